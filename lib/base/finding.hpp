@@ -1,0 +1,22 @@
+#pragma once
+
+#include "base/point.hpp"
+
+#include <optional>
+#include <string>
+
+namespace trenchwright {
+
+enum class Severity { note, warning, blocker };
+
+/// Something the user must know. Doubtful data becomes a finding and is never repaired in silence.
+struct Finding {
+    Severity severity = Severity::note;
+    std::string rule;                ///< the setting or trade rule behind it, e.g. "drain.min_fall"
+    std::string text;                ///< one sentence with its figures, in the job's unit system
+    std::optional<Point> at;         ///< where on the site, if anywhere
+    std::optional<double> station_m; ///< where along a route, if on one
+    friend bool operator==(const Finding&, const Finding&) = default;
+};
+
+} // namespace trenchwright

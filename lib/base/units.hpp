@@ -1,0 +1,62 @@
+#pragma once
+
+#include <cstdint>
+#include <optional>
+#include <string>
+#include <string_view>
+
+namespace trenchwright {
+
+// Exact by definition: international foot 0.3048 m (85 FR 62698, 2020); US survey foot 1200/3937 m.
+inline constexpr double ft_in_m = 0.3048;
+inline constexpr double us_survey_ft_in_m = 1200.0 / 3937.0;
+inline constexpr double inch_in_m = 0.0254;
+inline constexpr double cubic_yd_in_m3 = 27 * ft_in_m * ft_in_m * ft_in_m;
+inline constexpr double sq_ft_in_m2 = ft_in_m * ft_in_m;
+
+enum class LengthUnit { metre, foot, us_survey_foot };
+
+/// Metres in one of the unit.
+double metres_per(LengthUnit unit);
+
+/// "m", "metre", "ft", "foot", "ftUS", "us-ft" and the like; nothing for any other word.
+std::optional<LengthUnit> length_unit_named(std::string_view word);
+
+/// How figures are printed. Inside, everything is SI.
+enum class UnitSystem { us, metric };
+
+/// Feet, inches and the nearest sixteenth: 3'-2 1/16". Negative lengths carry a minus sign.
+std::string feet_inches(double length_m);
+
+/// Along or across the ground: "41.3 ft" or "12.59 m".
+std::string length_text(double length_m, UnitSystem units);
+
+/// Small vertical or cross-section figures: feet_inches, or "412 mm".
+std::string depth_text(double depth_m, UnitSystem units);
+
+/// Fall and clearance figures that decide by fractions: "3.2 in" or "81 mm".
+std::string small_text(double length_m, UnitSystem units);
+
+/// "101.23 ft" or "30.855 m".
+std::string elev_text(double elev_m, UnitSystem units);
+
+/// Full station with hundredths: "0+41.30" in feet (100 ft stations) or metres (100 m stations).
+std::string station_text(double station_m, UnitSystem units);
+
+/// "2.45 yd3" or "1.87 m3".
+std::string volume_text(double volume_m3, UnitSystem units);
+
+/// "120 ft2" or "11.1 m2".
+std::string area_text(double area_m2, UnitSystem units);
+
+/// Percent to 0.01 and, in US units, inches per foot: "1.04 % (1/8 in per ft)".
+std::string fall_text(double fall_ratio, UnitSystem units);
+
+/// Money is whole cents. 123456 -> "1,234.56".
+using Cents = std::int64_t;
+std::string money_text(Cents cents);
+
+/// Nearest cent, halves away from zero. @throws Error (internal) when not finite.
+Cents to_cents(double amount);
+
+} // namespace trenchwright

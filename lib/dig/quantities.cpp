@@ -1,0 +1,1 @@
+#include "dig/quantities.hpp"

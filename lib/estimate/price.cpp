@@ -1,0 +1,1 @@
+#include "estimate/price.hpp"

@@ -1,0 +1,1 @@
+#include "export/plan_files.hpp"

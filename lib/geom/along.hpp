@@ -1,0 +1,43 @@
+#pragma once
+
+#include "geom/shapes.hpp"
+
+#include <vector>
+
+namespace trenchwright {
+
+/// Which stretches of a line meet something. Exact for straight segments: no sampling, no buffers.
+/// Every result is sorted by distance along `line`, disjoint, and merged where stretches touch.
+
+/// Stretches of the line inside the polygon (its holes are outside).
+std::vector<Interval> spans_inside(const Polyline& line, const Polygon& area);
+
+/// Stretches of the line's axis from which any part of a strip of the given full width lies within
+/// `reach_m` of `other`: the projection on the axis of the strip's overlap with the round-ended
+/// zone. width 0 gives the plain "within distance" stretches. At bends each run's strip is taken
+/// by itself and reaches half a width past its ends, so the outer corner is covered.
+std::vector<Interval> strip_spans_within(const Polyline& line, double width_m, const Polyline& other, double reach_m);
+
+/// The same about a point (a tree circle).
+std::vector<Interval> strip_spans_within(const Polyline& line, double width_m, const Point& centre, double reach_m);
+
+/// Where two lines cross.
+struct LineCrossing {
+    double station_m = 0;       ///< along `line`
+    double other_station_m = 0; ///< along `other`
+    double angle_rad = 0;       ///< between the two, in (0, pi/2]
+    Point at;
+    friend bool operator==(const LineCrossing&, const LineCrossing&) = default;
+};
+
+/// Proper crossings and touches, by rising station; overlapping (collinear) stretches give none,
+/// they are parallel running. A crossing through a shared vertex is given once.
+std::vector<LineCrossing> crossings(const Polyline& line, const Polyline& other);
+
+/// Union of stretches.
+std::vector<Interval> merged(std::vector<Interval> spans);
+/// a without b; both sorted and disjoint.
+std::vector<Interval> minus(const std::vector<Interval>& a, const std::vector<Interval>& b);
+double total_m(const std::vector<Interval>& spans);
+
+} // namespace trenchwright

@@ -1,0 +1,26 @@
+#pragma once
+
+#include "plan/rules.hpp"
+#include "site/layers.hpp"
+
+#include <filesystem>
+#include <string>
+
+namespace trenchwright {
+
+/// A job file as read: where the data is and by which rules to plan.
+struct Job {
+    std::filesystem::path file;
+    std::string name; ///< title of the job
+    std::string prepared_for;
+    std::string prepared_by;
+    std::string date; ///< as stated in the job; never today's date, so the same input gives the same bytes
+    SiteLayers layers;
+    Rules rules;
+};
+
+/// Reads a job file (TOML).
+/// @throws Error (input) naming the file, line, key and value; an unknown key names the nearest known one
+Job read_job(const std::filesystem::path& file);
+
+} // namespace trenchwright

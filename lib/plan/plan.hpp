@@ -1,0 +1,69 @@
+#pragma once
+
+#include "dig/quantities.hpp"
+#include "estimate/price.hpp"
+#include "plan/job.hpp"
+#include "profile/profile.hpp"
+#include "route/route.hpp"
+#include "site/site.hpp"
+
+#include <optional>
+#include <string>
+#include <variant>
+#include <vector>
+
+namespace trenchwright {
+
+/// One source to one outlet, worked out. All stations from 0+00 at the outlet, rising upstream.
+struct TrenchPlan {
+    std::size_t source = 0; ///< index into Site::sources
+    std::size_t outlet = 0; ///< index into Site::outlets
+    Route route;
+    ProfileProblem problem; ///< what the profile had to obey; holds the ground line
+    Profile profile;
+    LineFacts facts;
+    std::vector<Bend> bends;
+    std::vector<HandDigZone> zones;
+    std::vector<Crossing> crossings;
+    std::vector<Depth> depths;
+    Quantities quantities;
+    Price price;
+    Permission permission = Permission::unstated;
+    double spare_fall_m = 0; ///< room left when laid at the least fall from the outlet's lowest invert
+    double spare_fall_station_m = 0;
+    std::vector<Finding> findings;
+};
+
+/// One line of the comparison: all sources to one outlet, each in a trench of its own.
+struct OutletOutcome {
+    std::size_t outlet = 0;
+    std::vector<std::variant<TrenchPlan, Refusal>> by_source; ///< in the order of Site::sources
+    bool works = false;                                       ///< every source has a plan
+    Cents total_cents = 0;                                    ///< sum over the sources plus the outlet's fee, once
+    std::string rank_reason;                                  ///< the rule that put it where it stands
+};
+
+/// The whole answer.
+struct JobPlan {
+    Job job;
+    Site site;
+    std::vector<OutletOutcome> outcomes;   ///< ranked, best first; refused ones last
+    std::vector<Finding> findings;         ///< of the site and the job
+    std::vector<std::string> no_marks_for; ///< facility kinds with no mark supplied: "no marks supplied", never "clear"
+    Ground ground;
+};
+
+/// The cautions every output carries, in order. Never permission to dig.
+const std::vector<std::string>& cautions();
+
+/// Reads the site, plans every source to every outlet, compares and ranks.
+/// @throws Error
+JobPlan plan_job(Job job);
+
+/// Rules of ranking, as printed: step by step.
+const std::vector<std::string>& ranking_rules();
+
+/// report.txt: the comparison first, then each outlet that works, findings, missing data, cautions.
+std::string report_text(const JobPlan& plan);
+
+} // namespace trenchwright

@@ -1,0 +1,85 @@
+#pragma once
+
+#include "base/units.hpp"
+#include "dig/quantities.hpp"
+#include "route/route.hpp"
+
+#include <span>
+#include <string>
+#include <string_view>
+#include <vector>
+
+namespace trenchwright {
+
+/// Every rule, rate and tolerance of a job. Plain data; defaults come from the settings table.
+struct Rules {
+    UnitSystem units = UnitSystem::us;
+    std::string currency;     ///< printed behind money, e.g. "USD"
+    std::string width_preset; ///< "yard practice", "standard" or "own"
+    RouteRules route;         ///< section, falls, depths, tolerance, rates, search
+    SoilRules soil;
+    double inside_diameter_m = 0; ///< of the pipe
+    std::string pipe_name;        ///< for people
+    double curb_clearance_m = 0;  ///< top of pipe at least this far under the curb top
+    double stick_length_m = 0;
+    double least_joint_saving = 0;
+    double depth_step_m = 0;             ///< station spacing of the depth table
+    double least_spare_fall_m = 0;       ///< below it an outlet that drains gets a warning
+    double mobilisation = 0;             ///< money, once per trench crew visit
+    double exit_and_air_check_cut_m = 0; ///< findings by station
+    double protective_system_cut_m = 0;
+    friend bool operator==(const Rules&, const Rules&) = default;
+};
+
+/// What a setting measures; fixes which units its text may carry.
+enum class Measure {
+    length,
+    fall,
+    angle,
+    share,
+    count,
+    money,
+    money_per_length,
+    money_per_area,
+    money_per_volume,
+    word
+};
+
+/// One row of the settings table: everything a user needs to trust or change a value.
+struct Setting {
+    std::string key; ///< as in the job file: "drain.least_fall"
+    Measure measure = Measure::length;
+    std::string fallback; ///< default with its unit, as one would write it in the job file: "6 in"
+    std::string lowest;   ///< range, inclusive, same form; for words: the allowed words, separated by '|'
+    std::string highest;
+    std::string source; ///< where the default comes from; "common practice, no source" where there is none
+    std::string help;   ///< one sentence: what it does
+};
+
+/// The table, in printing order. `surfaces.<kind>.*` rows are there for the shipped kinds.
+std::span<const Setting> settings();
+
+/// Rules with every default.
+Rules default_rules();
+
+/// Changes one setting from text with a unit: set_rule(rules, "drain.least_fall", "1/8 in/ft").
+/// A new surface kind comes into being by setting one of its three rows.
+/// @throws Error (input) for an unknown key (names the nearest known one), a missing or wrong unit, a value out of
+/// range
+void set_rule(Rules& rules, std::string_view key, std::string_view text);
+
+/// Present value of a setting as text with its unit, readable by set_rule (in the rules' unit system).
+std::string rule_text(const Rules& rules, std::string_view key);
+
+/// The known word that is nearest to a wrong one (edit distance); empty when none is near.
+std::string nearest_word(std::string_view word, std::span<const std::string> known);
+
+/// The whole table as text for `trenchwright rules`: key, value, default, range, source, help.
+std::string rules_text(const Rules& rules);
+
+/// A quantity with its unit in SI: parse_measure(Measure::length, "6 in") == 0.1524.
+/// Fractions ("1 1/2 in"), feet-inches ("3'-2 1/16\""), ratios ("1 %", "1/8 in/ft", "0.01") are understood.
+/// @throws Error (input) naming the text
+double parse_measure(Measure measure, std::string_view text);
+
+} // namespace trenchwright

@@ -1,0 +1,77 @@
+#pragma once
+
+#include "base/refusal.hpp"
+#include "base/section.hpp"
+#include "geom/shapes.hpp"
+
+#include <span>
+#include <variant>
+#include <vector>
+
+namespace trenchwright {
+
+/// A value that holds along a stretch of the route.
+struct SpanValue {
+    Interval span;    ///< stations
+    double value = 0; ///< what it is is said where it is used
+    friend bool operator==(const SpanValue&, const SpanValue&) = default;
+};
+
+/// One point of the laid pipe; straight between neighbours.
+struct GradePoint {
+    double station_m = 0;
+    double invert_elev_m = 0;
+    friend bool operator==(const GradePoint&, const GradePoint&) = default;
+};
+
+/// Everything a profile has to obey. Stations rise upstream from 0 at the outlet.
+struct ProfileProblem {
+    std::vector<GroundPoint> ground; ///< from station 0 to the source, rising, linear between
+    TrenchSection section;
+    std::vector<SpanValue> least_cover_m;   ///< by surface; covers the whole route, stretches may touch
+    std::vector<SpanValue> dig_cost_per_m3; ///< by method (machine or hand); covers the whole route
+    std::vector<double> bend_stations_m;    ///< fittings: free grade breaks
+    double lowest_outlet_invert_elev_m = 0;
+    double highest_outlet_invert_elev_m = 0;
+    double highest_source_invert_elev_m = 0; ///< cover at the source is obeyed besides
+    double least_fall_ratio = 0;             ///< > 0, everywhere
+    double deepest_cut_m = 0;                ///< ground to trench bottom, everywhere
+    double stick_length_m = 0;               ///< joints at this spacing, counted from the lower end of each run
+    double least_joint_saving = 0;           ///< money a grade break at a joint must save to be used
+    double invert_step_m = 0.001;            ///< inverts are laid in steps of this above the least-fall line
+};
+
+/// The laid profile.
+struct Profile {
+    std::vector<GradePoint> points; ///< rising station; first at 0, last at the source; only true breaks between
+    double dig_cost = 0;            ///< integral of width x cut x dig_cost_per_m3
+    double least_spare_m = 0;       ///< smallest room between the least-fall line from the outlet's
+                                    ///< lowest invert and the highest invert allowed at any station: spare fall
+    double least_spare_station_m = 0;
+    friend bool operator==(const Profile&, const Profile&) = default;
+};
+
+/// Lays straight grades with the least excavation.
+///
+/// Grades break at bends for free and at pipe joints only where a break saves more than
+/// `least_joint_saving`. Exact over inverts in steps of `invert_step_m` measured from the least-fall line through
+/// the outlet's lowest invert, by dynamic programming over (break, invert), so a line that only just
+/// drains is never lost to rounding.
+/// @return the profile, or a refusal (falls_short or too_deep) with station and figures. Refusal::text is left
+///         empty: the caller words it in the job's units.
+/// @throws Error (internal) when the problem contradicts itself (no ground, stations out of order, NaN)
+std::variant<Profile, Refusal> lay_profile(const ProfileProblem& problem);
+
+/// Invert at any station of the profile, by straight lines between its points; clamped at the ends.
+double invert_at_m(std::span<const GradePoint> points, double station_m);
+/// Ground at any station, likewise.
+double ground_at_m(std::span<const GroundPoint> ground, double station_m);
+
+/// Money for the dig along given straight grades: exact integral (both lines are straight between breaks).
+double dig_cost(const ProfileProblem& problem, std::span<const GradePoint> points);
+
+/// All stations at which ground, grade, cover or cost may change, merged and sorted: between two of them
+/// everything is linear or constant.
+std::vector<double> break_stations_m(const ProfileProblem& problem, std::span<const GradePoint> points);
+
+} // namespace trenchwright

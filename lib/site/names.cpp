@@ -1,0 +1,103 @@
+#include "site/site.hpp"
+
+#include <array>
+#include <utility>
+
+namespace trenchwright {
+
+namespace {
+
+constexpr std::array<std::pair<Facility, std::string_view>, 9> facilities{{
+    {Facility::electric, "electric"},
+    {Facility::gas, "gas"},
+    {Facility::communication, "communication"},
+    {Facility::water, "water"},
+    {Facility::sanitary_sewer, "sanitary sewer"},
+    {Facility::storm_sewer, "storm sewer"},
+    {Facility::sewer_unstated, "sewer"},
+    {Facility::reclaimed, "reclaimed water"},
+    {Facility::unstated, "unstated"},
+}};
+
+} // namespace
+
+std::string_view facility_name(Facility facility)
+{
+    for (const auto& [value, name] : facilities) {
+        if (value == facility) {
+            return name;
+        }
+    }
+    return "unstated";
+}
+
+std::optional<Facility> facility_named(std::string_view word)
+{
+    for (const auto& [value, name] : facilities) {
+        if (name == word) {
+            return value;
+        }
+    }
+    return std::nullopt;
+}
+
+MarkCode mark_code(Facility facility)
+{
+    switch (facility) {
+    case Facility::electric: return {"red", "E"};
+    case Facility::gas: return {"yellow", "G"};
+    case Facility::communication: return {"orange", "C"};
+    case Facility::water: return {"blue", "W"};
+    case Facility::sanitary_sewer: return {"green", "S"};
+    case Facility::storm_sewer: return {"green", "SD"};
+    case Facility::sewer_unstated: return {"green", "S?"};
+    case Facility::reclaimed: return {"purple", "R"};
+    case Facility::unstated: return {"pink", "?"};
+    }
+    return {"pink", "?"};
+}
+
+std::string_view outlet_kind_name(OutletKind kind)
+{
+    switch (kind) {
+    case OutletKind::curb: return "curb";
+    case OutletKind::popup: return "popup";
+    case OutletKind::inlet: return "inlet";
+    case OutletKind::swale: return "swale";
+    }
+    return "";
+}
+
+std::string_view water_name(Water water)
+{
+    switch (water) {
+    case Water::roof: return "roof";
+    case Water::sump: return "sump";
+    case Water::footing: return "footing";
+    }
+    return "";
+}
+
+std::string_view permission_name(Permission permission)
+{
+    switch (permission) {
+    case Permission::yes: return "yes";
+    case Permission::ask: return "ask";
+    case Permission::no: return "no";
+    case Permission::unstated: return "unstated";
+    }
+    return "";
+}
+
+char quality_letter(QualityLevel level)
+{
+    return static_cast<char>('A' + static_cast<int>(level));
+}
+
+Permission permission_for(const Outlet& outlet, Water water)
+{
+    const auto found = outlet.permission.find(water);
+    return found == outlet.permission.end() ? Permission::unstated : found->second;
+}
+
+} // namespace trenchwright

@@ -1,0 +1,184 @@
+#pragma once
+
+#include "base/finding.hpp"
+#include "base/units.hpp"
+#include "geom/shapes.hpp"
+#include "gis/frame.hpp"
+
+#include <map>
+#include <optional>
+#include <string>
+#include <string_view>
+#include <variant>
+#include <vector>
+
+namespace trenchwright {
+
+/// Where a value came from, for messages: file, layer and feature id as the file numbers it.
+struct Origin {
+    std::string file;
+    std::string layer;
+    long long feature_id = -1;
+    friend bool operator==(const Origin&, const Origin&) = default;
+};
+
+/// What a buried line carries. Colour and letters follow from it (APWA uniform colour code).
+enum class Facility {
+    electric,
+    gas,
+    communication,
+    water,
+    sanitary_sewer,
+    storm_sewer,
+    sewer_unstated, ///< green paint that does not say sanitary or storm
+    reclaimed,      ///< reclaimed water, irrigation, slurry
+    unstated
+};
+
+/// ASCE 38: D records or talk, C surface features, B geophysics, A exposed and surveyed.
+/// One-call paint by itself counts as D unless its record says otherwise.
+enum class QualityLevel { a, b, c, d };
+
+/// One utility line as located. Horizontal position only; depth is known only where exposed.
+struct Mark {
+    std::string id;
+    Facility facility = Facility::unstated;
+    Polyline line;
+    std::optional<double> width_m;         ///< facility width; unset means "width unknown, taken as 0"
+    std::optional<double> exposed_depth_m; ///< ground to top, only where exposed (quality A)
+    QualityLevel quality = QualityLevel::d;
+    double position_accuracy_m = 0; ///< kept apart from the tolerance and added to it
+    std::string date_marked;        ///< ISO date, empty when not supplied
+    bool may_cross = true;          ///< false: a keep-out strip, no crossing right
+    Origin origin;
+    friend bool operator==(const Mark&, const Mark&) = default;
+};
+
+/// A piece of the ground's surface. Ground under no patch is of the job's default kind.
+struct SurfacePatch {
+    std::string kind; ///< a key of the job's surface table: lawn, planting, walk, drive, ...
+    Polygon area;
+    Origin origin;
+    friend bool operator==(const SurfacePatch&, const SurfacePatch&) = default;
+};
+
+struct Tree {
+    std::string id;
+    Point at;
+    double trunk_diameter_m = 0;
+    Origin origin;
+    friend bool operator==(const Tree&, const Tree&) = default;
+};
+
+/// May never be entered by any part of the trench.
+struct KeepOut {
+    std::string id;
+    std::string reason;
+    Polygon area;
+    Origin origin;
+    friend bool operator==(const KeepOut&, const KeepOut&) = default;
+};
+
+/// A measured ground height.
+struct Spot {
+    std::string id;
+    Point at;
+    double elev_m = 0;
+    Origin origin;
+    friend bool operator==(const Spot&, const Spot&) = default;
+};
+
+/// A line no triangle of the ground may cross (curb, wall, top of bank).
+struct Breakline {
+    std::vector<Point3> line;
+    Origin origin;
+    friend bool operator==(const Breakline&, const Breakline&) = default;
+};
+
+enum class Water { roof, sump, footing };
+enum class SourceKind { downspout, pump };
+
+/// Where water leaves the house.
+struct Source {
+    std::string id;
+    SourceKind kind = SourceKind::downspout;
+    Water water = Water::roof;
+    Point at;                                    ///< at or outside the wall
+    std::optional<double> highest_invert_elev_m; ///< the wall core or adapter; unset: by cover alone
+    double roof_area_m2 = 0;
+    double pump_flow_m3ps = 0;
+    Origin origin;
+    friend bool operator==(const Source&, const Source&) = default;
+};
+
+enum class OutletKind { curb, popup, inlet, swale };
+enum class Permission { yes, ask, no, unstated };
+
+/// Where water may go. A point, any admissible point of a line, or any admissible point of an area.
+struct Outlet {
+    std::string id;
+    std::string name;
+    OutletKind kind = OutletKind::popup;
+    std::variant<Point, Polyline, Polygon> place;
+    std::map<Water, Permission> permission; ///< absent means unstated
+    std::optional<double> lowest_invert_elev_m;
+    std::optional<double> highest_invert_elev_m;
+    std::optional<double> gutter_elev_m; ///< curb outlets
+    std::optional<double> curb_top_elev_m;
+    std::optional<double> setback_foundation_m;
+    std::optional<double> setback_lot_line_m;
+    std::optional<double> setback_street_m; ///< from the right-of-way strip
+    std::string permit;                     ///< name of the permit; empty: none stated
+    Cents fee_cents = 0;
+    std::optional<double> lead_time_days;
+    std::string source_text; ///< the rule's wording or where it was read
+    Origin origin;
+    friend bool operator==(const Outlet&, const Outlet&) = default;
+};
+
+/// A layer the job named, how many features came of it and with what doubts.
+struct LayerRecord {
+    std::string part; ///< "utilities", "spots", ...
+    std::string file;
+    std::string layer;
+    std::size_t features = 0;
+    friend bool operator==(const LayerRecord&, const LayerRecord&) = default;
+};
+
+/// Everything known about one lot before digging, in site metres.
+struct Site {
+    Frame frame;
+    std::vector<Polygon> parcel;       ///< our lot, usually one polygon
+    std::vector<Polygon> neighbours;   ///< other lots: keep-outs
+    std::vector<Polygon> right_of_way; ///< public strip that may be crossed with a permit
+    std::vector<Polygon> foundations;
+    std::vector<Mark> marks;
+    std::vector<SurfacePatch> surfaces; ///< later patches lie on top of earlier ones
+    std::vector<Tree> trees;
+    std::vector<KeepOut> keep_outs;
+    std::vector<Spot> spots;
+    std::vector<Breakline> breaklines;
+    std::optional<Raster> dem;
+    std::vector<Source> sources;
+    std::vector<Outlet> outlets;
+    std::vector<LayerRecord> layers;
+    std::vector<Finding> findings; ///< doubts met while reading and checking
+};
+
+/// "gas", "communication"; the words accepted in files and printed in reports.
+std::string_view facility_name(Facility facility);
+std::optional<Facility> facility_named(std::string_view word);
+/// APWA colour word and the letters painted beside the mark: {"yellow", "G"}.
+/// Source: APWA uniform colour code (ANSI Z535.1); letters: common practice, no source.
+struct MarkCode {
+    std::string_view colour;
+    std::string_view letters;
+};
+MarkCode mark_code(Facility facility);
+std::string_view outlet_kind_name(OutletKind kind);
+std::string_view water_name(Water water);
+std::string_view permission_name(Permission permission);
+char quality_letter(QualityLevel level);
+Permission permission_for(const Outlet& outlet, Water water);
+
+} // namespace trenchwright

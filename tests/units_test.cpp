@@ -1,0 +1,50 @@
+#include "base/error.hpp"
+#include "base/units.hpp"
+
+#include <catch2/catch.hpp>
+#include <limits>
+
+using namespace trenchwright;
+
+TEST_CASE("the two feet differ by two parts per million", "[units]")
+{
+    // check-values U1 to U3: 85 FR 62698 (2020) and NOAA.
+    CHECK(metres_per(LengthUnit::us_survey_foot) == Approx(0.304800609601219).epsilon(1e-15));
+    CHECK(metres_per(LengthUnit::foot) == 0.3048);
+    CHECK(us_survey_ft_in_m / ft_in_m - 1 == Approx(2.000004e-6).epsilon(1e-5));
+    // U5: 2,000,000 ftUS read as ft shifts a site by 1.2192 m.
+    CHECK(2e6 * (us_survey_ft_in_m - ft_in_m) == Approx(1.2192).epsilon(1e-4));
+}
+
+TEST_CASE("feet and inches round to the sixteenth and carry over", "[units]")
+{
+    CHECK(feet_inches(ft_in_m * 3 + inch_in_m * 2.0625) == "3'-2 1/16\"");
+    CHECK(feet_inches(ft_in_m - 1e-6) == "1'-0\"");
+    CHECK(feet_inches(-inch_in_m * 6.5) == "-0'-6 1/2\"");
+    CHECK(feet_inches(-1e-9) == "0'-0\"");
+}
+
+TEST_CASE("stations are printed in hundreds of the unit", "[units]")
+{
+    // check-values Q10: NAVEDTRA 14070 writes 8+50 and 1+70.21.
+    CHECK(station_text(850 * ft_in_m, UnitSystem::us) == "8+50.00");
+    CHECK(station_text(170.21 * ft_in_m, UnitSystem::us) == "1+70.21");
+    CHECK(station_text(0, UnitSystem::us) == "0+00.00");
+    CHECK(station_text(99.999, UnitSystem::metric) == "1+00.00");
+}
+
+TEST_CASE("falls are printed in percent and in inches per foot", "[units]")
+{
+    // check-values S1: 1/8 in per ft is 1.042 %.
+    CHECK(fall_text(1.0 / 96, UnitSystem::us) == "1.04 % (1/8 in per ft)");
+    CHECK(fall_text(0.02, UnitSystem::metric) == "2.00 %");
+    CHECK(fall_text(0.015, UnitSystem::us) == "1.50 % (0.180 in per ft)");
+}
+
+TEST_CASE("money is whole cents with halves away from zero", "[units]")
+{
+    CHECK(money_text(to_cents(1234.565)) == "1,234.57");
+    CHECK(money_text(-5) == "-0.05");
+    CHECK(money_text(100000000) == "1,000,000.00");
+    CHECK_THROWS_AS(to_cents(std::numeric_limits<double>::quiet_NaN()), Error);
+}
