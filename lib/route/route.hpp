@@ -61,6 +61,7 @@ struct RouteRules {
     double restore_width_m = 0;    ///< surface opened, at least the trench width
     std::string default_surface;   ///< kind of the ground under no patch
     std::map<std::string, SurfaceRule> surfaces;
+    double boundary_snap_m = 0; ///< two layers' shared boundaries may disagree by this
     OutsideLot outside_lot = OutsideLot::right_of_way_only;
     // the search
     double cell_m = 0.25;

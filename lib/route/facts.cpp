@@ -1,0 +1,167 @@
+#include "base/error.hpp"
+#include "geom/along.hpp"
+#include "geom/measure.hpp"
+#include "route/route.hpp"
+
+#include <algorithm>
+#include <cmath>
+#include <fmt/format.h>
+#include <numbers>
+
+namespace trenchwright {
+
+namespace {
+
+/// Bends flatter than this are drawing noise, not bends.
+constexpr double straight_rad = 0.1 * std::numbers::pi / 180;
+
+void add_if_better(std::optional<Bend>& best, double angle_rad, std::vector<double> fittings_rad, double price,
+                   const RouteRules& rules)
+{
+    double sum = 0;
+    for (const double fitting_rad : fittings_rad) {
+        sum += fitting_rad;
+    }
+    const double deflection = std::abs(angle_rad - sum);
+    if (!(deflection <= rules.most_deflection_rad)) {
+        return;
+    }
+    const bool better = !best || price < best->price || (price == best->price && deflection < best->deflection_rad);
+    if (better) {
+        best = Bend{.station_m = 0,
+                    .angle_rad = angle_rad,
+                    .fitting_angles_rad = std::move(fittings_rad),
+                    .deflection_rad = deflection,
+                    .price = price,
+                    .at = {}};
+    }
+}
+
+double direction_rad(const Point& a, const Point& b)
+{
+    return std::atan2(b.y_m - a.y_m, b.x_m - a.x_m);
+}
+
+/// Angle between two undirected lines, in [0, pi/2].
+double between_lines_rad(double a_rad, double b_rad)
+{
+    const double turn = std::abs(std::remainder(a_rad - b_rad, std::numbers::pi));
+    return std::min(turn, std::numbers::pi - turn);
+}
+
+void add_shifted(std::vector<Interval>& all, const std::vector<Interval>& spans, double by_m)
+{
+    for (const auto& span : spans) {
+        all.push_back({span.from_m + by_m, span.to_m + by_m});
+    }
+}
+
+/// Where one run goes along a mark inside its zone.
+void add_parallel(std::vector<Interval>& all, const Polyline& run, double start_m, const Mark& mark,
+                  const RouteRules& rules)
+{
+    const double run_rad = direction_rad(run[0], run[1]);
+    for (std::size_t i = 1; i < mark.line.size(); ++i) {
+        const Polyline piece{mark.line[i - 1], mark.line[i]};
+        if (between_lines_rad(run_rad, direction_rad(piece[0], piece[1])) < rules.parallel_angle_rad) {
+            const double reach = hand_dig_reach_m(mark, rules);
+            add_shifted(all, strip_spans_within(run, rules.section.width_m, piece, reach), start_m);
+        }
+    }
+}
+
+std::vector<std::pair<Interval, std::string>> surfaces_along(const Site& site, const Polyline& line,
+                                                             const RouteRules& rules)
+{
+    std::vector<std::pair<Interval, std::string>> result;
+    std::vector<Interval> covered;
+    const Box box = bounds(line);
+    const auto add = [&](const std::vector<Interval>& spans, const std::string& kind) {
+        for (const auto& span : minus(spans, covered)) {
+            result.emplace_back(span, kind);
+        }
+        covered.insert(covered.end(), spans.begin(), spans.end());
+        covered = merged(std::move(covered));
+    };
+    for (std::size_t i = site.surfaces.size(); i-- > 0;) {
+        if (overlap(box, bounds(site.surfaces[i].area.outer))) {
+            add(spans_inside(line, site.surfaces[i].area), site.surfaces[i].kind);
+        }
+    }
+    add({{0, length_m(line)}}, rules.default_surface);
+    std::sort(result.begin(), result.end(),
+              [](const auto& a, const auto& b) { return a.first.from_m < b.first.from_m; });
+    return result;
+}
+
+} // namespace
+
+std::optional<Bend> bend_for(double angle_rad, const RouteRules& rules)
+{
+    std::optional<Bend> best;
+    add_if_better(best, angle_rad, {}, 0, rules);
+    for (std::size_t i = 0; i < rules.fittings.size(); ++i) {
+        const auto& a = rules.fittings[i];
+        add_if_better(best, angle_rad, {a.angle_rad}, a.price, rules);
+        for (std::size_t j = i; j < rules.fittings.size(); ++j) {
+            const auto& b = rules.fittings[j];
+            add_if_better(best, angle_rad, {a.angle_rad, b.angle_rad}, a.price + b.price, rules);
+        }
+    }
+    return best;
+}
+
+std::vector<Bend> bends(const Polyline& line, const RouteRules& rules)
+{
+    std::vector<Bend> result;
+    double station = 0;
+    for (std::size_t i = 1; i + 1 < line.size(); ++i) {
+        station += distance_m(line[i - 1], line[i]);
+        const double angle = turn_rad(line[i - 1], line[i], line[i + 1]);
+        if (angle < straight_rad) {
+            continue;
+        }
+        auto bend = bend_for(angle, rules);
+        if (!bend) {
+            throw Error(ErrorKind::internal, fmt::format("no fittings make a bend of {} rad", angle));
+        }
+        bend->station_m = station;
+        bend->at = line[i];
+        result.push_back(std::move(*bend));
+    }
+    return result;
+}
+
+double hand_dig_reach_m(const Mark& mark, const RouteRules& rules)
+{
+    return mark.width_m.value_or(0) / 2 + rules.tolerance_m + mark.position_accuracy_m;
+}
+
+LineFacts facts_along(const Site& site, const Polyline& line, const RouteRules& rules)
+{
+    LineFacts facts;
+    for (const auto& mark : site.marks) {
+        const double reach = hand_dig_reach_m(mark, rules);
+        if (!overlap(grown(bounds(line), reach + rules.section.width_m), bounds(mark.line))) {
+            continue;
+        }
+        add_shifted(facts.hand, strip_spans_within(line, rules.section.width_m, mark.line, reach), 0);
+        double start = 0;
+        for (std::size_t i = 1; i < line.size(); ++i) {
+            add_parallel(facts.parallel, {line[i - 1], line[i]}, start, mark, rules);
+            start += distance_m(line[i - 1], line[i]);
+        }
+    }
+    for (const auto& tree : site.trees) {
+        const double radius = rules.tree_factor * tree.trunk_diameter_m;
+        add_shifted(facts.tree, strip_spans_within(line, rules.section.width_m, tree.at, radius), 0);
+    }
+    facts.hand.insert(facts.hand.end(), facts.tree.begin(), facts.tree.end());
+    facts.hand = merged(std::move(facts.hand));
+    facts.tree = merged(std::move(facts.tree));
+    facts.parallel = merged(std::move(facts.parallel));
+    facts.surface = surfaces_along(site, line, rules);
+    return facts;
+}
+
+} // namespace trenchwright
