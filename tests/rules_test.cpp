@@ -249,7 +249,7 @@ TEST_CASE("shipped defaults are the figures of their sources", "[rules]")
     CHECK(rules.soil.swell_ratio == Approx(0.25).epsilon(1e-12));
     CHECK(rules.soil.shrink_ratio == Approx(0.12).epsilon(1e-12));
     CHECK_FALSE(rules.route.surfaces.at("street").may_enter);
-    CHECK(rules.route.surfaces.at("verge").may_enter);
+    CHECK(rules.route.surfaces.at("tree_lawn").may_enter);
 }
 
 TEST_CASE("the standard width follows the rule of ASTM D2321 for three pipes", "[rules]")

@@ -212,10 +212,9 @@ void set_rule(Rules& rules, std::string_view key, std::string_view text)
     rules = std::move(changed);
 }
 
-void set_rules(Rules& rules, std::span<const RuleText> texts)
+void change_rules(Rules& rules, std::span<const RuleText> texts)
 {
     check_own_kinds(texts, rules);
-    Rules changed = rules;
     // The currency first: money that names one is compared with it.
     for (const bool currency : {true, false}) {
         for (const auto& [key, text, where] : texts) {
@@ -223,12 +222,18 @@ void set_rules(Rules& rules, std::span<const RuleText> texts)
                 continue;
             }
             try {
-                change(changed, row_named(key), text);
+                change(rules, row_named(key), text);
             } catch (const Error& error) {
                 throw Error(error.kind(), where + error.what());
             }
         }
     }
+}
+
+void set_rules(Rules& rules, std::span<const RuleText> texts)
+{
+    Rules changed = rules;
+    change_rules(changed, texts);
     settle(changed);
     rules = std::move(changed);
 }

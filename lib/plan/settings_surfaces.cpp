@@ -19,8 +19,8 @@ struct SurfaceDefault {
 constexpr std::string_view pages = "contractor and how-to pages";
 constexpr std::string_view practice = "common practice, no source";
 
-// "verge" is the strip of lawn between walk and curb, in the right-of-way.
-constexpr std::array<SurfaceDefault, 8> surface_defaults{{
+// "tree_lawn" is the strip of lawn between walk and curb, in the right-of-way, as "public_walk" is.
+constexpr std::array<SurfaceDefault, 9> surface_defaults{{
     {"lawn", "yes", "1.2/ft2", "6 in", pages},
     {"planting", "yes", "4/ft2", "6 in", practice},
     {"walk", "yes", "14/ft2", "12 in", "how-to pages"},
@@ -28,7 +28,8 @@ constexpr std::array<SurfaceDefault, 8> surface_defaults{{
     {"patio", "yes", "20/ft2", "12 in", practice},
     {"gravel", "yes", "2/ft2", "12 in", practice},
     {"street", "no", "40/ft2", "24 in", practice},
-    {"verge", "yes", "1.2/ft2", "6 in", practice},
+    {"tree_lawn", "yes", "1.2/ft2", "6 in", practice},
+    {"public_walk", "yes", "16/ft2", "12 in", "how-to pages"},
 }};
 
 const SurfaceRule& rule_of(const Rules& rules, const std::string& kind)

@@ -62,6 +62,8 @@ std::optional<std::string> surface_kind_in(std::string_view key);
 /// The whole shipped table.
 const std::vector<SettingRow>& setting_rows();
 
+/// set_rules without the settling; on an error `rules` may be half changed.
+void change_rules(Rules& rules, std::span<const RuleText> texts);
 /// Works out what follows from other settings. @throws Error (input) when they contradict each other
 void settle(Rules& rules);
 
