@@ -1,6 +1,5 @@
 #include "profile/envelope.hpp"
 
-#include <deque>
 #include <limits>
 
 namespace trenchwright {
@@ -76,20 +75,22 @@ void maxima_of_nested(std::vector<long>& best, const std::vector<double>& values
 void maxima_of_moving(std::vector<long>& best, const std::vector<double>& values, const std::vector<Window>& windows,
                       std::size_t nested)
 {
-    std::deque<long> falling; // candidates, values strictly falling
+    std::vector<long> falling; // candidates from `front` on, values strictly falling
+    falling.reserve(values.size());
+    std::size_t front = 0;
     long seen = -1;
     for (std::size_t i = windows.size(); i-- > nested;) {
         for (; seen < windows[i].high; ++seen) {
-            while (!falling.empty() && value_of(values, falling.back()) <= value_of(values, seen + 1)) {
+            while (falling.size() > front && value_of(values, falling.back()) <= value_of(values, seen + 1)) {
                 falling.pop_back();
             }
             falling.push_back(seen + 1);
         }
-        while (!falling.empty() && falling.front() < windows[i].low) {
-            falling.pop_front();
+        while (falling.size() > front && falling[front] < windows[i].low) {
+            ++front;
         }
-        if (windows[i].low <= windows[i].high && !falling.empty()) {
-            best[i] = falling.front();
+        if (windows[i].low <= windows[i].high && falling.size() > front) {
+            best[i] = falling[front];
         }
     }
 }

@@ -87,10 +87,11 @@ std::vector<Layer> empty_layers(const Corridor& corridor, double step_m)
     return layers;
 }
 
-/// Limits that the rooms between two breaks put on a straight piece: bounds of its lower end by its upper end.
+/// Limits that the rooms between two breaks put on a straight piece: bounds of its lower end by its upper
+/// end, in levels.
 class PieceLimits {
   public:
-    PieceLimits(const Corridor& corridor, std::size_t from, std::size_t to)
+    PieceLimits(const Corridor& corridor, std::size_t from, std::size_t to, double step_m)
     {
         const double length = corridor.rooms[to].station_m - corridor.rooms[from].station_m;
         const auto stretch = [&](std::size_t room) {
@@ -99,15 +100,15 @@ class PieceLimits {
         // Through height h in a room the piece meets the lower end at s * h + (1 - s) * upper end.
         for (std::size_t room = from + 1; room < to; ++room) {
             const double s = stretch(room);
-            most_.add(1 - s, s * (corridor.rooms[room].most_m + rounding_m));
+            most_.add(1 - s, s * (corridor.rooms[room].most_m + rounding_m) / step_m);
         }
         for (std::size_t room = to; room-- > from + 1;) {
             const double s = stretch(room);
-            least_.add(s - 1, -s * (corridor.rooms[room].least_m - rounding_m));
+            least_.add(s - 1, -s * (corridor.rooms[room].least_m - rounding_m) / step_m);
         }
     }
-    [[nodiscard]] double most_m(double upper_m) { return most_.at(upper_m); }
-    [[nodiscard]] double least_m(double upper_m) { return -least_.at(upper_m); }
+    [[nodiscard]] double most(long upper) { return most_.at(static_cast<double>(upper)); }
+    [[nodiscard]] double least(long upper) { return -least_.at(static_cast<double>(upper)); }
 
   private:
     Envelope most_;
@@ -115,18 +116,20 @@ class PieceLimits {
 };
 
 /// Lower-end positions (in `from`) for each level of `to`, and how many of them are bound by the fall.
-std::vector<Window> windows_between(PieceLimits limits, const Layer& from, const Layer& to, double step_m,
-                                    std::size_t& bound_by_fall)
+std::vector<Window> windows_between(PieceLimits& limits, const Layer& from, const Layer& to, std::size_t& bound_by_fall)
 {
-    const auto clipped = [&](double level) {
-        return std::clamp(level, static_cast<double>(from.first) - 1, static_cast<double>(from.last()) + 1);
+    const auto clipped = [low = static_cast<double>(from.first) - 1, high = static_cast<double>(from.last()) + 1](
+                             double level) { return std::clamp(level, low, high); };
+    // Casts, for the library's floor and ceil are most of the running time where the processor has none.
+    const auto floor_of = [](double level) {
+        const auto whole = static_cast<long>(level);
+        return static_cast<double>(whole) > level ? whole - 1 : whole;
     };
     std::vector<Window> windows(to.saved.size());
     bound_by_fall = 0;
     for (long level = to.first; level <= to.last(); ++level) {
-        const double upper = static_cast<double>(level) * step_m;
-        const auto least = static_cast<long>(std::ceil(clipped(limits.least_m(upper) / step_m)));
-        const auto most = static_cast<long>(std::floor(clipped(limits.most_m(upper) / step_m)));
+        const long least = -floor_of(-clipped(limits.least(level)));
+        const long most = floor_of(clipped(limits.most(level)));
         if (bound_by_fall == to.index(level) && level <= most) {
             ++bound_by_fall;
         }
@@ -137,13 +140,13 @@ std::vector<Window> windows_between(PieceLimits limits, const Layer& from, const
 }
 
 /// Tries every straight piece between two breaks.
-void join(std::vector<Layer>& layers, std::size_t from, std::size_t to, const Weights& weights,
-          const PieceLimits& limits, double step_m, double price)
+void join(std::vector<Layer>& layers, std::size_t from, std::size_t to, const Weights& weights, PieceLimits limits,
+          double step_m, double price)
 {
     const Layer& lower = layers[from];
     Layer& upper = layers[to];
     std::size_t bound_by_fall = 0;
-    const auto windows = windows_between(limits, lower, upper, step_m, bound_by_fall);
+    const auto windows = windows_between(limits, lower, upper, bound_by_fall);
     std::vector<double> values(lower.saved.size());
     for (std::size_t i = 0; i < values.size(); ++i) {
         values[i] = lower.saved[i] + weights.lower * step_m * static_cast<double>(lower.first + static_cast<long>(i));
@@ -215,7 +218,7 @@ std::optional<std::vector<Height>> cheapest_heights(const Corridor& corridor, do
         for (std::size_t from = run_start; from < to; ++from) {
             const auto a = corridor.breaks[from].room;
             const auto b = corridor.breaks[to].room;
-            join(layers, from, to, sums.weights(corridor, a, b), PieceLimits(corridor, a, b), step_m,
+            join(layers, from, to, sums.weights(corridor, a, b), PieceLimits(corridor, a, b, step_m), step_m,
                  corridor.breaks[to].joint ? joint_price : 0);
         }
         run_start = corridor.breaks[to].joint ? run_start : to;
