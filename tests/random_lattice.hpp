@@ -120,7 +120,7 @@ inline Yard random_yard(int cols, int rows, int headings, Fall fall, unsigned se
                                  .length_m = 0,
                                  .fall_um = 0,
                                  .cut_zero_um = l.cut_zero_um[last],
-                                 .lowest_um = l.highest_um[last] - 150'000,
+                                 .lowest_um = l.highest_um[last] - to_um(0.004 * cols * l.cell_m, 0),
                                  .highest_um = l.highest_um[last]});
     }
     return yard;
