@@ -277,6 +277,49 @@ TEST_CASE("spots come from tables, rod readings or their own z", "[site]")
     CHECK(read_site(layers).spots.size() == 1);
 }
 
+TEST_CASE("a vertical unit other than the job's is said", "[site]")
+{
+    const auto dir = folder("vertical_unit");
+    SiteLayers layers;
+    layers.elev_unit = LengthUnit::metre;
+    LayerUse use;
+    use.crs = "EPSG:2229+6360"; // NAVD88 in US survey feet
+    use.file = write_text(dir / "spots.csv", "x,y,elev\n6500000,1850000,31.5\n");
+    layers.parts["spots"] = {use};
+    const auto rule = [](const Finding& finding) { return finding.rule == "site.elev_unit"; };
+    const auto doubted = read_site(layers);
+    CHECK(std::any_of(doubted.findings.begin(), doubted.findings.end(), rule));
+    CHECK(doubted.spots.at(0).elev_m == 31.5);
+    layers.elev_unit = LengthUnit::us_survey_foot;
+    const auto agreed = read_site(layers);
+    CHECK(std::none_of(agreed.findings.begin(), agreed.findings.end(), rule));
+}
+
+TEST_CASE("layers of one datum but another system come to the frame, those of another datum with a doubt", "[site]")
+{
+    const auto dir = folder("mixed_systems");
+    // check-values M4: 28 30 N, 96 W is 2963503.91, 254759.80 ftUS in EPSG:32040 (NAD27).
+    SiteLayers layers;
+    LayerUse grid;
+    grid.file = write_text(dir / "grid.geojson",
+                           collection({R"({"type":"Feature","properties":{"trunk":1},"geometry":{"type":"Point",)"
+                                       R"("coordinates":[2963503.91,254759.80]}})"},
+                                      "EPSG:32040"));
+    LayerUse degrees;
+    degrees.crs = "EPSG:4267";
+    degrees.file = write_text(dir / "degrees.csv", "x,y,elev\n-96,28.5,3\n");
+    layers.frame = {.kind = FrameChoice::Kind::named, .crs = "EPSG:32040", .tape_unit = LengthUnit::foot};
+    layers.parts["trees"] = {grid};
+    layers.parts["spots"] = {degrees};
+    const auto site = read_site(layers);
+    CHECK(distance_m(site.trees.at(0).at, site.spots.at(0).at) < 0.01 * 0.3048);
+    const auto shifted = [](const Finding& finding) { return finding.rule == "site.datum"; };
+    CHECK(std::none_of(site.findings.begin(), site.findings.end(), shifted));
+    layers.parts["spots"][0].crs = "EPSG:4326";
+    const auto doubted = read_site(layers);
+    CHECK(std::any_of(doubted.findings.begin(), doubted.findings.end(), shifted));
+}
+
 TEST_CASE("our lot is the named one or the one under the house", "[site]")
 {
     const auto dir = folder("own_lot");
