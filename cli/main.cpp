@@ -1,1 +1,58 @@
-int main() { return 0; }
+#include "base/error.hpp"
+#include "commands.hpp"
+
+#include <CLI/CLI.hpp>
+#include <exception>
+#include <iostream>
+
+namespace {
+
+using trenchwright::Error;
+using trenchwright::ErrorKind;
+
+int run(int argc, char** argv)
+{
+    CLI::App app("Plans a discharge trench from a house wall to a lawful outlet. Never permission to dig.",
+                 "trenchwright");
+    app.set_version_flag("--version", "trenchwright " TRENCHWRIGHT_VERSION);
+    app.require_subcommand(1);
+    app.footer("Exit codes: 0 fine, 1 internal, 2 usage, 3 input, 4 output, 5 no outlet works.");
+    std::filesystem::path job;
+    std::filesystem::path out;
+    auto* plan = app.add_subcommand("plan", "Plan every source to every outlet, compare them and write the files");
+    plan->add_option("JOB.toml", job, "Job file")->required();
+    plan->add_option("--out", out, "Folder for the files")->required()->type_name("DIR");
+    auto* rules = app.add_subcommand("rules", "Print every setting with value, default, range and source");
+    rules->add_option("JOB.toml", job, "Job file whose values are shown");
+    try {
+        app.parse(argc, argv);
+    } catch (const CLI::Success& asked) {
+        return app.exit(asked);
+    } catch (const CLI::ParseError& error) {
+        throw Error(ErrorKind::usage, std::string(error.what()) + "; see trenchwright --help");
+    }
+    const int code = plan->parsed() ? trenchwright::run_plan(job, out) : trenchwright::run_rules(job);
+    if (!std::cout.flush()) {
+        throw Error(ErrorKind::output, "standard output cannot be written");
+    }
+    return code;
+}
+
+int fail(const char* text, ErrorKind kind)
+{
+    std::cerr << "trenchwright: error: " << text << "\n";
+    return static_cast<int>(kind);
+}
+
+} // namespace
+
+int main(int argc, char** argv)
+{
+    try {
+        return run(argc, argv);
+    } catch (const Error& error) {
+        return fail(error.what(), error.kind());
+    } catch (const std::exception& error) {
+        return fail(error.what(), ErrorKind::internal);
+    }
+}

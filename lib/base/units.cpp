@@ -56,13 +56,14 @@ double metres_per(LengthUnit unit)
     case LengthUnit::metre: return 1;
     case LengthUnit::foot: return ft_in_m;
     case LengthUnit::us_survey_foot: return us_survey_ft_in_m;
+    case LengthUnit::inch: return inch_in_m;
     }
     throw Error(ErrorKind::internal, "unknown length unit");
 }
 
 std::optional<LengthUnit> length_unit_named(std::string_view word)
 {
-    static constexpr std::array<std::pair<std::string_view, LengthUnit>, 12> words{{
+    static constexpr std::array<std::pair<std::string_view, LengthUnit>, 15> words{{
         {"m", LengthUnit::metre},
         {"metre", LengthUnit::metre},
         {"metres", LengthUnit::metre},
@@ -75,6 +76,9 @@ std::optional<LengthUnit> length_unit_named(std::string_view word)
         {"us-ft", LengthUnit::us_survey_foot},
         {"US survey foot", LengthUnit::us_survey_foot},
         {"US survey feet", LengthUnit::us_survey_foot},
+        {"in", LengthUnit::inch},
+        {"inch", LengthUnit::inch},
+        {"inches", LengthUnit::inch},
     }};
     for (const auto& [known, unit] : words) {
         if (known == word) {

@@ -14,12 +14,12 @@ inline constexpr double inch_in_m = 0.0254;
 inline constexpr double cubic_yd_in_m3 = 27 * ft_in_m * ft_in_m * ft_in_m;
 inline constexpr double sq_ft_in_m2 = ft_in_m * ft_in_m;
 
-enum class LengthUnit { metre, foot, us_survey_foot };
+enum class LengthUnit { metre, foot, us_survey_foot, inch };
 
 /// Metres in one of the unit.
 double metres_per(LengthUnit unit);
 
-/// "m", "metre", "ft", "foot", "ftUS", "us-ft" and the like; nothing for any other word.
+/// "m", "metre", "ft", "foot", "ftUS", "us-ft", "in" and the like; nothing for any other word.
 std::optional<LengthUnit> length_unit_named(std::string_view word);
 
 /// How figures are printed. Inside, everything is SI.

@@ -19,6 +19,7 @@ struct LayerUse {
     std::map<std::string, std::string> words;     ///< value in the file -> our word, e.g. "COMM" -> "communication"
     std::optional<LengthUnit> elev_unit;          ///< unit of elevations in this file; unset: the job's
     std::optional<LengthUnit> size_unit;          ///< unit of widths, depths, diameters; unset: the job's
+    std::string crs;                              ///< system of the file, over what it states; empty: as stated
     std::optional<double> nodata;                 ///< a sentinel that means "no elevation", in the file's unit
 };
 

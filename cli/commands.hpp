@@ -1,0 +1,15 @@
+#pragma once
+
+#include <filesystem>
+
+namespace trenchwright {
+
+/// `trenchwright plan JOB.toml --out DIR`: reads, plans, writes every file, prints the comparison.
+/// @return the exit code: 0, or exit_no_outlet_works
+/// @throws Error; then nothing is written
+int run_plan(const std::filesystem::path& job, const std::filesystem::path& out);
+
+/// `trenchwright rules [JOB.toml]`: prints the settings table, with the job's values when one is named.
+int run_rules(const std::filesystem::path& job);
+
+} // namespace trenchwright

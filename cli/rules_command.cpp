@@ -1,0 +1,15 @@
+#include "commands.hpp"
+#include "plan/job.hpp"
+#include "plan/rules.hpp"
+
+#include <iostream>
+
+namespace trenchwright {
+
+int run_rules(const std::filesystem::path& job)
+{
+    std::cout << rules_text(job.empty() ? default_rules() : read_job(job).rules);
+    return 0;
+}
+
+} // namespace trenchwright

@@ -1,0 +1,176 @@
+#include "plan/job.hpp"
+
+#include "base/error.hpp"
+#include "plan/job_layers.hpp"
+#include "plan/job_node.hpp"
+#include "plan/settings_table.hpp"
+
+#include <cmath>
+#include <fmt/format.h>
+#include <set>
+
+namespace trenchwright {
+
+namespace {
+
+FrameChoice::Kind frame_kind_of(const JobNode& frame)
+{
+    const auto word = text_in(frame, "kind");
+    if (word.empty() || word == "from layers") {
+        return FrameChoice::Kind::from_layers;
+    }
+    if (word == "named") {
+        return FrameChoice::Kind::named;
+    }
+    if (word == "tape") {
+        return FrameChoice::Kind::tape;
+    }
+    refuse(*frame.find("kind"), fmt::format("\"{}\" is none of: from layers|named|tape", word));
+}
+
+/// A key that belongs to one kind of frame: asked for with it, refused without it.
+const JobNode* key_for(const JobNode& frame, const std::string& key, const std::string& kind, bool chosen)
+{
+    const auto* node = frame.find(key);
+    if (chosen && node == nullptr) {
+        refuse(frame, fmt::format("kind = \"{}\" needs {} = \"...\"", kind, key));
+    }
+    if (!chosen && node != nullptr) {
+        refuse(*node, fmt::format("has a meaning only with kind = \"{}\"", kind));
+    }
+    return node;
+}
+
+FrameChoice frame_from(const JobNode& frame)
+{
+    check_members(frame, {"kind", "crs", "unit"});
+    FrameChoice choice;
+    choice.kind = frame_kind_of(frame);
+    if (const auto* crs = key_for(frame, "crs", "named", choice.kind == FrameChoice::Kind::named)) {
+        choice.crs = text_of(*crs);
+    }
+    if (const auto* unit = key_for(frame, "unit", "tape", choice.kind == FrameChoice::Kind::tape)) {
+        choice.tape_unit = unit_of(*unit);
+    }
+    return choice;
+}
+
+/// The unit of a job's data has no default: a wrong guess would move every figure by a factor of three.
+LengthUnit data_unit(const JobNode& top, const std::string& key)
+{
+    const auto* units = top.find("units");
+    if (units == nullptr || units->find(key) == nullptr) {
+        refuse(units == nullptr ? top : *units, fmt::format("[units] {} is missing: write {} = \"ft\"", key, key));
+    }
+    return unit_of(*units->find(key));
+}
+
+double instrument_height_m(const JobNode& instrument)
+{
+    check_members(instrument, {"height"});
+    const auto* height = instrument.find("height");
+    if (height == nullptr) {
+        refuse(instrument, "needs height = \"104.70 ft\"");
+    }
+    double height_m = 0;
+    try {
+        height_m =
+            parse_measure(Measure::length, height->kind == JobNode::Kind::number ? height->text : text_of(*height));
+    } catch (const Error& error) {
+        refuse(*height, error.what());
+    }
+    // No ground on Earth is higher or lower.
+    const bool on_earth = std::abs(height_m) <= 9000;
+    if (!on_earth) {
+        refuse(*height, fmt::format("\"{}\" is out of range: -9000 m to 9000 m", height->text));
+    }
+    return height_m;
+}
+
+/// Nested tables and dotted keys in quotes are one and the same.
+void collect_rules(const JobNode& node, const std::string& prefix, std::vector<RuleText>& texts)
+{
+    for (const auto& [name, member] : node.members) {
+        const auto key = prefix.empty() ? name : prefix + "." + name;
+        if (member.kind == JobNode::Kind::table) {
+            collect_rules(member, key, texts);
+        } else if (member.kind == JobNode::Kind::number) {
+            texts.push_back({key, member.text, where(member)});
+        } else if (member.kind == JobNode::Kind::truth) {
+            refuse(member, "write \"yes\" or \"no\"");
+        } else {
+            texts.push_back({key, text_of(member), where(member)});
+        }
+    }
+}
+
+Rules rules_from(const JobNode& node)
+{
+    if (node.kind != JobNode::Kind::table) {
+        refuse(node, "must be a table");
+    }
+    std::vector<RuleText> texts;
+    collect_rules(node, "", texts);
+    std::set<std::string> seen;
+    for (const auto& text : texts) {
+        if (!seen.insert(text.key).second) {
+            throw Error(ErrorKind::input, fmt::format("{}rules.{}: is given twice", text.where, text.key));
+        }
+    }
+    auto rules = default_rules();
+    change_rules(rules, texts);
+    try {
+        settle(rules);
+    } catch (const Error& error) {
+        refuse(node, error.what());
+    }
+    return rules;
+}
+
+SiteLayers site_layers_from(const JobNode& top)
+{
+    SiteLayers layers;
+    if (const auto* frame = top.find("frame")) {
+        layers.frame = frame_from(*frame);
+    }
+    layers.elev_unit = data_unit(top, "elevations");
+    layers.size_unit = data_unit(top, "sizes");
+    check_members(*top.find("units"), {"elevations", "sizes"});
+    if (const auto* instrument = top.find("instrument")) {
+        layers.instrument_height_m = instrument_height_m(*instrument);
+    }
+    if (const auto* parcel = top.find("parcel")) {
+        check_members(*parcel, {"id"});
+        layers.parcel_id = text_in(*parcel, "id");
+    }
+    const auto* parts = top.find("layers");
+    if (parts == nullptr) {
+        refuse(top, "names no data: write [layers.parcel], [layers.foundation] and so on");
+    }
+    layers.parts = layers_from(*parts);
+    return layers;
+}
+
+} // namespace
+
+Job read_job(const std::filesystem::path& file)
+{
+    const auto top = read_job_node(file);
+    check_members(top, {"name", "prepared_for", "prepared_by", "date", "frame", "units", "instrument", "layers",
+                        "parcel", "rules"});
+    Job job;
+    job.file = file;
+    job.name = text_in(top, "name");
+    if (job.name.empty()) {
+        job.name = file.stem().string();
+    }
+    job.prepared_for = text_in(top, "prepared_for");
+    job.prepared_by = text_in(top, "prepared_by");
+    job.date = text_in(top, "date");
+    const auto* rules = top.find("rules");
+    job.rules = rules == nullptr ? default_rules() : rules_from(*rules);
+    job.layers = site_layers_from(top);
+    return job;
+}
+
+} // namespace trenchwright

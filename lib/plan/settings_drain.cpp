@@ -1,0 +1,74 @@
+#include "plan/settings_table.hpp"
+
+namespace trenchwright {
+
+namespace {
+
+std::vector<SettingRow> pipe_settings()
+{
+    return {
+        word_row({"drain.pipe_name", Measure::word, "4 in SDR 35 PVC sewer pipe", "", "", "common practice, no source",
+                  "Name of the pipe, printed only; the sizes below decide."},
+                 [](auto& rules) -> auto& { return rules.pipe_name; }),
+        number_row({"drain.pipe_outside_diameter", Measure::length, "4.215 in", "1 in", "36 in",
+                    "ASTM D3034 (SDR 35), quoted on two pipe-data pages", "Outside diameter of the pipe."},
+                   [](auto& rules) -> auto& { return rules.route.section.outside_diameter_m; }),
+        number_row({"drain.pipe_wall", Measure::length, "0.12 in", "0.01 in", "4 in",
+                    "ASTM D3034 (SDR 35), quoted on two pipe-data pages",
+                    "Wall of the pipe; the bore is the outside diameter less two walls."},
+                   [](auto& rules) -> auto& { return rules.route.section.wall_m; }),
+        number_row({"drain.stick_length", Measure::length, "10 ft", "1 ft", "40 ft", "from memory",
+                    "Length of one stick of pipe: joints, and so grade breaks, lie this far apart."},
+                   [](auto& rules) -> auto& { return rules.stick_length_m; }),
+    };
+}
+
+std::vector<SettingRow> grade_settings()
+{
+    return {
+        number_row({"drain.least_fall", Measure::fall, "1/8 in/ft", "0.05 %", "20 %",
+                    "Chicago Municipal Code 18-29-1106.3", "Least fall of the pipe, everywhere."},
+                   [](auto& rules) -> auto& { return rules.route.least_fall_ratio; }),
+        number_row({"drain.least_spare_fall", Measure::length, "1 in", "0 in", "24 in", "common practice, no source",
+                    "An outlet that drains with less room than this gets a warning."},
+                   [](auto& rules) -> auto& { return rules.least_spare_fall_m; }),
+        number_row({"drain.least_joint_saving", Measure::money, "25", "0", "100000", "sample figure, not a price list",
+                    "A change of grade at a pipe joint must save at least this much to be used."},
+                   [](auto& rules) -> auto& { return rules.least_joint_saving; }),
+        number_row({"drain.curb_clearance", Measure::length, "2 in", "0 in", "12 in",
+                    "Los Angeles curb-drain procedure",
+                    "Curb outlets: top of pipe at least this far under the top of the curb."},
+                   [](auto& rules) -> auto& { return rules.curb_clearance_m; }),
+    };
+}
+
+std::vector<SettingRow> width_settings()
+{
+    return {
+        word_row({"drain.width_preset", Measure::word, "yard practice", "yard practice|standard|own", "",
+                  "yard practice: common practice, no source (12 in bucket); standard: ASTM D2321 rule via a pipe "
+                  "maker's guide",
+                  "Trench width: 12 in; or the greater of outside diameter + 16 in and 1.25 outside diameters + 12 "
+                  "in; or drain.trench_width."},
+                 [](auto& rules) -> auto& { return rules.width_preset; }),
+        number_row({"drain.trench_width", Measure::length, "12 in", "2 in", "8 ft", "common practice, no source",
+                    "Trench width where drain.width_preset is \"own\"; no effect otherwise."},
+                   [](auto& rules) -> auto& { return rules.own_width_m; }),
+        number_row({"drain.bedding", Measure::length, "4 in", "0 in", "24 in", "plastic-drain specification",
+                    "Bedding under the pipe; 6 in is asked over rock."},
+                   [](auto& rules) -> auto& { return rules.route.section.bedding_m; }),
+    };
+}
+
+} // namespace
+
+std::vector<SettingRow> drain_settings()
+{
+    auto rows = pipe_settings();
+    for (const auto& more : {grade_settings(), width_settings()}) {
+        rows.insert(rows.end(), more.begin(), more.end());
+    }
+    return rows;
+}
+
+} // namespace trenchwright

@@ -1,0 +1,91 @@
+#include "base/error.hpp"
+#include "plan/settings_table.hpp"
+
+#include <algorithm>
+#include <fmt/format.h>
+
+namespace trenchwright {
+
+namespace {
+
+double width_m(const Rules& rules)
+{
+    const double outside_diameter_m = rules.route.section.outside_diameter_m;
+    if (rules.width_preset == "own") {
+        return rules.own_width_m;
+    }
+    if (rules.width_preset == "standard") {
+        // ASTM D2321 rule, via a pipe maker's guide.
+        return std::max(outside_diameter_m + 16 * inch_in_m, 1.25 * outside_diameter_m + 12 * inch_in_m);
+    }
+    // The narrowest common bucket of a mini-excavator.
+    return 12 * inch_in_m;
+}
+
+std::vector<FittingRule> fittings_in_use(const Rules& rules)
+{
+    std::vector<FittingRule> fittings;
+    for (const auto& choice : rules.fitting_choices) {
+        if (choice.use) {
+            fittings.push_back(choice.fitting);
+        }
+    }
+    return fittings;
+}
+
+void check_pipe(const Rules& rules)
+{
+    const auto& section = rules.route.section;
+    const bool has_bore = rules.inside_diameter_m > 0;
+    if (!has_bore) {
+        throw Error(ErrorKind::input, fmt::format("drain.pipe_wall {:.6g} m leaves no bore in a pipe of "
+                                                  "drain.pipe_outside_diameter {:.6g} m",
+                                                  section.wall_m, section.outside_diameter_m));
+    }
+    const bool fits = section.width_m >= section.outside_diameter_m;
+    if (!fits) {
+        throw Error(ErrorKind::input,
+                    fmt::format("a trench {:.6g} m wide (drain.width_preset \"{}\") does not take a pipe of "
+                                "drain.pipe_outside_diameter {:.6g} m",
+                                section.width_m, rules.width_preset, section.outside_diameter_m));
+    }
+}
+
+void check_surfaces(const Rules& rules)
+{
+    const auto& surfaces = rules.route.surfaces;
+    if (surfaces.contains(rules.route.default_surface)) {
+        return;
+    }
+    std::vector<std::string> kinds;
+    for (const auto& [kind, rule] : surfaces) {
+        kinds.push_back(kind);
+    }
+    const auto nearest = nearest_word(rules.route.default_surface, kinds);
+    throw Error(ErrorKind::input,
+                fmt::format("surfaces.default: \"{}\" is no kind of surface{}", rules.route.default_surface,
+                            nearest.empty() ? "" : fmt::format("; did you mean \"{}\"?", nearest)));
+}
+
+} // namespace
+
+void settle(Rules& rules)
+{
+    auto& section = rules.route.section;
+    section.width_m = width_m(rules);
+    rules.inside_diameter_m = section.outside_diameter_m - 2 * section.wall_m;
+    rules.route.restore_width_m = section.width_m + 2 * rules.restore_extra_width_m;
+    rules.route.fittings = fittings_in_use(rules);
+    rules.depth_step_m = rules.units == UnitSystem::us ? rules.depth_step_us_m : rules.depth_step_metric_m;
+    check_pipe(rules);
+    check_surfaces(rules);
+    const bool nested = rules.route.tree_keep_out_factor <= rules.route.tree_factor;
+    if (!nested) {
+        throw Error(ErrorKind::input,
+                    fmt::format("dig.tree_keep_out_factor {:.6g} is above dig.tree_factor {:.6g}: the circle never "
+                                "entered lies inside the one dug by hand",
+                                rules.route.tree_keep_out_factor, rules.route.tree_factor));
+    }
+}
+
+} // namespace trenchwright

@@ -1,0 +1,268 @@
+#include "base/error.hpp"
+#include "plan/job.hpp"
+
+#include <algorithm>
+#include <catch2/catch.hpp>
+#include <cmath>
+#include <fstream>
+#include <sstream>
+
+using namespace trenchwright;
+using Catch::Matchers::Contains;
+
+namespace {
+
+namespace fs = std::filesystem;
+
+/// A folder of this test's own, gone when the test ends.
+class Folder {
+  public:
+    explicit Folder(const std::string& name) : path_(fs::path(TRENCHWRIGHT_BINARY_DIR) / "job_test" / name)
+    {
+        fs::remove_all(path_);
+        fs::create_directories(path_);
+    }
+    ~Folder() { fs::remove_all(path_); }
+    Folder(const Folder&) = delete;
+    Folder& operator=(const Folder&) = delete;
+
+    [[nodiscard]] fs::path write(const std::string& text) const
+    {
+        std::ofstream(path_ / "lot.toml", std::ios::binary) << text;
+        return path_ / "lot.toml";
+    }
+    [[nodiscard]] fs::path path() const { return path_; }
+
+  private:
+    fs::path path_;
+};
+
+const std::string smallest = R"([units]
+elevations = "ft"
+sizes = "in"
+[layers.parcel]
+file = "lot.geojson"
+)";
+
+Job job_from(const std::string& text)
+{
+    const Folder folder("read");
+    return read_job(folder.write(text));
+}
+
+std::string manual()
+{
+    std::ifstream stream(fs::path(TRENCHWRIGHT_SOURCE_DIR) / "docs" / "job-file.md");
+    std::stringstream text;
+    text << stream.rdbuf();
+    return text.str();
+}
+
+/// The message of the refusal; fails the test when the job is read.
+std::string refusal_of(const std::string& text)
+{
+    try {
+        job_from(text);
+    } catch (const Error& error) {
+        CHECK(error.kind() == ErrorKind::input);
+        return error.what();
+    }
+    FAIL("was read: " << text);
+    return "";
+}
+
+} // namespace
+
+TEST_CASE("a job file is read with every part in its place", "[job]")
+{
+    const Folder folder("whole");
+    const auto file = folder.write(R"(
+name = "Alder Bend, lot 12"
+prepared_for = "R. Okonjo-Lind"
+prepared_by = "Test"
+date = 2031-04-02
+[frame]
+kind = "named"
+crs = "EPSG:2229"
+[units]
+elevations = "ftUS"
+sizes = "in"
+[instrument]
+height = "104.70 ft"
+[parcel]
+id = "12"
+[layers.parcel]
+file = "lots/all.gpkg"
+layer = "lots"
+crs = "EPSG:2229"
+[[layers.utilities]]
+file = "/data/gas.shp"
+sizes = "mm"
+nodata = -9999
+elevations = "m"
+[layers.utilities.fields]
+facility = "TYPE"
+[layers.utilities.constants]
+quality = "D"
+[layers.utilities.words]
+"GAS MAIN" = "gas"
+7 = "water"
+[[layers.utilities]]
+file = "phone.geojson"
+[rules]
+"drain.least_fall" = "1 %"
+search.headings = 16
+[rules.surfaces.lawn]
+restore = "2 USD/ft2"
+[rules.print]
+units = "metric"
+)");
+    CHECK_THROWS_WITH(read_job(file), Contains("\"mm\" is no unit of length"));
+    std::ifstream stream(file);
+    std::stringstream text;
+    text << stream.rdbuf();
+    auto fixed = text.str();
+    fixed.replace(fixed.find("\"mm\""), 4, "\"in\"");
+    const auto job = read_job(folder.write(fixed));
+    CHECK(job.name == "Alder Bend, lot 12");
+    CHECK(job.prepared_for == "R. Okonjo-Lind");
+    CHECK(job.date == "2031-04-02");
+    CHECK(job.layers.frame.kind == FrameChoice::Kind::named);
+    CHECK(job.layers.frame.crs == "EPSG:2229");
+    CHECK(job.layers.elev_unit == LengthUnit::us_survey_foot);
+    CHECK(job.layers.size_unit == LengthUnit::inch);
+    CHECK(job.layers.parcel_id == "12");
+    CHECK(job.layers.instrument_height_m == Approx(104.70 * 0.3048).epsilon(1e-15));
+    const auto& parcel = job.layers.parts.at("parcel");
+    REQUIRE(parcel.size() == 1);
+    CHECK(parcel[0].file == folder.path() / "lots/all.gpkg");
+    CHECK(parcel[0].layer == "lots");
+    CHECK(parcel[0].crs == "EPSG:2229");
+    CHECK_FALSE(parcel[0].elev_unit.has_value());
+    const auto& utilities = job.layers.parts.at("utilities");
+    REQUIRE(utilities.size() == 2);
+    CHECK(utilities[0].file == "/data/gas.shp");
+    CHECK(utilities[0].fields.at("facility") == "TYPE");
+    CHECK(utilities[0].constants.at("quality") == "D");
+    CHECK(utilities[0].words.at("GAS MAIN") == "gas");
+    CHECK(utilities[0].words.at("7") == "water");
+    CHECK(utilities[0].nodata == -9999.0);
+    CHECK(utilities[0].elev_unit == LengthUnit::metre);
+    CHECK(utilities[1].file == folder.path() / "phone.geojson");
+    CHECK(job.rules.route.least_fall_ratio == 0.01);
+    CHECK(job.rules.route.headings == 16);
+    CHECK(job.rules.route.surfaces.at("lawn").restore_per_m2 == Approx(2 / (0.3048 * 0.3048)).epsilon(1e-15));
+    CHECK(job.rules.units == UnitSystem::metric);
+}
+
+TEST_CASE("the smallest job has the default rules and its file's name", "[job]")
+{
+    const auto job = job_from(smallest);
+    CHECK(job.name == "lot");
+    CHECK(job.rules == default_rules());
+    CHECK(job.layers.frame.kind == FrameChoice::Kind::from_layers);
+    CHECK_FALSE(job.layers.instrument_height_m.has_value());
+}
+
+TEST_CASE("an unknown key anywhere is refused with file, line and the nearest key", "[job]")
+{
+    const std::vector<std::tuple<std::string, std::string, std::string>> wrong{
+        {"nmae = \"x\"\n" + smallest, "lot.toml:1: nmae", "\"name\""},
+        {smallest + "[framee]\nkind = \"tape\"\n", "lot.toml:6: framee", "\"frame\""},
+        {smallest + "[frame]\nknid = \"tape\"\n", "lot.toml:7: frame.knid", "\"kind\""},
+        {smallest + "flie = \"x\"\n", "lot.toml:6: layers.parcel.flie", "\"file\""},
+        {smallest + "[layers.parcle]\nfile = \"x\"\n", "lot.toml:6: layers.parcle", "\"parcel\""},
+        {smallest + "[layers.utilities]\nfile = \"x\"\nfields.facilty = \"T\"\n",
+         "lot.toml:8: layers.utilities.fields.facilty", "\"facility\""},
+        {smallest + "[layers.utilities]\nfile = \"x\"\nconstants.facilty = \"gas\"\n",
+         "lot.toml:8: layers.utilities.constants.facilty", "\"facility\""},
+        {smallest + "[parcel]\nidd = \"1\"\n", "lot.toml:7: parcel.idd", "\"id\""},
+        {smallest + "[instrument]\nheigth = \"1 m\"\n", "lot.toml:7: instrument.heigth", "\"height\""},
+        {smallest + "[rules]\n\"drain.leest_fall\" = \"1 %\"\n", "lot.toml:7: ", "\"drain.least_fall\""},
+        {smallest + "[rules.drain]\nleest_fall = \"1 %\"\n", "lot.toml:7: ", "\"drain.least_fall\""},
+        {smallest + "[rules.surfaces.lwan]\nrestore = \"1/ft2\"\n", "lot.toml:7: ", "\"lawn\""},
+    };
+    for (const auto& [text, place, nearest] : wrong) {
+        INFO(text);
+        CHECK_THAT(refusal_of(text), Contains(place) && Contains("did you mean " + nearest));
+    }
+    const auto extra_unit = "units.size = \"in\"\n" + smallest.substr(smallest.find("[layers"));
+    CHECK_THAT(refusal_of("units.elevations = \"ft\"\nunits.sizes = \"in\"\n" + extra_unit),
+               Contains("lot.toml:3: units.size") && Contains("did you mean \"sizes\""));
+}
+
+TEST_CASE("a wrong value is refused with file, line and key", "[job]")
+{
+    const std::vector<std::tuple<std::string, std::string, std::string>> wrong{
+        {smallest + "name = ", "lot.toml:6: ", ""},
+        {smallest + "[frame]\nkind = \"map\"\n", "lot.toml:7: frame.kind", "from layers|named|tape"},
+        {smallest + "[frame]\nkind = \"named\"\n", "lot.toml:6: frame", "needs crs"},
+        {smallest + "[frame]\nkind = \"tape\"\n", "lot.toml:6: frame", "needs unit"},
+        {smallest + "[frame]\ncrs = \"EPSG:2229\"\n", "lot.toml:7: frame.crs", "kind = \"named\""},
+        {smallest + "[frame]\nkind = \"tape\"\nunit = \"ell\"\n", "lot.toml:8: frame.unit", "\"ell\""},
+        {smallest + "layer = 3\n", "lot.toml:6: layers.parcel.layer", "text in quotes"},
+        {smallest + "layer = \"\"\n", "lot.toml:6: layers.parcel.layer", "not empty"},
+        {smallest + "nodata = nan\n", "lot.toml:6: layers.parcel.nodata", "number"},
+        {smallest + "nodata = \"-9999\"\n", "lot.toml:6: layers.parcel.nodata", "number"},
+        {smallest + "[layers.utilities]\nlayer = \"x\"\n", "lot.toml:6: layers.utilities", "names no file"},
+        {smallest + "[layers.utilities]\nfile = \"x\"\nfields.facility = \"T\"\nconstants.facility = \"gas\"\n",
+         "lot.toml:9: layers.utilities.constants.facility", "as a field too"},
+        {smallest + "[instrument]\nheight = 104.7\n", "lot.toml:7: instrument.height", "no unit"},
+        {smallest + "[instrument]\nheight = \"nan m\"\n", "lot.toml:7: instrument.height", "cannot be read"},
+        {smallest + "[instrument]\nheight = \"10000 m\"\n", "lot.toml:7: instrument.height", "out of range"},
+        {smallest + "[instrument]\n", "lot.toml:6: instrument", "needs height"},
+        {smallest + "[rules]\ndrain.bedding = 4\n", "lot.toml:7: drain.bedding", "no unit"},
+        {smallest + "[rules]\ndrain.least_fall = nan\n", "lot.toml:7: drain.least_fall", "cannot be read"},
+        {smallest + "[rules]\nfittings.use_11 = true\n", "lot.toml:7: rules.fittings.use_11", "\"yes\" or \"no\""},
+        {smallest + "[rules]\n\"drain.bedding\" = \"4 in\"\ndrain.bedding = \"5 in\"\n", "drain.bedding", "twice"},
+        {smallest + "[rules]\ndrain.pipe_wall = \"3 in\"\n", "lot.toml:6: rules", "no bore"},
+        {"rules = 3\n" + smallest, "lot.toml:1: rules", "table"},
+        {"units = \"ft\"\n[layers.parcel]\nfile = \"x\"\n", "lot.toml:1: units", "elevations"},
+        {"[layers.parcel]\nfile = \"x\"\n", "lot.toml:1: ", "[units] elevations is missing"},
+        {"[units]\nelevations = \"m\"\n[layers.parcel]\nfile = \"x\"\n", "lot.toml:1: units", "sizes is missing"},
+        {"[units]\nelevations = \"m\"\nsizes = \"m\"\n", "lot.toml:1: ", "names no data"},
+    };
+    for (const auto& [text, place, why] : wrong) {
+        INFO(text);
+        CHECK_THAT(refusal_of(text), Contains(place) && Contains(why));
+    }
+}
+
+TEST_CASE("a job file that is not there or not a file is refused by name", "[job]")
+{
+    const Folder folder("absent");
+    CHECK_THROWS_WITH(read_job(folder.path() / "none.toml"), Contains("none.toml"));
+    CHECK_THROWS_WITH(read_job(folder.path()), Contains(folder.path().string()));
+}
+
+TEST_CASE("the manual's example is a job that can be read", "[job]")
+{
+    const auto text = manual();
+    const auto start = text.find("```toml\n") + 8;
+    REQUIRE(start > 8);
+    const auto job = job_from(text.substr(start, text.find("```", start) - start));
+    CHECK(job.name == "Alder Bend, lot 12");
+    CHECK(job.layers.parts.at("utilities").size() == 2);
+}
+
+TEST_CASE("the manual of the job file names every setting, part and key", "[job]")
+{
+    const auto text = manual();
+    for (const auto& setting : settings()) {
+        INFO(setting.key);
+        CHECK(text.find("`" + setting.key + "`") != std::string::npos);
+    }
+    for (const auto& part : site_parts()) {
+        INFO(part.name);
+        CHECK(text.find("`" + part.name + "`") != std::string::npos);
+        for (const auto& attribute : part.attributes) {
+            INFO(attribute);
+            CHECK(text.find("`" + attribute + "`") != std::string::npos);
+        }
+    }
+    for (const std::string key : {"name", "prepared_for", "prepared_by", "date", "kind", "crs", "unit", "elevations",
+                                  "sizes", "height", "file", "layer", "fields", "constants", "words", "nodata", "id"}) {
+        INFO(key);
+        CHECK(text.find("`" + key + "`") != std::string::npos);
+    }
+}
