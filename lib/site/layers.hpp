@@ -45,7 +45,8 @@ struct SiteLayers {
     std::map<std::string, std::vector<LayerUse>> parts; ///< by part name, see site_parts()
 };
 
-/// The parts a job may name, each with the attributes it takes, for "nearest known key" and for `rules`.
+/// The parts a job may name, in the order they are read, each with the attributes it takes, for "nearest known key" and
+/// for `rules`.
 struct SitePart {
     std::string name;     ///< "parcel", "foundation", "utilities", ...
     std::string geometry; ///< for people: "polygons", "lines", ...
@@ -55,6 +56,13 @@ struct SitePart {
 const std::vector<SitePart>& site_parts();
 
 /// Reads, converts to site metres and checks every layer.
+///
+/// An attribute is a constant of the use, or the field the use names for it, or the field of the attribute's own name;
+/// NULL and blank values are unset. A feature of several parts gives one value per part, ids "K-1", "K-2" (marks,
+/// outlets). Missing ids are numbered by part. A table without geometry is placed by its columns `x` and `y`
+/// (or `wkt`), in the site's own system when it states none.
+/// Doubtful polygons: in parcel, foundation, right_of_way, keep_outs and outlets they stop the run; in surfaces and
+/// neighbours they are made proper and a finding states the change of area.
 ///
 /// Only regular local files are opened, through named drivers, read-only (see gis/).
 /// @throws Error (input) naming file, layer, feature and value: unreadable file, missing system, unknown word, a

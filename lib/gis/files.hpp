@@ -1,0 +1,41 @@
+#pragma once
+
+#include <cstdint>
+#include <filesystem>
+#include <string>
+#include <string_view>
+
+namespace trenchwright {
+
+enum class FileKind { vector, raster };
+
+/// How much a single input may ask of this machine. Bigger input is refused, never cut.
+///
+/// Source: gis-notes, a 15 kB GeoTIFF that declares huge blocks took 16 GB; figures are generous for one lot and
+/// its block (common practice, no source).
+struct ReadLimits {
+    std::uintmax_t file_bytes = 512ULL << 20U;
+    std::size_t features = 200'000;
+    std::size_t vertices = 4'000'000;
+    std::size_t raster_cells = 16'000'000;
+    std::size_t block_bytes = 64ULL << 20U;
+};
+
+/// Name of the one driver the file may be opened with; its ending decides, never its content.
+///
+/// Only a regular file on a local disk passes: no directory, no pipe, no virtual or network name, no archive.
+/// @throws Error (input) naming the file and why
+std::string driver_for(const std::filesystem::path& file, FileKind kind, const ReadLimits& limits = {});
+
+/// The number a text states, whole and finite, decimal point only. Spaces around it do not count.
+/// @return false in `ok` for anything else: "1,5", "12 ft", "nan", ""
+struct ParsedNumber {
+    bool ok = false;
+    double value = 0;
+};
+ParsedNumber parse_number(std::string_view text);
+
+/// Without spaces, tabs and line ends around it.
+std::string_view trimmed(std::string_view text);
+
+} // namespace trenchwright

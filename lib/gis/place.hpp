@@ -1,0 +1,32 @@
+#pragma once
+
+#include "gis/layer.hpp"
+
+#include <optional>
+#include <string>
+
+namespace trenchwright {
+
+/// A layer whose shapes are in site metres, and what was assumed on the way.
+struct PlacedLayer {
+    LayerData data;
+    std::optional<double> shift_accuracy_m; ///< stated accuracy of the datum shift, if there was one
+    std::string shift_name;                 ///< the two systems, if there was one
+    bool system_assumed = false;            ///< a table that states no system, taken as the site's
+    bool system_ignored = false;            ///< tape site: what the file states was set aside
+};
+
+/// Brings a layer to the site.
+/// @param fallback_wkt  system of tables (CSV) that state none; empty: such a table is an error
+/// @throws Error (input) for a layer without system on a site that has one, "longitudes and latitudes" out of
+///         range, or no exact transformation. On a tape site every layer is taken as offsets.
+PlacedLayer in_frame(LayerData layer, const Frame& frame, const std::string& fallback_wkt);
+
+/// Where the layer is, in its own coordinates: the median of the features' box centres, so that a stray feature
+/// does not move it. Nothing for a layer without shapes.
+std::optional<NativePoint> middle(const LayerData& layer);
+
+/// @throws Error (input) when a layer in degrees holds coordinates that are none
+void require_degrees(const LayerData& layer);
+
+} // namespace trenchwright

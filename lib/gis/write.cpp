@@ -1,0 +1,217 @@
+#include "gis/write.hpp"
+
+#include "base/error.hpp"
+#include "gis/messages.hpp"
+
+#include <cmath>
+#include <cpl_conv.h>
+#include <fmt/format.h>
+#include <memory>
+#include <ogrsf_frmts.h>
+#include <type_traits>
+
+namespace trenchwright {
+
+namespace {
+
+/// GeoPackage stamps the time of its last change into the file; a fixed one keeps the bytes equal.
+class FixedDate {
+  public:
+    FixedDate() { CPLSetThreadLocalConfigOption("OGR_CURRENT_DATE", "2020-01-01T00:00:00Z"); }
+    ~FixedDate() { CPLSetThreadLocalConfigOption("OGR_CURRENT_DATE", nullptr); }
+    FixedDate(const FixedDate&) = delete;
+    FixedDate& operator=(const FixedDate&) = delete;
+    FixedDate(FixedDate&&) = delete;
+    FixedDate& operator=(FixedDate&&) = delete;
+};
+
+struct CloseDataset {
+    void operator()(GDALDataset* dataset) const { GDALClose(GDALDataset::ToHandle(dataset)); }
+};
+using DatasetPtr = std::unique_ptr<GDALDataset, CloseDataset>;
+
+[[noreturn]] void misfit(const OutLayer& layer, const std::string& text)
+{
+    throw Error(ErrorKind::internal, fmt::format("layer {}: {}", layer.name, text));
+}
+
+double finite(const OutLayer& layer, double value)
+{
+    if (!std::isfinite(value)) {
+        misfit(layer, fmt::format("{} cannot be written", value));
+    }
+    return value;
+}
+
+/// Site values to OGR shapes in native coordinates.
+struct Drawer {
+    const OutLayer& layer;
+    const Frame& frame;
+
+    [[nodiscard]] OGRPoint at(const Point& p) const
+    {
+        const auto native = to_native(frame, p);
+        return {finite(layer, native.x), finite(layer, native.y)};
+    }
+    [[nodiscard]] OGRPoint at(const Point3& p) const
+    {
+        const auto native = to_native(frame, flat(p));
+        return {finite(layer, native.x), finite(layer, native.y),
+                finite(layer, p.elev_m / metres_per(frame.elev_unit))};
+    }
+    template <class Points, class Curve> void add(const Points& points, Curve& curve) const
+    {
+        for (const auto& p : points) {
+            const auto point = at(p);
+            curve.addPoint(&point);
+        }
+    }
+    template <class P> [[nodiscard]] std::unique_ptr<OGRGeometry> operator()(const std::vector<P>& points) const
+    {
+        auto line = std::make_unique<OGRLineString>();
+        add(points, *line);
+        return line;
+    }
+    [[nodiscard]] std::unique_ptr<OGRGeometry> operator()(const Polygon& area) const
+    {
+        auto polygon = std::make_unique<OGRPolygon>();
+        const auto add_ring = [&](const Ring& points) {
+            OGRLinearRing ring;
+            add(points, ring);
+            ring.closeRings();
+            polygon->addRing(&ring);
+        };
+        add_ring(area.outer);
+        for (const auto& hole : area.holes) {
+            add_ring(hole);
+        }
+        return polygon;
+    }
+    template <class P> [[nodiscard]] std::unique_ptr<OGRGeometry> operator()(const P& p) const
+    {
+        return std::make_unique<OGRPoint>(at(p));
+    }
+};
+
+OGRwkbGeometryType type_of(OutGeometry geometry)
+{
+    switch (geometry) {
+    case OutGeometry::point: return wkbPoint;
+    case OutGeometry::line: return wkbLineString;
+    case OutGeometry::polygon: return wkbPolygon;
+    case OutGeometry::point_with_elev: return wkbPoint25D;
+    case OutGeometry::line_with_elev: return wkbLineString25D;
+    }
+    return wkbUnknown;
+}
+
+OGRFieldType type_of(OutFieldType type)
+{
+    switch (type) {
+    case OutFieldType::text: return OFTString;
+    case OutFieldType::integer: return OFTInteger64;
+    case OutFieldType::real: return OFTReal;
+    }
+    return OFTString;
+}
+
+void set_value(OGRFeature& feature, int index, const OutValue& value, const OutLayer& layer)
+{
+    const auto& field = layer.fields[static_cast<std::size_t>(index)];
+    const auto* const text = std::get_if<std::string>(&value);
+    const auto* const whole = std::get_if<long long>(&value);
+    const auto* const real = std::get_if<double>(&value);
+    if (std::holds_alternative<std::monostate>(value)) {
+        feature.SetFieldNull(index);
+    } else if (text != nullptr && field.type == OutFieldType::text) {
+        feature.SetField(index, text->c_str());
+    } else if (whole != nullptr && field.type == OutFieldType::integer) {
+        feature.SetField(index, static_cast<GIntBig>(*whole));
+    } else if (real != nullptr && field.type == OutFieldType::real) {
+        feature.SetField(index, finite(layer, *real));
+    } else {
+        misfit(layer, fmt::format("a value of field {} is of another type", field.name));
+    }
+}
+
+void write_feature(OGRLayer& to, const OutFeature& from, const OutLayer& layer, const Frame& frame)
+{
+    if (from.values.size() != layer.fields.size()) {
+        misfit(layer, fmt::format("{} values for {} fields", from.values.size(), layer.fields.size()));
+    }
+    OGRFeature feature(to.GetLayerDefn());
+    auto shape = std::visit(Drawer{.layer = layer, .frame = frame}, from.shape);
+    if (shape->getGeometryType() != type_of(layer.geometry)) {
+        misfit(layer,
+               fmt::format("a {} among {}", shape->getGeometryName(), OGRGeometryTypeToName(type_of(layer.geometry))));
+    }
+    feature.SetGeometryDirectly(shape.release());
+    for (std::size_t i = 0; i < from.values.size(); ++i) {
+        set_value(feature, static_cast<int>(i), from.values[i], layer);
+    }
+    if (to.CreateFeature(&feature) != OGRERR_NONE) {
+        throw Error(ErrorKind::output, fmt::format("layer {} cannot be written", layer.name));
+    }
+}
+
+OGRSpatialReference system_of(const Frame& frame)
+{
+    OGRSpatialReference system;
+    system.SetAxisMappingStrategy(OAMS_TRADITIONAL_GIS_ORDER);
+    if (frame.wkt.empty()) {
+        // The name by which GeoPackage knows its system -1.
+        system.SetLocalCS("Undefined Cartesian SRS");
+    } else if (system.importFromWkt(frame.wkt.c_str()) != OGRERR_NONE) {
+        throw Error(ErrorKind::internal, "the frame's system cannot be read back");
+    }
+    return system;
+}
+
+void write_layer(GDALDataset& dataset, const OutLayer& layer, const Frame& frame, OGRSpatialReference& system)
+{
+    const auto description = "DESCRIPTION=" + layer.description;
+    const char* const options[] = {description.c_str(), nullptr};
+    auto* const to =
+        dataset.CreateLayer(layer.name.c_str(), &system, type_of(layer.geometry), const_cast<char**>(options));
+    if (to == nullptr) {
+        throw Error(ErrorKind::output, fmt::format("layer {} cannot be made", layer.name));
+    }
+    for (const auto& field : layer.fields) {
+        OGRFieldDefn definition(field.name.c_str(), type_of(field.type));
+        if (to->CreateField(&definition) != OGRERR_NONE) {
+            misfit(layer, fmt::format("field {} cannot be made", field.name));
+        }
+    }
+    for (const auto& feature : layer.features) {
+        write_feature(*to, feature, layer, frame);
+    }
+}
+
+} // namespace
+
+void write_geopackage(const std::filesystem::path& file, const Frame& frame, std::span<const OutLayer> layers)
+{
+    const GdalMessages messages;
+    const FixedDate fixed_date;
+    if (std::filesystem::exists(file)) {
+        throw Error(ErrorKind::output, fmt::format("{}: exists already", file.string()));
+    }
+    auto* const driver = GetGDALDriverManager()->GetDriverByName("GPKG");
+    const char* const options[] = {"VERSION=1.3", nullptr};
+    DatasetPtr dataset{driver->Create(file.string().c_str(), 0, 0, 0, GDT_Unknown, const_cast<char**>(options))};
+    if (!dataset) {
+        throw Error(ErrorKind::output, fmt::format("{}: {}", file.string(), messages.reason("cannot be made")));
+    }
+    auto system = system_of(frame);
+    dataset->StartTransaction();
+    for (const auto& layer : layers) {
+        write_layer(*dataset, layer, frame, system);
+    }
+    dataset->CommitTransaction();
+    dataset.reset();
+    if (!messages.failures().empty()) {
+        throw Error(ErrorKind::output, fmt::format("{}: {}", file.string(), messages.failures().front()));
+    }
+}
+
+} // namespace trenchwright

@@ -1,0 +1,162 @@
+#include "site/doubts.hpp"
+
+#include "base/error.hpp"
+#include "geom/measure.hpp"
+#include "site/read_parts.hpp"
+
+#include <algorithm>
+#include <array>
+#include <fmt/format.h>
+#include <limits>
+
+namespace trenchwright {
+
+namespace {
+
+std::string place_of(const PartLayer& layer)
+{
+    return fmt::format("{}, layer {}", layer.use->file.filename().string(), layer.placed.data.layer);
+}
+
+Finding doubt(Severity severity, std::string rule, std::string text, std::optional<Point> at = std::nullopt)
+{
+    return {.severity = severity, .rule = std::move(rule), .text = std::move(text), .at = at, .station_m = {}};
+}
+
+void missing_shapes(const PartLayer& layer, std::vector<Finding>& found)
+{
+    static constexpr std::array<std::string_view, 4> bearable{"surfaces", "neighbours", "spots", "trees"};
+    const auto& data = layer.placed.data;
+    std::size_t missing = 0;
+    long long first = 0;
+    for (const auto& feature : data.features) {
+        if (std::holds_alternative<std::monostate>(feature.shape)) {
+            first = missing == 0 ? feature.id : first;
+            ++missing;
+        }
+    }
+    if (missing == 0) {
+        return;
+    }
+    const auto text =
+        fmt::format("{} of {} features have no geometry, the first is {}", missing, data.features.size(), first);
+    if (std::find(bearable.begin(), bearable.end(), layer.part->name) == bearable.end()) {
+        throw Error(ErrorKind::input, fmt::format("{}: {}", where(data, first), text));
+    }
+    found.push_back(doubt(Severity::warning, "site.geometry", place_of(layer) + ": " + text + "; they are left out"));
+}
+
+/// Furthest vertex of a shape from the lot.
+struct Furthest {
+    double away_m = 0;
+    Point at;
+};
+Furthest furthest(const Shape& shape, const std::vector<Polygon>& lot)
+{
+    Furthest result;
+    for (const auto& p : vertices_of(shape)) {
+        double away_m = std::numeric_limits<double>::infinity();
+        for (const auto& area : lot) {
+            away_m = std::min(away_m, distance_m(p, area));
+        }
+        if (away_m > result.away_m) {
+            result = {.away_m = away_m, .at = p};
+        }
+    }
+    return result;
+}
+
+} // namespace
+
+std::vector<Finding> layer_doubts(const PartLayer& layer)
+{
+    std::vector<Finding> found;
+    const auto& placed = layer.placed;
+    const auto place = place_of(layer);
+    for (const auto& warning : placed.data.warnings) {
+        found.push_back(doubt(Severity::warning, "site.file", place + ": " + warning));
+    }
+    if (placed.shift_accuracy_m) {
+        found.push_back(doubt(Severity::warning, "site.datum",
+                              fmt::format("{}: brought from {} with a stated accuracy of {:.3g} m; its places may be "
+                                          "off by that much against the other layers",
+                                          place, placed.shift_name, *placed.shift_accuracy_m)));
+    }
+    if (placed.system_assumed) {
+        found.push_back(
+            doubt(Severity::note, "site.system", place + ": states no coordinate system, taken as the site's own"));
+    }
+    if (placed.system_ignored) {
+        found.push_back(doubt(Severity::note, "site.system",
+                              place + ": the coordinate system it states is set aside, the job says tape offsets"));
+    }
+    const auto curved = std::count_if(placed.data.features.begin(), placed.data.features.end(),
+                                      [](const Feature& feature) { return feature.curved; });
+    if (curved > 0) {
+        found.push_back(doubt(Severity::note, "site.curves",
+                              fmt::format("{}: arcs in {} features are read as chords of one degree", place, curved)));
+    }
+    missing_shapes(layer, found);
+    return found;
+}
+
+std::vector<Finding> sentinel_doubts(const PartLayer& layer, std::string_view attribute)
+{
+    static constexpr std::array<double, 6> suspicious{999, -999, 9999, -9999, -99, 99999};
+    std::size_t count = 0;
+    long long first = 0;
+    double value = 0;
+    const auto look = [&](const Feature& feature, double number) {
+        const bool declared = layer.use->nodata && *layer.use->nodata == number;
+        if (!declared && std::find(suspicious.begin(), suspicious.end(), number) != suspicious.end()) {
+            first = count == 0 ? feature.id : first;
+            value = count == 0 ? number : value;
+            ++count;
+        }
+    };
+    for (const auto& feature : layer.placed.data.features) {
+        const auto text = Row(layer, feature).raw(attribute);
+        if (const auto number = parse_number(text.value_or("")); number.ok) {
+            look(feature, number.value);
+        }
+        if (const auto* points = std::get_if<std::vector<ShapePoint>>(&feature.shape)) {
+            look(feature, points->front().file_z.value_or(0));
+        }
+    }
+    if (count == 0) {
+        return {};
+    }
+    return {doubt(Severity::warning, "site.nodata",
+                  fmt::format("{}: {} {} in {} features, the first is {}, looks like \"unknown\"; if so declare it as "
+                              "nodata",
+                              place_of(layer), attribute, value, count, first))};
+}
+
+std::vector<Finding> far_doubts(const PartLayer& layer, const std::vector<Polygon>& lot)
+{
+    std::size_t count = 0;
+    long long first = 0;
+    Furthest worst;
+    for (const auto& feature : layer.placed.data.features) {
+        const auto far = furthest(feature.shape, lot);
+        if (lot.empty() || !(far.away_m > far_outside_m)) {
+            continue;
+        }
+        ++count;
+        if (far.away_m > worst.away_m) {
+            worst = far;
+            first = feature.id;
+        }
+    }
+    if (count == 0) {
+        return {};
+    }
+    return {doubt(Severity::warning, "site.far_outside",
+                  fmt::format("{}: {} of {} features reach more than {:.0f} m from the lot; the furthest, feature {}, "
+                              "{:.0f} m",
+                              place_of(layer), count, layer.placed.data.features.size(), far_outside_m, first,
+                              worst.away_m),
+                  worst.at)};
+}
+
+} // namespace trenchwright

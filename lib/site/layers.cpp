@@ -1,0 +1,300 @@
+#include "site/layers.hpp"
+
+#include "base/error.hpp"
+#include "geom/measure.hpp"
+#include "gis/raster.hpp"
+#include "gis/system.hpp"
+#include "site/doubts.hpp"
+#include "site/read_parts.hpp"
+
+#include <algorithm>
+#include <cmath>
+#include <fmt/format.h>
+#include <fmt/ranges.h>
+#include <map>
+
+namespace trenchwright {
+
+namespace {
+
+/// A grid is read this far around the lot, the sources and the outlets.
+constexpr double dem_margin_m = 20;
+
+struct LoadedLayer {
+    const SitePart* part = nullptr;
+    const LayerUse* use = nullptr;
+    LayerData data;
+};
+
+void require_known_parts(const SiteLayers& layers)
+{
+    for (const auto& [name, uses] : layers.parts) {
+        const auto& parts = site_parts();
+        if (std::none_of(parts.begin(), parts.end(), [&](const SitePart& part) { return part.name == name; })) {
+            std::vector<std::string> known;
+            std::transform(parts.begin(), parts.end(), std::back_inserter(known),
+                           [](const SitePart& part) { return part.name; });
+            throw Error(ErrorKind::input,
+                        fmt::format("a site has no part \"{}\"; its parts are {}", name, fmt::join(known, ", ")));
+        }
+    }
+}
+
+std::string field_or(const LayerUse& use, const std::string& attribute)
+{
+    const auto found = use.fields.find(attribute);
+    return found == use.fields.end() ? std::string() : found->second;
+}
+
+std::vector<LoadedLayer> load(const SiteLayers& layers)
+{
+    std::vector<LoadedLayer> loaded;
+    for (const auto& part : site_parts()) {
+        const auto uses = layers.parts.find(part.name);
+        if (uses == layers.parts.end() || part.name == "dem") {
+            continue;
+        }
+        for (const auto& use : uses->second) {
+            loaded.push_back({.part = &part,
+                              .use = &use,
+                              .data = read_layer({.file = use.file,
+                                                  .layer = use.layer,
+                                                  .crs = use.crs,
+                                                  .x_column = field_or(use, "x"),
+                                                  .y_column = field_or(use, "y"),
+                                                  .wkt_column = field_or(use, "wkt")})});
+        }
+    }
+    return loaded;
+}
+
+/// A system and a place in it.
+struct Anchor {
+    std::string wkt;
+    NativePoint at;
+};
+
+/// The middle of a layer, or of the one lot the job names.
+std::optional<NativePoint> middle_of(const LoadedLayer& layer, const SiteLayers& job)
+{
+    if (layer.part->name != "parcel" || job.parcel_id.empty()) {
+        return middle(layer.data);
+    }
+    const auto column = field_or(*layer.use, "id");
+    LayerData own = layer.data;
+    std::erase_if(own.features, [&](const Feature& feature) {
+        const auto id = feature.values.find(column.empty() ? "id" : column);
+        return id == feature.values.end() || id->second != job.parcel_id;
+    });
+    const auto at = middle(own);
+    return at ? at : middle(layer.data);
+}
+
+/// The site's middle by the named lot, else the house, else whatever comes first.
+Anchor anchor_of(const std::vector<LoadedLayer>& loaded, const SiteLayers& job, bool needs_own_system)
+{
+    const std::string first = job.parcel_id.empty() ? "foundation" : "parcel";
+    const std::string second = job.parcel_id.empty() ? "parcel" : "foundation";
+    for (const auto& wanted : {first, second, std::string()}) {
+        for (const auto& layer : loaded) {
+            const bool named = wanted.empty() || layer.part->name == wanted;
+            if (!named || layer.data.wkt.empty()) {
+                continue;
+            }
+            require_degrees(layer.data);
+            if (const auto at = middle_of(layer, job)) {
+                return {.wkt = layer.data.wkt, .at = *at};
+            }
+        }
+    }
+    throw Error(ErrorKind::input,
+                needs_own_system
+                    ? "no layer states a coordinate system; name one for the frame, or say that the site is "
+                      "measured by tape and in which unit"
+                    : "no layer with a coordinate system shows where the site is");
+}
+
+/// The system of the parcel layer, else of the first layer that has one.
+std::string stated_system(const std::vector<LoadedLayer>& loaded, const std::string& otherwise)
+{
+    for (const auto& layer : loaded) {
+        if (!layer.data.wkt.empty()) {
+            return layer.data.wkt; // site_parts() begins with the parcel
+        }
+    }
+    return otherwise;
+}
+
+struct ChosenFrame {
+    Frame frame;
+    std::string table_wkt; ///< system of tables that state none
+};
+
+ChosenFrame choose_frame(const std::vector<LoadedLayer>& loaded, const SiteLayers& job)
+{
+    ChosenFrame chosen;
+    if (job.frame.kind == FrameChoice::Kind::tape) {
+        chosen.frame = tape_frame(job.frame.tape_unit);
+    } else {
+        const bool named = job.frame.kind == FrameChoice::Kind::named;
+        const auto anchor = anchor_of(loaded, job, !named);
+        chosen.table_wkt = named ? system_facts(job.frame.crs).wkt : stated_system(loaded, anchor.wkt);
+        const Transform to_system(anchor.wkt, chosen.table_wkt, anchor.at);
+        chosen.frame = frame_in(chosen.table_wkt, to_system(anchor.at));
+    }
+    chosen.frame.elev_unit = job.elev_unit;
+    return chosen;
+}
+
+std::vector<PartLayer> place(std::vector<LoadedLayer> loaded, const SiteLayers& job, const ChosenFrame& chosen)
+{
+    std::vector<PartLayer> placed;
+    for (auto& layer : loaded) {
+        PartLayer next{.part = layer.part,
+                       .use = layer.use,
+                       .job = &job,
+                       .placed = in_frame(std::move(layer.data), chosen.frame, chosen.table_wkt)};
+        check_names(next);
+        placed.push_back(std::move(next));
+    }
+    return placed;
+}
+
+/// Ids are unique within a part, over all its layers.
+struct Ids {
+    std::map<std::string, std::vector<std::string>> by_part;
+};
+
+void read_part(const PartLayer& layer, Site& site, std::vector<Lot>& lots, Ids& ids)
+{
+    const auto& name = layer.part->name;
+    auto& taken = ids.by_part[name];
+    if (name == "parcel") {
+        read_lots(layer, lots, site.findings);
+    } else if (name == "foundation") {
+        read_foundations(layer, site);
+    } else if (name == "neighbours") {
+        read_neighbours(layer, site);
+    } else if (name == "right_of_way") {
+        read_right_of_way(layer, site);
+    } else if (name == "utilities") {
+        read_marks(layer, site, taken);
+    } else if (name == "surfaces") {
+        read_surfaces(layer, site);
+    } else if (name == "trees") {
+        read_trees(layer, site, taken);
+    } else if (name == "keep_outs") {
+        read_keep_outs(layer, site, taken);
+    } else if (name == "spots") {
+        read_spots(layer, site);
+    } else if (name == "breaklines") {
+        read_breaklines(layer, site);
+    } else if (name == "sources") {
+        read_sources(layer, site, taken);
+    } else if (name == "outlets") {
+        read_outlets(layer, site, taken);
+    }
+}
+
+Box site_box(const Site& site)
+{
+    std::vector<Point> points;
+    const auto add = [&](const std::vector<Point>& more) { points.insert(points.end(), more.begin(), more.end()); };
+    for (const auto* areas : {&site.parcel, &site.foundations}) {
+        for (const auto& area : *areas) {
+            add(area.outer);
+        }
+    }
+    for (const auto& source : site.sources) {
+        points.push_back(source.at);
+    }
+    for (const auto& outlet : site.outlets) {
+        if (const auto* at = std::get_if<Point>(&outlet.place)) {
+            points.push_back(*at);
+        } else if (const auto* line = std::get_if<Polyline>(&outlet.place)) {
+            add(*line);
+        } else {
+            add(std::get<Polygon>(outlet.place).outer);
+        }
+    }
+    if (points.empty()) {
+        throw Error(ErrorKind::input,
+                    "a dem needs a parcel, foundation, source or outlet to show which part of it is ours");
+    }
+    return grown(bounds(points), dem_margin_m);
+}
+
+void read_dem(const SiteLayers& job, Site& site)
+{
+    const auto uses = job.parts.find("dem");
+    if (uses == job.parts.end() || uses->second.empty()) {
+        return;
+    }
+    if (uses->second.size() > 1) {
+        throw Error(ErrorKind::input, fmt::format("{}: a second dem; a site has one", uses->second[1].file.string()));
+    }
+    const auto& use = uses->second.front();
+    auto raster = read_raster({.file = use.file,
+                               .crs = use.crs,
+                               .unit_m = elev_unit_m(use, job),
+                               .nodata = use.nodata,
+                               .window = site_box(site)},
+                              site.frame);
+    for (const double elev_m : raster.elev_m) {
+        const bool believable =
+            std::isnan(elev_m) || (elev_m >= believed::elev_m.low && elev_m <= believed::elev_m.high);
+        if (!believable) {
+            throw Error(ErrorKind::input,
+                        fmt::format("{}: elevation {} m is out of range; if it stands for \"unknown\", "
+                                    "declare it as nodata",
+                                    use.file.string(), elev_m));
+        }
+    }
+    site.layers.push_back(
+        {.part = "dem", .file = use.file.filename().string(), .layer = "", .features = raster.elev_m.size()});
+    site.dem = std::move(raster);
+}
+
+void say_no_marks(Site& site)
+{
+    if (site.marks.empty()) {
+        site.findings.push_back({.severity = Severity::warning,
+                                 .rule = "site.no_marks",
+                                 .text = "no marks supplied: nothing is known of buried lines here",
+                                 .at = {},
+                                 .station_m = {}});
+    }
+}
+
+} // namespace
+
+Site read_site(const SiteLayers& layers)
+{
+    require_known_parts(layers);
+    auto loaded = load(layers);
+    Site site;
+    const auto chosen = choose_frame(loaded, layers);
+    site.frame = chosen.frame;
+    const auto placed = place(std::move(loaded), layers, chosen);
+    std::vector<Lot> lots;
+    Ids ids;
+    for (const auto& layer : placed) {
+        site.layers.push_back({.part = layer.part->name,
+                               .file = layer.use->file.filename().string(),
+                               .layer = layer.placed.data.layer,
+                               .features = layer.placed.data.features.size()});
+        const auto doubts = layer_doubts(layer);
+        site.findings.insert(site.findings.end(), doubts.begin(), doubts.end());
+        read_part(layer, site, lots, ids);
+    }
+    take_own_lot(lots, layers.parcel_id, site);
+    for (const auto& layer : placed) {
+        const auto doubts = far_doubts(layer, site.parcel);
+        site.findings.insert(site.findings.end(), doubts.begin(), doubts.end());
+    }
+    read_dem(layers, site);
+    say_no_marks(site);
+    return site;
+}
+
+} // namespace trenchwright

@@ -1,0 +1,118 @@
+#include "base/error.hpp"
+#include "geom/measure.hpp"
+#include "site/read_parts.hpp"
+
+#include <algorithm>
+#include <fmt/format.h>
+
+namespace trenchwright {
+
+namespace {
+
+/// How many corners of the outline lie on the lot.
+std::size_t corners_on(const Lot& lot, const Polygon& outline)
+{
+    std::size_t count = 0;
+    for (const auto& corner : outline.outer) {
+        count +=
+            std::any_of(lot.areas.begin(), lot.areas.end(), [&](const Polygon& area) { return contains(area, corner); })
+                ? 1
+                : 0;
+    }
+    return count;
+}
+
+std::string some_ids(const std::vector<Lot>& lots)
+{
+    std::string text;
+    for (std::size_t i = 0; i < lots.size() && i < 8; ++i) {
+        text += fmt::format("{}{}", i == 0 ? "" : ", ", lots[i].id.empty() ? "(none)" : lots[i].id);
+    }
+    return lots.size() > 8 ? text + ", ..." : text;
+}
+
+std::size_t lot_under_house(const std::vector<Lot>& lots, const Site& site)
+{
+    if (site.foundations.empty()) {
+        throw Error(ErrorKind::input, fmt::format("{}: {} lots and no foundation; name ours with parcel_id",
+                                                  lots.front().origin.file, lots.size()));
+    }
+    const auto& house = *std::max_element(site.foundations.begin(), site.foundations.end(),
+                                          [](const Polygon& a, const Polygon& b) { return area_m2(a) < area_m2(b); });
+    std::size_t best = 0;
+    for (std::size_t i = 1; i < lots.size(); ++i) {
+        best = corners_on(lots[i], house) > corners_on(lots[best], house) ? i : best;
+    }
+    if (corners_on(lots[best], house) == 0) {
+        throw Error(ErrorKind::input, fmt::format("{}: the foundation stands on none of the {} lots; name ours with "
+                                                  "parcel_id",
+                                                  lots.front().origin.file, lots.size()));
+    }
+    return best;
+}
+
+std::vector<bool> own(const std::vector<Lot>& lots, const std::string& parcel_id, const Site& site)
+{
+    std::vector<bool> ours(lots.size(), false);
+    if (parcel_id.empty()) {
+        ours[lots.size() == 1 ? 0 : lot_under_house(lots, site)] = true;
+        return ours;
+    }
+    std::transform(lots.begin(), lots.end(), ours.begin(), [&](const Lot& lot) { return lot.id == parcel_id; });
+    if (std::find(ours.begin(), ours.end(), true) == ours.end()) {
+        throw Error(ErrorKind::input, fmt::format("{}: no lot has the id \"{}\" of parcel_id; ids are {}",
+                                                  lots.front().origin.file, parcel_id, some_ids(lots)));
+    }
+    return ours;
+}
+
+bool corners_within(const Polygon& inner, const std::vector<Polygon>& outer)
+{
+    return std::all_of(inner.outer.begin(), inner.outer.end(), [&](const Point& p) {
+        return std::any_of(outer.begin(), outer.end(), [&](const Polygon& area) { return contains(area, p); });
+    });
+}
+
+/// Condominiums list one lot several times; the copy of ours would shut us out.
+bool copy_of_ours(const Polygon& other, const Site& site)
+{
+    return corners_within(other, site.parcel) &&
+           std::all_of(site.parcel.begin(), site.parcel.end(),
+                       [&](const Polygon& area) { return corners_within(area, {other}); });
+}
+
+} // namespace
+
+void take_own_lot(const std::vector<Lot>& lots, const std::string& parcel_id, Site& site)
+{
+    if (lots.empty()) {
+        return;
+    }
+    const auto ours = own(lots, parcel_id, site);
+    for (std::size_t i = 0; i < lots.size(); ++i) {
+        if (ours[i] && !lots[i].fault.empty()) {
+            throw Error(ErrorKind::input, lots[i].fault + "; our own lot must be right in the file");
+        }
+        if (ours[i]) {
+            site.parcel.insert(site.parcel.end(), lots[i].areas.begin(), lots[i].areas.end());
+        }
+    }
+    for (std::size_t i = 0; i < lots.size(); ++i) {
+        for (const auto& area : ours[i] ? std::vector<Polygon>{} : lots[i].areas) {
+            if (!copy_of_ours(area, site)) {
+                site.neighbours.push_back(area);
+                continue;
+            }
+            site.findings.push_back(
+                {.severity = Severity::warning,
+                 .rule = "site.parcel",
+                 .text = fmt::format("{}, layer {}, feature {}: lies exactly on our lot and is left "
+                                     "out of the neighbours",
+                                     lots[i].origin.file, lots[i].origin.layer, lots[i].origin.feature_id),
+                 .at = area.outer.front(),
+                 .station_m = {}});
+        }
+    }
+}
+
+} // namespace trenchwright

@@ -1,0 +1,58 @@
+#pragma once
+
+#include "site/row.hpp"
+
+#include <string>
+#include <string_view>
+#include <vector>
+
+/// The steps of read_site: from placed layers to the site's values. Internal to the module.
+namespace trenchwright {
+
+// --- shapes_of.cpp: geometry in our values, or a complaint about the wrong kind ---
+
+std::vector<Point> vertices_of(const Shape& shape);
+/// @throws Error (input) when the feature is not of this kind; empty for a feature without geometry
+std::vector<ShapePoint> points_of(const Row& row);
+/// Without repeated points. @throws Error (input) for another kind or a line without length
+std::vector<Polyline> lines_of(const Row& row);
+std::vector<ShapeLine> raw_lines_of(const Row& row);
+/// @throws Error (input) for another kind or an improper polygon
+std::vector<Polygon> areas_of(const Row& row);
+/// Improper ones are made proper, with a finding. @throws Error (input) for another kind
+std::vector<Polygon> mended_areas_of(const Row& row, std::vector<Finding>& findings);
+
+/// The feature's own id, or "<noun> <number>" counted through the part.
+std::string id_of(const Row& row, std::string_view noun, std::size_t number);
+/// "K" for a feature of one part, else "K-1", "K-2".
+std::string part_id(const std::string& id, std::size_t index, std::size_t parts);
+/// @throws Error (input) when an id is taken
+void require_new_id(const Row& row, const std::string& id, std::vector<std::string>& taken);
+
+// --- one reader per part; each adds what one layer holds ---
+
+/// A lot with the id its file gives it.
+struct Lot {
+    std::string id;
+    std::vector<Polygon> areas;
+    std::string fault; ///< why a polygon of it is not proper; stops the run when the lot is ours
+    Origin origin;
+};
+void read_lots(const PartLayer& layer, std::vector<Lot>& lots, std::vector<Finding>& findings);
+void read_neighbours(const PartLayer& layer, Site& site);
+void read_foundations(const PartLayer& layer, Site& site);
+void read_right_of_way(const PartLayer& layer, Site& site);
+void read_surfaces(const PartLayer& layer, Site& site);
+void read_keep_outs(const PartLayer& layer, Site& site, std::vector<std::string>& ids);
+void read_marks(const PartLayer& layer, Site& site, std::vector<std::string>& ids);
+void read_trees(const PartLayer& layer, Site& site, std::vector<std::string>& ids);
+void read_spots(const PartLayer& layer, Site& site);
+void read_breaklines(const PartLayer& layer, Site& site);
+void read_sources(const PartLayer& layer, Site& site, std::vector<std::string>& ids);
+void read_outlets(const PartLayer& layer, Site& site, std::vector<std::string>& ids);
+
+/// Which lot is ours; the others become neighbours.
+/// @throws Error (input) when parcel_id is not among them, or none can be told from the foundation
+void take_own_lot(const std::vector<Lot>& lots, const std::string& parcel_id, Site& site);
+
+} // namespace trenchwright

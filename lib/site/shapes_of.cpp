@@ -1,0 +1,167 @@
+#include "geom/measure.hpp"
+#include "gis/validity.hpp"
+#include "site/read_parts.hpp"
+
+#include <algorithm>
+#include <fmt/format.h>
+
+namespace trenchwright {
+
+namespace {
+
+Point at(const ShapePoint& p)
+{
+    return {.x_m = p.x, .y_m = p.y};
+}
+
+std::string_view kind_of(const Shape& shape)
+{
+    static constexpr std::string_view names[] = {"nothing", "points", "lines", "polygons"};
+    return names[shape.index()];
+}
+
+template <class Part> std::vector<Part> parts_of(const Row& row)
+{
+    const auto& shape = row.feature().shape;
+    if (std::holds_alternative<std::monostate>(shape)) {
+        return {};
+    }
+    const auto* const parts = std::get_if<std::vector<Part>>(&shape);
+    if (parts == nullptr) {
+        row.stop(fmt::format("geometry is {}; {} are given as {}", kind_of(shape), row.layer().part->name,
+                             row.layer().part->geometry));
+    }
+    return *parts;
+}
+
+Ring ring_of(const ShapeLine& line)
+{
+    Ring ring;
+    for (const auto& p : line) {
+        if (ring.empty() || ring.back() != at(p)) {
+            ring.push_back(at(p));
+        }
+    }
+    if (ring.size() > 1 && ring.front() == ring.back()) {
+        ring.pop_back();
+    }
+    return ring;
+}
+
+Polygon area_of(const ShapeArea& shape)
+{
+    Polygon area{.outer = ring_of(shape.outer), .holes = {}};
+    for (const auto& hole : shape.holes) {
+        area.holes.push_back(ring_of(hole));
+    }
+    return area;
+}
+
+} // namespace
+
+std::vector<Point> vertices_of(const Shape& shape)
+{
+    std::vector<Point> vertices;
+    const auto add = [&](const ShapeLine& line) {
+        std::transform(line.begin(), line.end(), std::back_inserter(vertices), at);
+    };
+    if (const auto* points = std::get_if<std::vector<ShapePoint>>(&shape)) {
+        add(*points);
+    } else if (const auto* lines = std::get_if<std::vector<ShapeLine>>(&shape)) {
+        std::for_each(lines->begin(), lines->end(), add);
+    } else if (const auto* areas = std::get_if<std::vector<ShapeArea>>(&shape)) {
+        std::for_each(areas->begin(), areas->end(), [&](const ShapeArea& area) { add(area.outer); });
+    }
+    return vertices;
+}
+
+std::vector<ShapePoint> points_of(const Row& row)
+{
+    return parts_of<ShapePoint>(row);
+}
+
+std::vector<ShapeLine> raw_lines_of(const Row& row)
+{
+    return parts_of<ShapeLine>(row);
+}
+
+std::vector<Polyline> lines_of(const Row& row)
+{
+    std::vector<Polyline> lines;
+    for (const auto& part : raw_lines_of(row)) {
+        Polyline line;
+        for (const auto& p : part) {
+            if (line.empty() || line.back() != at(p)) {
+                line.push_back(at(p));
+            }
+        }
+        if (line.size() < 2) {
+            row.stop("a line without length");
+        }
+        lines.push_back(std::move(line));
+    }
+    return lines;
+}
+
+std::vector<Polygon> areas_of(const Row& row)
+{
+    std::vector<Polygon> areas;
+    for (const auto& part : parts_of<ShapeArea>(row)) {
+        areas.push_back(area_of(part));
+        if (const auto fault = area_fault(areas.back()); !fault.empty()) {
+            row.stop(fmt::format("polygon is not proper: {} (site metres)", fault));
+        }
+    }
+    return areas;
+}
+
+std::vector<Polygon> mended_areas_of(const Row& row, std::vector<Finding>& findings)
+{
+    std::vector<Polygon> areas;
+    for (const auto& part : parts_of<ShapeArea>(row)) {
+        auto area = area_of(part);
+        const auto fault = area_fault(area);
+        if (fault.empty()) {
+            areas.push_back(std::move(area));
+            continue;
+        }
+        if (area.outer.size() < 3) {
+            row.stop(fmt::format("polygon is not proper: {}", fault));
+        }
+        double after_m2 = 0;
+        for (auto& mended : made_valid(area)) {
+            after_m2 += area_m2(mended);
+            areas.push_back(std::move(mended));
+        }
+        const auto origin = row.origin();
+        findings.push_back(
+            {.severity = Severity::warning,
+             .rule = "site.geometry",
+             .text = fmt::format("{}, layer {}, feature {}: polygon is not proper ({}); made proper, area "
+                                 "{:.3f} m2 before, {:.3f} m2 after",
+                                 origin.file, origin.layer, origin.feature_id, fault, area_m2(area), after_m2),
+             .at = area.outer.front(),
+             .station_m = {}});
+    }
+    return areas;
+}
+
+std::string id_of(const Row& row, std::string_view noun, std::size_t number)
+{
+    return row.raw("id").value_or(fmt::format("{} {}", noun, number));
+}
+
+std::string part_id(const std::string& id, std::size_t index, std::size_t parts)
+{
+    return parts == 1 ? id : fmt::format("{}-{}", id, index + 1);
+}
+
+void require_new_id(const Row& row, const std::string& id, std::vector<std::string>& taken)
+{
+    if (std::find(taken.begin(), taken.end(), id) != taken.end()) {
+        row.stop(fmt::format("id \"{}\" is taken by an earlier feature of {}", id, row.layer().part->name));
+    }
+    taken.push_back(id);
+}
+
+} // namespace trenchwright
