@@ -127,23 +127,16 @@ std::string module_of(const std::string& path)
 
 std::string library_of(const std::string& header)
 {
-    static const std::vector<std::pair<std::string, std::string>> known = {{"fmt/", "fmt"},
-                                                                           {"geos_c.h", "GEOS"},
-                                                                           {"gdal", "GDAL"},
-                                                                           {"ogr", "GDAL"},
-                                                                           {"cpl_", "GDAL"},
-                                                                           {"proj.h", "PROJ"},
-                                                                           {"boost/", "Boost"},
-                                                                           {"toml++/", "toml++"},
-                                                                           {"tbb/", "TBB"},
-                                                                           {"oneapi/tbb", "TBB"},
-                                                                           {"cairo", "cairo"},
-                                                                           {"pango/", "pango"},
-                                                                           {"nlohmann/", "nlohmann-json"},
-                                                                           {"CLI/", "CLI11"},
-                                                                           {"sys/", "POSIX"},
-                                                                           {"unistd.h", "POSIX"},
-                                                                           {"fcntl.h", "POSIX"}};
+    static const std::vector<std::pair<std::string, std::string>> known = {
+        {"fmt/", "fmt"},        {"geos_c.h", "GEOS"},
+        {"gdal", "GDAL"},       {"ogr", "GDAL"},
+        {"cpl_", "GDAL"},       {"proj", "PROJ"},
+        {"geodesic.h", "PROJ"}, {"boost/", "Boost"},
+        {"toml++/", "toml++"},  {"tbb/", "TBB"},
+        {"oneapi/tbb", "TBB"},  {"cairo", "cairo"},
+        {"pango/", "pango"},    {"nlohmann/", "nlohmann-json"},
+        {"CLI/", "CLI11"},      {"sys/", "POSIX"},
+        {"unistd.h", "POSIX"},  {"fcntl.h", "POSIX"}};
     for (const auto& [start, library] : known) {
         if (starts_with(header, start)) {
             return library;
@@ -246,6 +239,9 @@ std::vector<Fault> unlisted(const std::vector<SourceFile>& files, const std::str
 {
     std::vector<Fault> faults;
     for (const auto& file : files) {
+        if (!ends_with(file.path, ".cpp")) {
+            continue;
+        }
         const std::filesystem::path path = std::filesystem::path(root) / file.path;
         const std::string list = read(path.parent_path() / "CMakeLists.txt");
         const std::regex name("(^|[\\s(])" + std::regex_replace(path.filename().string(), std::regex("\\."), "\\.") +

@@ -73,12 +73,12 @@ std::vector<Fault> include_cycles(const std::vector<SourceFile>& files);
 bool says_unit(const std::string& name);
 
 /// Every `double` of a header whose name does not say its unit: variables, members, parameters, further
-/// declarators, functions by what they return, and containers of double.
+/// declarators, functions by what they return, containers of double, and aliases by their name.
 std::vector<Fault> unit_faults(const SourceFile& header, const std::vector<UnitException>& exceptions);
 
 std::vector<Fault> banned_text(const SourceFile& file, const std::vector<BannedText>& banned);
 
-/// Files of a module that its CMakeLists.txt does not name.
+/// Sources that the CMakeLists.txt beside them does not name: they would never be compiled.
 std::vector<Fault> unlisted(const std::vector<SourceFile>& files, const std::string& root);
 
 /// One fault a line, for a test's message.

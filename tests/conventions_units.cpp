@@ -85,12 +85,21 @@ std::size_t past_qualifiers(const std::vector<Token>& list, std::size_t at)
     return at;
 }
 
+/// The new name when the statement around `at` is an alias; else empty.
+std::string alias_around(const std::vector<Token>& list, std::size_t at)
+{
+    while (at > 0 && list[at - 1].text != ";" && list[at - 1].text != "{" && list[at - 1].text != "}") {
+        --at;
+    }
+    return list[at].text == "using" ? text_at(list, at + 1) : "";
+}
+
 /// Names declared with the type that ends before `at`: the first and, in "double a_m = 0, b_m;", the further ones.
 std::vector<Token> declared(const std::vector<Token>& list, std::size_t at)
 {
     at = past_qualifiers(list, at);
     if (at >= list.size() || !is_word(list[at].text)) {
-        return {{"", at < list.size() ? list[at].line : 0}};
+        return {{alias_around(list, at - 1), list[at - 1].line}};
     }
     std::vector<Token> names = {list[at]};
     int depth = 0;
