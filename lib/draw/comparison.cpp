@@ -116,7 +116,7 @@ std::string reasons_text(const JobPlan& plan, const OutletOutcome& outcome)
     }
     for (std::size_t i = 0; i < outcome.by_source.size(); ++i) {
         if (const auto* refusal = std::get_if<Refusal>(&outcome.by_source[i])) {
-            text += fmt::format("; {} refused: {}", plan.site.sources[i].id, refusal->text);
+            text += fmt::format("\n{} refused: {}", plan.site.sources[i].id, refusal->text);
         }
     }
     return text;

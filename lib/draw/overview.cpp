@@ -65,11 +65,12 @@ SheetParts divide(const JobPlan& plan, double top_pt)
                    plan.job.rules.units);
     const double width =
         std::clamp(width_m / parts.scale.metres_per_pt + 6 * plan_rim_pt, least_plan_width_pt, most_width);
-    const double least_height = with_profile ? most_height - 70 : most_height;
+    const double least_height = with_profile ? most_height - 70 : 400;
     const double height =
         std::clamp(height_m / parts.scale.metres_per_pt + 2 * plan_rim_pt + plan_strip_pt, least_height, most_height);
     parts.plan = box_at({all.left_pt, all.top_pt}, {width, height});
-    parts.panel = {parts.plan.right_pt + gap_pt, all.top_pt, all.right_pt, parts.plan.bottom_pt};
+    const double panel_bottom = with_profile ? parts.plan.bottom_pt : all.bottom_pt;
+    parts.panel = {parts.plan.right_pt + gap_pt, all.top_pt, all.right_pt, panel_bottom};
     parts.profile = {all.left_pt, parts.plan.bottom_pt + gap_pt, all.right_pt, all.bottom_pt};
     return parts;
 }

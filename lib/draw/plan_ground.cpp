@@ -90,7 +90,7 @@ void draw_trees(PlanView& view)
         view.canvas.circle(at, radius(rules.tree_keep_out_factor), {.ink = palette::plant, .width_pt = 0.8});
         view.canvas.disc(at, std::max(radius(0.5), 1.2), palette::plant);
         view.labels.block(box_about(at, {5, 5}));
-        view.legend.add({.kind = LegendKind::tree, .text = "tree: dashed circle by hand, inner never"});
+        view.legend.add({.kind = LegendKind::tree, .text = "tree: by hand, inner ring never"});
     }
 }
 

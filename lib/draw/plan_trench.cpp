@@ -137,9 +137,9 @@ void draw_trenches(PlanView& view)
             const auto at = view.transform.to_page(crossing.at);
             draw_crossing(view.canvas, at, view.plan.site.marks[crossing.mark].facility);
             view.labels.block(box_about(at, {6, 6}));
-            view.legend.add({.kind = LegendKind::crossing, .text = "crossing, numbered as in the profile"});
+            view.legend.add({.kind = LegendKind::crossing, .text = "crossing, with its number"});
         }
-        view.legend.add({.kind = LegendKind::flow, .text = "trench, arrow: the way the water runs"});
+        view.legend.add({.kind = LegendKind::flow, .text = "trench, way of the water"});
     }
 }
 
