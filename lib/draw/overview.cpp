@@ -60,14 +60,17 @@ SheetParts divide(const JobPlan& plan, double top_pt)
     const double width_m = part.max_x_m - part.min_x_m;
     const double height_m = part.max_y_m - part.min_y_m;
     SheetParts parts;
-    parts.scale = plan_scale(width_m, height_m, {most_width - 2 * plan_rim_pt, most_height - 2 * plan_rim_pt},
-                             plan.job.rules.units);
+    parts.scale =
+        plan_scale(width_m, height_m, {most_width - 2 * plan_rim_pt, most_height - 2 * plan_rim_pt - plan_strip_pt},
+                   plan.job.rules.units);
     const double width =
         std::clamp(width_m / parts.scale.metres_per_pt + 6 * plan_rim_pt, least_plan_width_pt, most_width);
-    const double least_height = with_profile ? most_height - 70 : most_height;
-    const double height = std::clamp(height_m / parts.scale.metres_per_pt + 2 * plan_rim_pt, least_height, most_height);
+    const double least_height = with_profile ? most_height - 70 : 400;
+    const double height =
+        std::clamp(height_m / parts.scale.metres_per_pt + 2 * plan_rim_pt + plan_strip_pt, least_height, most_height);
     parts.plan = box_at({all.left_pt, all.top_pt}, {width, height});
-    parts.panel = {parts.plan.right_pt + gap_pt, all.top_pt, all.right_pt, parts.plan.bottom_pt};
+    const double panel_bottom = with_profile ? parts.plan.bottom_pt : all.bottom_pt;
+    parts.panel = {parts.plan.right_pt + gap_pt, all.top_pt, all.right_pt, panel_bottom};
     parts.profile = {all.left_pt, parts.plan.bottom_pt + gap_pt, all.right_pt, all.bottom_pt};
     return parts;
 }

@@ -48,7 +48,9 @@ void label_stations(PlanView& view);
 void label_areas(PlanView& view);
 void label_ground(PlanView& view); ///< contours and spots, where there is room left
 
-/// The whole plan view with its frame, north arrow and scale.
-void draw_plan_view(Canvas& canvas, const JobPlan& plan, const PageBox& frame, const DrawScale& scale, Legend& legend);
+inline constexpr double plan_strip_pt = 20; ///< below the frame, for scale and north arrow
+
+/// The whole plan view in a box: frame, and below it the scale and the north arrow.
+void draw_plan_view(Canvas& canvas, const JobPlan& plan, const PageBox& box, const DrawScale& scale, Legend& legend);
 
 } // namespace trenchwright
