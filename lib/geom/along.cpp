@@ -10,8 +10,10 @@ namespace trenchwright {
 
 namespace {
 
-/// Two crossings nearer than this are one, met through a shared vertex.
-constexpr double same_place_m = 1e-9;
+/// A line this near to another lies on it: rounding must neither lose a touch nor make a crossing of parallel running.
+constexpr double on_line_m = 1e-9;
+/// Two crossings nearer than this along both lines are one, met through a shared vertex.
+constexpr double same_crossing_m = 1e-6;
 
 /// A straight run of the line with its own axes: s along it from its start, u to its left.
 struct Run {
@@ -20,6 +22,8 @@ struct Run {
     double length = 0;
     double dx = 0; ///< unit direction
     double dy = 0;
+    bool is_first = false;
+    bool is_last = false;
 
     [[nodiscard]] Point local(const Point& p) const
     {
@@ -31,6 +35,7 @@ struct Run {
 
 template <class EachRun> void for_each_run(const Polyline& line, EachRun each)
 {
+    const double whole = length_m(line);
     double start = 0;
     for (std::size_t i = 1; i < line.size(); ++i) {
         const double run = distance_m(line[i - 1], line[i]);
@@ -39,7 +44,9 @@ template <class EachRun> void for_each_run(const Polyline& line, EachRun each)
                      .start_m = start,
                      .length = run,
                      .dx = (line[i].x_m - line[i - 1].x_m) / run,
-                     .dy = (line[i].y_m - line[i - 1].y_m) / run});
+                     .dy = (line[i].y_m - line[i - 1].y_m) / run,
+                     .is_first = start == 0,
+                     .is_last = start + run >= whole});
         }
         start += run;
     }
@@ -112,7 +119,9 @@ std::optional<Interval> zone_projection(const Point& a, const Point& b, double r
 
 void add_clipped(std::vector<Interval>& spans, const Run& run, const std::optional<Interval>& span, double half)
 {
-    if (!span || span->to_m < -half || span->from_m > run.length + half) {
+    const double before = run.is_first ? 0 : half;
+    const double past = run.is_last ? 0 : half;
+    if (!span || span->to_m < -before || span->from_m > run.length + past) {
         return;
     }
     const double from = std::clamp(span->from_m, 0.0, run.length);
@@ -140,12 +149,44 @@ std::optional<double> meeting(const Run& run, const Point& a, const Point& b)
 {
     const Point p = run.local(a);
     const Point q = run.local(b);
-    const bool apart = (p.y_m > 0 && q.y_m > 0) || (p.y_m < 0 && q.y_m < 0);
-    if (apart || p.y_m == q.y_m) {
-        return std::nullopt; // one side only, or parallel
+    const bool starts_on = std::abs(p.y_m) <= on_line_m;
+    const bool ends_on = std::abs(q.y_m) <= on_line_m;
+    const bool one_side = (p.y_m > 0) == (q.y_m > 0);
+    if ((starts_on && ends_on) || (one_side && !starts_on && !ends_on)) {
+        return std::nullopt; // along it, or beside it
     }
-    const double s = p.x_m + (q.x_m - p.x_m) * (p.y_m / (p.y_m - q.y_m));
-    return s >= 0 && s <= run.length ? std::optional(s) : std::nullopt;
+    const double between = p.x_m + (q.x_m - p.x_m) * (p.y_m / (p.y_m - q.y_m));
+    const double s = starts_on ? p.x_m : ends_on ? q.x_m : between;
+    const bool on_run = s >= -on_line_m && s <= run.length + on_line_m;
+    return on_run ? std::optional(std::clamp(s, 0.0, run.length)) : std::nullopt;
+}
+
+LineCrossing crossing_at(const Run& run, const Run& across, double s)
+{
+    const Point at{.x_m = run.start.x_m + s * run.dx, .y_m = run.start.y_m + s * run.dy};
+    return {.station_m = run.start_m + s,
+            .other_station_m = across.start_m + std::clamp(across.local(at).x_m, 0.0, across.length),
+            .angle_rad = std::atan2(std::abs(run.dx * across.dy - run.dy * across.dx),
+                                    std::abs(run.dx * across.dx + run.dy * across.dy)),
+            .at = at};
+}
+
+/// A crossing through a vertex is met by each run that ends there: it stays once, with the sharpest angle.
+std::vector<LineCrossing> without_repeats(const std::vector<LineCrossing>& found)
+{
+    std::vector<LineCrossing> kept;
+    for (const auto& crossing : found) {
+        const auto same = std::find_if(kept.begin(), kept.end(), [&](const LineCrossing& k) {
+            return std::abs(k.station_m - crossing.station_m) < same_crossing_m &&
+                   std::abs(k.other_station_m - crossing.other_station_m) < same_crossing_m;
+        });
+        if (same == kept.end()) {
+            kept.push_back(crossing);
+        } else {
+            same->angle_rad = std::min(same->angle_rad, crossing.angle_rad);
+        }
+    }
+    return kept;
 }
 
 } // namespace
@@ -161,6 +202,10 @@ std::vector<Interval> spans_inside(const Polyline& line, const Polygon& area)
         }
         std::erase_if(meetings, [&](double s) { return !(s >= 0 && s <= run.length); });
         std::sort(meetings.begin(), meetings.end());
+        meetings.erase(
+            std::unique(meetings.begin(), meetings.end(), [](double a, double b) { return b - a < on_line_m; }),
+            meetings.end());
+        meetings.back() = run.length; // the last of near-equal ones is the run's end itself
         for (std::size_t i = 1; i < meetings.size(); ++i) {
             const double middle = (meetings[i - 1] + meetings[i]) / 2;
             const Point at{.x_m = run.start.x_m + middle * run.dx, .y_m = run.start.y_m + middle * run.dy};
@@ -174,6 +219,9 @@ std::vector<Interval> spans_inside(const Polyline& line, const Polygon& area)
 
 std::vector<Interval> strip_spans_within(const Polyline& line, double width_m, const Polyline& other, double reach_m)
 {
+    if (other.size() == 1) {
+        return strip_spans_within(line, width_m, other.front(), reach_m);
+    }
     std::vector<Interval> spans;
     const double half = width_m / 2;
     for_each_run(line, [&](const Run& run) {
@@ -193,30 +241,17 @@ std::vector<LineCrossing> crossings(const Polyline& line, const Polyline& other)
 {
     std::vector<LineCrossing> found;
     for_each_run(line, [&](const Run& run) {
-        double other_start = 0;
-        for (std::size_t i = 1; i < other.size(); ++i) {
-            const double other_run = distance_m(other[i - 1], other[i]);
-            if (const auto s = meeting(run, other[i - 1], other[i]); s && other_run > 0) {
-                const Point at{.x_m = run.start.x_m + *s * run.dx, .y_m = run.start.y_m + *s * run.dy};
-                const double ex = (other[i].x_m - other[i - 1].x_m) / other_run;
-                const double ey = (other[i].y_m - other[i - 1].y_m) / other_run;
-                found.push_back(
-                    {.station_m = run.start_m + *s,
-                     .other_station_m = other_start + distance_m(other[i - 1], at),
-                     .angle_rad = std::atan2(std::abs(run.dx * ey - run.dy * ex), std::abs(run.dx * ex + run.dy * ey)),
-                     .at = at});
+        for_each_run(other, [&](const Run& across) {
+            const Point end{.x_m = across.start.x_m + across.length * across.dx,
+                            .y_m = across.start.y_m + across.length * across.dy};
+            if (const auto s = meeting(run, across.start, end)) {
+                found.push_back(crossing_at(run, across, *s));
             }
-            other_start += other_run;
-        }
+        });
     });
     std::stable_sort(found.begin(), found.end(),
                      [](const auto& a, const auto& b) { return a.station_m < b.station_m; });
-    const auto twice = [](const auto& a, const auto& b) {
-        return std::abs(a.station_m - b.station_m) < same_place_m &&
-               std::abs(a.other_station_m - b.other_station_m) < same_place_m;
-    };
-    found.erase(std::unique(found.begin(), found.end(), twice), found.end());
-    return found;
+    return without_repeats(found);
 }
 
 std::vector<Interval> merged(std::vector<Interval> spans)

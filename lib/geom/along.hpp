@@ -15,7 +15,8 @@ std::vector<Interval> spans_inside(const Polyline& line, const Polygon& area);
 /// Stretches of the line's axis from which any part of a strip of the given full width lies within
 /// `reach_m` of `other`: the projection on the axis of the strip's overlap with the round-ended
 /// zone. width 0 gives the plain "within distance" stretches. At bends each run's strip is taken
-/// by itself and reaches half a width past its ends, so the outer corner is covered.
+/// by itself and reaches half a width past the bend, so the outer corner is covered; where only that
+/// corner is near, the stretch is the bend alone, of no length. At its two ends the strip is flat.
 std::vector<Interval> strip_spans_within(const Polyline& line, double width_m, const Polyline& other, double reach_m);
 
 /// The same about a point (a tree circle).
@@ -31,7 +32,8 @@ struct LineCrossing {
 };
 
 /// Proper crossings and touches, by rising station; overlapping (collinear) stretches give none,
-/// they are parallel running. A crossing through a shared vertex is given once.
+/// they are parallel running. A crossing through a shared vertex is given once, with the sharpest of
+/// the angles met there. Lines within 1e-9 m of each other count as touching.
 std::vector<LineCrossing> crossings(const Polyline& line, const Polyline& other);
 
 /// Union of stretches.

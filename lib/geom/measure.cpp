@@ -1,5 +1,7 @@
 #include "geom/measure.hpp"
 
+#include "geom/triangulation.hpp"
+
 #include <algorithm>
 #include <cmath>
 #include <limits>
@@ -32,9 +34,10 @@ Point between(const Point& a, const Point& b, double share)
     return {.x_m = a.x_m + share * (b.x_m - a.x_m), .y_m = a.y_m + share * (b.y_m - a.y_m)};
 }
 
+/// Exact signs: with rounded ones two pieces of one straight line, far apart along it, seem to cross.
 bool proper_cross(const Point& a, const Point& b, const Point& c, const Point& d)
 {
-    return (cross(a, b, c) > 0) != (cross(a, b, d) > 0) && (cross(c, d, a) > 0) != (cross(c, d, b) > 0);
+    return turn_sign(a, b, c) * turn_sign(a, b, d) < 0 && turn_sign(c, d, a) * turn_sign(c, d, b) < 0;
 }
 
 double segments_distance_m(const Point& a, const Point& b, const Point& c, const Point& d)
@@ -92,6 +95,9 @@ double distance_m(const Point& p, const Polyline& line)
 
 double distance_m(const Polyline& a, const Polyline& b)
 {
+    if (a.size() == 1 || b.size() == 1) {
+        return a.size() == 1 ? distance_m(a[0], b) : distance_m(b[0], a);
+    }
     double best = infinity;
     for (std::size_t i = 1; i < a.size(); ++i) {
         for (std::size_t j = 1; j < b.size(); ++j) {
@@ -149,11 +155,11 @@ bool contains(const Polygon& area, const Point& p)
     bool on_ring = false;
     for_each_ring(area, [&](const Ring& ring) {
         for_each_segment(ring, [&](const Point& a, const Point& b) {
-            const double side = cross(a, b, p);
             const bool within = std::min(a.x_m, b.x_m) <= p.x_m && p.x_m <= std::max(a.x_m, b.x_m) &&
                                 std::min(a.y_m, b.y_m) <= p.y_m && p.y_m <= std::max(a.y_m, b.y_m);
-            on_ring = on_ring || (side == 0 && within);
             const bool spans = (a.y_m > p.y_m) != (b.y_m > p.y_m);
+            const int side = within || spans ? turn_sign(a, b, p) : 0;
+            on_ring = on_ring || (side == 0 && within);
             if (spans && (side > 0) == (b.y_m > a.y_m)) {
                 inside = !inside;
             }

@@ -7,7 +7,7 @@
 namespace trenchwright {
 
 /// Plane distances, lengths and areas. All exact up to rounding; empty input gives 0 (lengths, areas)
-/// or infinity (distances).
+/// or infinity (distances); a line of one point is that point. Sides are decided by exact signs.
 double distance_m(const Point& a, const Point& b);
 double distance_m(const Point& p, const Point& segment_a, const Point& segment_b);
 double distance_m(const Point& p, const Polyline& line);

@@ -19,12 +19,16 @@ struct GroundTriangle {
 
 /// The ground surface: Delaunay triangles over spots with breaklines, or a DEM read bilinearly between cell centres.
 ///
-/// Never extrapolates: outside the hull (or beside missing cells) there is no elevation.
+/// Never extrapolates: outside the hull (or beside missing cells) there is no elevation. A point up to
+/// on_edge_m (tin.hpp, 1e-7 m) outside counts as on the hull. Look-up takes some tens of nanoseconds and
+/// every const member may be called from several threads.
 class Ground {
   public:
     /// Triangles whose edges include every breakline, which is split until it does.
-    /// @param spots       at least three, not in one line; equal places must have equal elevations
-    /// @param breaklines  may be empty; their points count as spots; elevation runs straight between them
+    /// @param spots       at least three, not in one line; of two elevations at one place the first counts
+    ///                    and a finding names both
+    /// @param breaklines  may be empty; their points count as spots; elevation runs straight between them;
+    ///                    how they are split, and all tolerances, in conform.hpp
     /// @throws Error (input) for fewer than three places, all in one line, or NaN
     static Ground from_spots(std::span<const Point3> spots, std::span<const std::vector<Point3>> breaklines);
 
@@ -39,8 +43,11 @@ class Ground {
     [[nodiscard]] std::optional<double> elev_m(const Point& p) const;
 
     /// The ground along a line: a point at each end, at each vertex, wherever a triangle edge is
-    /// crossed (exact: the ground is linear between) and at least every `step_m` (a DEM is not linear between).
-    /// Nothing when any part of the line has no ground.
+    /// crossed (exact: the ground is linear between) and at least every `step_m` (a DEM is not linear between;
+    /// there the points lie where lines of cell centres are crossed, and between).
+    /// Nothing when any part of the line has no ground, or a coordinate is not finite.
+    /// @param step_m  above 0; infinity for no further points
+    /// @throws Error (internal) for any other step
     [[nodiscard]] std::optional<std::vector<GroundPoint>> along(const Polyline& line, double step_m) const;
 
     /// Distance from p to the surveyed area; 0 inside. To the hull or the nearest cell with data.
@@ -53,8 +60,9 @@ class Ground {
     /// Conflicting or repeated spots, breaklines that could not be resolved.
     [[nodiscard]] const std::vector<Finding>& findings() const;
 
-    /// Leave-one-out error of the spots: root mean square of (spot - surface without it) over spots inside the hull
-    /// of the others. Nothing for a DEM or with no such spot.
+    /// Leave-one-out error of the spots: root mean square of (spot - surface without it) over spots strictly inside
+    /// the hull of the others and on no breakline. Exact for any number of spots. Nothing for a DEM or with no such
+    /// spot.
     [[nodiscard]] std::optional<double> leave_one_out_rms_m() const;
 
   private:

@@ -1,0 +1,174 @@
+#include "geom/polygons.hpp"
+
+#include "base/error.hpp"
+#include "geom/measure.hpp"
+
+#include <cmath>
+#include <memory>
+#include <utility>
+
+#define GEOS_USE_ONLY_R_API
+#include <geos_c.h>
+
+namespace trenchwright {
+
+namespace {
+
+/// The mitre may reach this many half widths from the bend.
+constexpr double mitre_limit = 5;
+
+void keep_message(const char* message, void* text)
+{
+    *static_cast<std::string*>(text) = message;
+}
+
+/// One GEOS context for one call, so calls on several threads share nothing. Everything is held about
+/// a local origin, where areas keep their figures on a site with seven-digit coordinates.
+class Geos {
+  public:
+    explicit Geos(const Point& origin) : handle_(GEOS_init_r()), origin_(origin)
+    {
+        GEOSContext_setErrorMessageHandler_r(handle_, keep_message, &message_);
+        GEOSContext_setNoticeMessageHandler_r(handle_, nullptr, nullptr);
+    }
+    ~Geos() { GEOS_finish_r(handle_); }
+    Geos(const Geos&) = delete;
+    Geos& operator=(const Geos&) = delete;
+
+    struct Destroy {
+        GEOSContextHandle_t handle;
+        void operator()(GEOSGeometry* geometry) const { GEOSGeom_destroy_r(handle, geometry); }
+    };
+    using Geometry = std::unique_ptr<GEOSGeometry, Destroy>;
+
+    [[nodiscard]] GEOSContextHandle_t handle() const { return handle_; }
+    [[nodiscard]] const std::string& message() const { return message_; }
+
+    Geometry own(GEOSGeometry* geometry) const
+    {
+        if (geometry == nullptr) {
+            throw Error(ErrorKind::internal, "GEOS: " + message_);
+        }
+        return Geometry(geometry, Destroy{handle_});
+    }
+
+    Geometry line(const Polyline& points) const { return own(GEOSGeom_createLineString_r(handle_, sequence(points))); }
+
+    Geometry polygon(const Polygon& area) const
+    {
+        std::vector<Geometry> holes;
+        for (const auto& hole : area.holes) {
+            holes.push_back(ring(hole));
+        }
+        Geometry shell = ring(area.outer);
+        std::vector<GEOSGeometry*> given;
+        for (auto& hole : holes) {
+            given.push_back(hole.release());
+        }
+        return own(
+            GEOSGeom_createPolygon_r(handle_, shell.release(), given.data(), static_cast<unsigned>(given.size())));
+    }
+
+  private:
+    Geometry ring(const Ring& points) const
+    {
+        return own(GEOSGeom_createLinearRing_r(handle_, sequence(closed(points))));
+    }
+
+    [[nodiscard]] GEOSCoordSequence* sequence(const Polyline& points) const
+    {
+        std::vector<double> numbers;
+        for (const auto& p : points) {
+            numbers.insert(numbers.end(), {p.x_m - origin_.x_m, p.y_m - origin_.y_m});
+        }
+        return GEOSCoordSeq_copyFromBuffer_r(handle_, numbers.data(), static_cast<unsigned>(points.size()), 0, 0);
+    }
+
+    GEOSContextHandle_t handle_;
+    Point origin_;
+    std::string message_;
+};
+
+Geos::Geometry strip(const Geos& geos, const Polyline& line, double width_m)
+{
+    const auto axis = geos.line(line);
+    GEOSBufferParams* params = GEOSBufferParams_create_r(geos.handle());
+    GEOSBufferParams_setEndCapStyle_r(geos.handle(), params, GEOSBUF_CAP_FLAT);
+    GEOSBufferParams_setJoinStyle_r(geos.handle(), params, GEOSBUF_JOIN_MITRE);
+    GEOSBufferParams_setMitreLimit_r(geos.handle(), params, mitre_limit);
+    GEOSGeometry* made = GEOSBufferWithParams_r(geos.handle(), axis.get(), params, width_m / 2);
+    GEOSBufferParams_destroy_r(geos.handle(), params);
+    return geos.own(made);
+}
+
+bool all_finite(const Ring& ring)
+{
+    for (const auto& p : ring) {
+        if (!std::isfinite(p.x_m) || !std::isfinite(p.y_m)) {
+            return false;
+        }
+    }
+    return true;
+}
+
+std::optional<std::string> broken_ring(const Ring& ring, const char* which)
+{
+    if (ring.size() < 3) {
+        return std::string(which) + " has fewer than three places";
+    }
+    if (!all_finite(ring)) {
+        return std::string(which) + " has a coordinate that is not a number";
+    }
+    return std::nullopt;
+}
+
+} // namespace
+
+std::optional<std::string> invalid_because(const Polygon& area)
+{
+    if (auto reason = broken_ring(area.outer, "outer ring")) {
+        return reason;
+    }
+    for (const auto& hole : area.holes) {
+        if (auto reason = broken_ring(hole, "hole")) {
+            return reason;
+        }
+    }
+    const Geos geos(Point{}); // the reason names the place in site coordinates
+    const auto shape = geos.polygon(area);
+    const char valid = GEOSisValid_r(geos.handle(), shape.get());
+    if (valid == 1) {
+        return std::nullopt;
+    }
+    char* text = GEOSisValidReason_r(geos.handle(), shape.get());
+    std::string reason = text != nullptr ? text : geos.message();
+    GEOSFree_r(geos.handle(), text);
+    return reason;
+}
+
+bool is_valid(const Polygon& area)
+{
+    return !invalid_because(area);
+}
+
+double strip_area_inside_m2(const Polyline& line, double width_m, const Polygon& area)
+{
+    if (!(width_m >= 0) || !std::isfinite(width_m)) {
+        throw Error(ErrorKind::internal, "strip width " + std::to_string(width_m) + " m is not a width");
+    }
+    if (const auto reason = invalid_because(area)) {
+        throw Error(ErrorKind::input, "polygon is not valid: " + *reason);
+    }
+    if (!(length_m(line) > 0) || width_m == 0) {
+        return 0;
+    }
+    const Geos geos(line.front());
+    const auto trench = strip(geos, line, width_m);
+    const auto shape = geos.polygon(area);
+    const auto shared = geos.own(GEOSIntersection_r(geos.handle(), trench.get(), shape.get()));
+    double area_m2 = 0;
+    GEOSArea_r(geos.handle(), shared.get(), &area_m2);
+    return area_m2;
+}
+
+} // namespace trenchwright
