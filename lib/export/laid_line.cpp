@@ -1,6 +1,5 @@
 #include "export/gpkg_layers.hpp"
 #include "geom/measure.hpp"
-#include "profile/profile.hpp"
 
 #include <algorithm>
 
