@@ -4,11 +4,21 @@
 #include <CLI/CLI.hpp>
 #include <exception>
 #include <iostream>
+#include <string>
 
 namespace {
 
 using trenchwright::Error;
 using trenchwright::ErrorKind;
+
+/// The parser only says that a command is missing where the one given is unknown.
+std::string usage_text(const CLI::App& app, const CLI::ParseError& error)
+{
+    const auto rest = app.remaining();
+    const bool unknown_command = app.get_subcommands().empty() && !rest.empty() && !rest.front().starts_with('-');
+    const auto text = unknown_command ? "unknown command \"" + rest.front() + "\"" : std::string(error.what());
+    return text + "; see trenchwright --help";
+}
 
 int run(int argc, char** argv)
 {
@@ -29,7 +39,7 @@ int run(int argc, char** argv)
     } catch (const CLI::Success& asked) {
         return app.exit(asked);
     } catch (const CLI::ParseError& error) {
-        throw Error(ErrorKind::usage, std::string(error.what()) + "; see trenchwright --help");
+        throw Error(ErrorKind::usage, usage_text(app, error));
     }
     const int code = plan->parsed() ? trenchwright::run_plan(job, out) : trenchwright::run_rules(job);
     if (!std::cout.flush()) {

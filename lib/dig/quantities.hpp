@@ -63,40 +63,50 @@ struct Quantities {
     double bedding_m3 = 0;                    ///< under the pipe
     double pipe_m3 = 0;                       ///< displaced, by outside diameter
     double backfill_m3 = 0;                   ///< trench less bedding less pipe, as compacted in place
-    double haul_loose_m3 = 0;                 ///< spoil that does not go back, swollen
-    std::map<std::string, double> restore_m2; ///< by surface kind
+    double haul_loose_m3 = 0;                 ///< spoil that does not go back, swollen: see SoilRules
+    std::map<std::string, double> restore_m2; ///< by surface kind: length along the axis x restored width
     friend bool operator==(const Quantities&, const Quantities&) = default;
 };
 
+/// How soil changes its volume. To refill a room takes room / (1 - shrink) of soil as it lay in place; the rest of the
+/// cut, (cut - that, not below 0) x (1 + swell), is hauled loose.
 struct SoilRules {
-    double swell_ratio = 0; ///< loose volume / in-place volume - 1
-    double shrink_ratio =
-        0; ///< 1 - compacted volume / in-place volume: backfill takes more in-place soil than its own room
+    double swell_ratio = 0;  ///< loose volume / in-place volume - 1
+    double shrink_ratio = 0; ///< 1 - compacted volume / in-place volume
     friend bool operator==(const SoilRules&, const SoilRules&) = default;
 };
 
-/// Hand-dig stretches of all marks and tree circles joined into zones that do not touch, by exact geometry.
+/// Hand-dig stretches of all marks and tree circles joined into zones that do not touch, by exact geometry: from every
+/// station of a zone some part of the trench's width lies in a reach. A zone without length means that only the
+/// outer corner of a bend or end does. Volumes are left 0: see measure.
+/// @throws Error (internal) for a reach that is negative or no number
 std::vector<HandDigZone> hand_dig_zones(const Site& site, const Polyline& line, const RouteRules& rules);
 
-/// Crossings by rising station. `depths` fields come from the profile and the ground.
+/// Crossings by rising station; elevations come from the profile and the ground at the crossing. An exposed depth is
+/// taken from that ground; without one the facility's elevation stays unknown.
 std::vector<Crossing> crossings_along(const Site& site, const Polyline& line, const ProfileProblem& problem,
                                       const Profile& profile, const RouteRules& rules);
 
 /// (facility width + 2 tolerance) / sin(angle) + trench width / tan(angle).
-/// @throws Error (internal) for an angle outside (0, pi/2], NaN included
+/// @throws Error (internal) for an angle outside (0, pi/2] or a negative size, NaN included
 /// Source: trade rules, plain trigonometry.
 double hand_dig_length_m(double facility_width_m, double tolerance_m, double trench_width_m, double angle_rad);
 
-/// Depths at every whole multiple of step_m, at both ends, bends, zone ends, crossings and grade breaks; rising, no
-/// station twice.
+/// Depths at every whole multiple of step_m, at both ends, bends, zone ends, extra stations (crossings) and grade
+/// breaks; rising, no station twice (a thousandth of a millimetre apart is twice). A zone's ends are dug by hand.
+/// @throws Error (internal) for a station off the route or a step that is not above 0
 std::vector<Depth> depths(const ProfileProblem& problem, const Profile& profile, const std::vector<HandDigZone>& zones,
                           const std::vector<double>& extra_stations_m, double step_m);
 
 /// Exact volumes for straight ground and straight pipe between breaks; fills in HandDigZone::volume_m3.
+/// @throws Error (input) when the pipe does not fit into the trench's width
+/// @throws Error (internal) for a swell, shrink or width out of range
 Quantities measure(const Site& site, const Polyline& line, const ProfileProblem& problem, const Profile& profile,
                    std::vector<HandDigZone>& zones, const RouteRules& rules, const SoilRules& soil);
 
-/// Volume of a vertical-sided trench of one width over given straight grades between two stations.
+/// Volume of a vertical-sided trench of one width over given straight grades between two stations. End areas are
+/// exact here, for the cut runs straight between the breaks.
+/// @throws Error (internal) for a stretch that does not lie on the route
 double trench_volume_m3(const ProfileProblem& problem, const Profile& profile, Interval span);
 
 } // namespace trenchwright

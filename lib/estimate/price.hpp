@@ -26,9 +26,13 @@ struct Price {
 };
 
 /// Prices one trench by the same rates the route was chosen by, plus fixed sums.
-/// @param bends     priced by their fittings
-/// @param parallel_length_m  is never priced (the search's deterrent is not a cost)
-/// @param fixed     mobilisation and the like, name and amount; outlet fees are added by the caller
+///
+/// Machine and hand dig by volume and by length, pipe and bedding by the plan length (as the route counts it), equal
+/// bends together, crossings exposed, restoration by surface kind, fixed sums in the order given. What has
+/// no quantity has no line; what has no rate keeps its line at 0. The price of running along a mark is a deterrent of
+/// the search and not a cost: it is never billed.
+/// @param fixed  mobilisation and the like, name and amount; outlet fees are added by the caller
+/// @throws Error (internal) for a quantity or rate that is negative or no number, or a surface without a rate
 Price price(const Quantities& quantities, const std::vector<Bend>& bends, std::size_t crossings,
             const RouteRules& rates, const std::vector<std::pair<std::string, double>>& fixed);
 

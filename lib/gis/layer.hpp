@@ -38,12 +38,12 @@ struct Feature {
 
 /// Where to find features. The column names serve tables without geometry (CSV).
 struct LayerSource {
-    std::filesystem::path file;
-    std::string layer;    ///< empty: the file's only layer
-    std::string crs;      ///< overrides what the file states; empty: as stated
-    std::string x_column; ///< empty: "x"
-    std::string y_column; ///< empty: "y"
-    std::string wkt_column;
+    std::filesystem::path file = {};
+    std::string layer = {};    ///< empty: the file's only layer
+    std::string crs = {};      ///< overrides what the file states; empty: as stated
+    std::string x_column = {}; ///< empty: "x"
+    std::string y_column = {}; ///< empty: "y"
+    std::string wkt_column = {};
 };
 
 /// A whole layer as read.

@@ -85,12 +85,14 @@ struct Grid {
     std::function<NativePoint(Point)> native;
 };
 
+NativePoint applied(const std::array<double, 6>& t, double u, double v)
+{
+    return {.x = t[0] + u * t[1] + v * t[2], .y = t[3] + u * t[4] + v * t[5]};
+}
+
 Point cell_centre(const Grid& grid, double col, double row)
 {
-    double x = 0;
-    double y = 0;
-    GDALApplyGeoTransform(grid.to_native.data(), col + 0.5, row + 0.5, &x, &y);
-    return grid.site({.x = x, .y = y});
+    return grid.site(applied(grid.to_native, col + 0.5, row + 0.5));
 }
 
 Grid grid_of(GDALDataset& dataset, const RasterSource& source, const Frame& frame)
@@ -135,9 +137,7 @@ Window cells_of(const Grid& grid, GDALDataset& dataset, const RasterSource& sour
     for (const Point corner : {Point{box.min_x_m, box.min_y_m}, Point{box.max_x_m, box.min_y_m},
                                Point{box.max_x_m, box.max_y_m}, Point{box.min_x_m, box.max_y_m}}) {
         const auto native = grid.native(corner);
-        double col = 0;
-        double row = 0;
-        GDALApplyGeoTransform(grid.from_native.data(), native.x, native.y, &col, &row);
+        const auto [col, row] = applied(grid.from_native, native.x, native.y);
         low_col = std::min(low_col, col);
         high_col = std::max(high_col, col);
         low_row = std::min(low_row, row);

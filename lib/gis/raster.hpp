@@ -12,11 +12,11 @@ namespace trenchwright {
 
 /// What to read of an elevation grid and how.
 struct RasterSource {
-    std::filesystem::path file;
-    std::string crs;              ///< overrides what the file states; empty: as stated
-    double unit_m = 1;            ///< metres per unit of elevation
-    std::optional<double> nodata; ///< in the file's unit, besides what the file itself declares
-    Box window;                   ///< part of the site wanted; cells that touch it and two more around
+    std::filesystem::path file = {};
+    std::string crs = {};              ///< overrides what the file states; empty: as stated
+    double unit_m = 1;                 ///< metres per unit of elevation
+    std::optional<double> nodata = {}; ///< in the file's unit, besides what the file itself declares
+    Box window = {};                   ///< part of the site wanted; cells that touch it and two more around
 };
 
 /// A grid in another system is taken as plane over the window; off by more than this it is refused.

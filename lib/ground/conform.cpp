@@ -181,8 +181,9 @@ void add_crossings(Places& places, const std::vector<Piece>& segments)
     }
 }
 
-/// The segment cut at every place that lies on it.
-std::vector<Piece> cut_at_places(Places& places, const Piece& segment)
+/// The segment cut at every place that lies on it. Only given places are compared with it; a crossing's mean
+/// differs by its nature, and was reported.
+std::vector<Piece> cut_at_places(Places& places, const Piece& segment, int given)
 {
     const Point3 a = places.points[at(segment[0])];
     const Point3 b = places.points[at(segment[1])];
@@ -196,7 +197,9 @@ std::vector<Piece> cut_at_places(Places& places, const Piece& segment)
             continue;
         }
         const double share = station_of({flat(a), flat(b)}, p) / length;
-        places.compare(i, elev_between(a, b, share), "the spot is used on the breakline through it");
+        if (i < given) {
+            places.compare(i, elev_between(a, b, share), "the spot is used on the breakline through it");
+        }
         on_it.emplace_back(share, i);
     }
     std::sort(on_it.begin(), on_it.end());
@@ -336,10 +339,11 @@ ConformedPoints conform(std::span<const Point3> spots, std::span<const std::vect
     }
     const std::size_t measured = places.points.size();
     const auto segments = segments_of(places, breaklines);
+    const int given = static_cast<int>(places.points.size());
     add_crossings(places, segments);
     ConformedPoints result;
     for (const auto& segment : segments) {
-        const auto pieces = cut_at_places(places, segment);
+        const auto pieces = cut_at_places(places, segment, given);
         result.pieces.insert(result.pieces.end(), pieces.begin(), pieces.end());
     }
     make_distinct(result.pieces);

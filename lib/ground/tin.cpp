@@ -221,11 +221,13 @@ std::optional<double> Tin::elev_beside_m(const Point& local, std::int64_t col, s
     for (const auto face : faces_in(col, row)) {
         const auto& corners = rims_[at(face)].corners;
         for (std::size_t i = 0; i < 3; ++i) {
-            const Polyline edge{corners[i], corners[(i + 1) % 3]};
-            const double away = distance_m(local, edge[0], edge[1]);
+            const Point& from = corners[i];
+            const Point& to = corners[(i + 1) % 3];
+            const double away = distance_m(local, from, to);
             if (away <= nearest) {
                 nearest = away;
-                elev = elev_at(faces_[at(face)], weights(faces_[at(face)], point_at(edge, station_of(edge, local))));
+                const Point on_edge = point_at({from, to}, station_of({from, to}, local));
+                elev = elev_at(faces_[at(face)], weights(faces_[at(face)], on_edge));
             }
         }
     }

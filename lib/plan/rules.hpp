@@ -32,7 +32,6 @@ struct Rules {
     SoilRules soil;
     double inside_diameter_m = 0; ///< of the pipe; settled from the outside diameter and the wall
     std::string pipe_name;        ///< for people
-    double curb_clearance_m = 0;  ///< top of pipe at least this far under the curb top
     double stick_length_m = 0;
     double least_joint_saving = 0;
     double depth_step_m = 0;             ///< station spacing of the depth table; settled by the unit system

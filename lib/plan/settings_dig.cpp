@@ -9,7 +9,7 @@ std::vector<SettingRow> dig_settings()
                     "29 CFR 1926.651(c)(2), quoted by an electrical association: a way out from 4 ft",
                     "Deepest trench, ground to trench bottom; a deeper one is refused."},
                    [](auto& rules) -> auto& { return rules.route.deepest_cut_m; }),
-        number_row({"dig.tolerance", Measure::length, "18 in", "6 in", "10 ft",
+        number_row({"dig.tolerance", Measure::length, "18 in", "12 in", "10 ft",
                     "CGA Best Practices 5-19, the common floor",
                     "Hand-dig zone on each side of a facility's outer edge. The state's figure may be larger (24 in, "
                     "30 in and 48 in are in force in places): set the one that binds the job."},

@@ -35,10 +35,29 @@ std::vector<SettingRow> grade_settings()
         number_row({"drain.least_joint_saving", Measure::money, "25", "0", "100000", "sample figure, not a price list",
                     "A change of grade at a pipe joint must save at least this much to be used."},
                    [](auto& rules) -> auto& { return rules.least_joint_saving; }),
-        number_row({"drain.curb_clearance", Measure::length, "2 in", "0 in", "12 in",
+    };
+}
+
+std::vector<SettingRow> outlet_settings()
+{
+    return {
+        number_row({"outlets.curb_clearance", Measure::length, "2 in", "0 in", "12 in",
                     "Los Angeles curb-drain procedure",
                     "Curb outlets: top of pipe at least this far under the top of the curb."},
-                   [](auto& rules) -> auto& { return rules.curb_clearance_m; }),
+                   [](auto& rules) -> auto& { return rules.route.curb_clearance_m; }),
+        number_row({"outlets.eased_cover", Measure::length, "2 in", "0 in", "24 in",
+                    "the least a drainage contractor takes in a lawn, how-to page",
+                    "Least cover near a curb or swale outlet, where the pipe must come up to meet it."},
+                   [](auto& rules) -> auto& { return rules.route.outlet_cover_m; }),
+        number_row({"outlets.eased_reach", Measure::length, "20 ft", "0 ft", "100 ft", "common practice, no source",
+                    "How near to a curb or swale outlet outlets.eased_cover stands in for the surface's own cover."},
+                   [](auto& rules) -> auto& { return rules.route.outlet_reach_m; }),
+        number_row({"outlets.daylight_length", Measure::length, "3 ft", "0 ft", "20 ft", "common practice, no source",
+                    "Swale outlets: over this last distance the pipe may come out of the ground."},
+                   [](auto& rules) -> auto& { return rules.route.daylight_length_m; }),
+        number_row({"outlets.popup_drop", Measure::length, "12 in", "0 in", "4 ft", "common practice, no source",
+                    "Yard outlets: lid down to the lowest invert of the elbow under it, where the outlet states none."},
+                   [](auto& rules) -> auto& { return rules.route.popup_drop_m; }),
     };
 }
 
@@ -65,7 +84,7 @@ std::vector<SettingRow> width_settings()
 std::vector<SettingRow> drain_settings()
 {
     auto rows = pipe_settings();
-    for (const auto& more : {grade_settings(), width_settings()}) {
+    for (const auto& more : {grade_settings(), outlet_settings(), width_settings()}) {
         rows.insert(rows.end(), more.begin(), more.end());
     }
     return rows;

@@ -45,8 +45,9 @@ struct ProfileProblem {
 struct Profile {
     std::vector<GradePoint> points; ///< rising station; first at 0, last at the source; only true breaks between
     double dig_cost = 0;            ///< integral of width x cut x dig_cost_per_m3
-    double least_spare_m = 0;       ///< smallest room between the least-fall line from the outlet's
-                                    ///< lowest invert and the highest invert allowed at any station: spare fall
+    double least_spare_m = 0;       ///< spare fall: smallest room between the least-fall line from the outlet's lowest
+                                    ///< invert and the highest invert that cover and the source allow, at any station
+                                    ///< (the outlet's own highest invert does not count: it takes no fall away)
     double least_spare_station_m = 0;
     friend bool operator==(const Profile&, const Profile&) = default;
 };
@@ -56,10 +57,16 @@ struct Profile {
 /// Grades break at bends for free and at pipe joints only where a break saves more than
 /// `least_joint_saving`. Exact over inverts in steps of `invert_step_m` measured from the least-fall line through
 /// the outlet's lowest invert, by dynamic programming over (break, invert), so a line that only just
-/// drains is never lost to rounding.
-/// @return the profile, or a refusal (falls_short or too_deep) with station and figures. Refusal::text is left
-///         empty: the caller words it in the job's units.
+/// drains is never lost to rounding. Breaks worth less than one step are then left out where the limits allow.
+/// Joints are counted along the plan: the slope adds under a millimetre to a stick at the usual falls.
+/// @return the profile, or a refusal, its text left empty (the caller words it in the job's units):
+///         falls_short when already the least-fall line from the outlet's lowest invert breaks cover or lies above
+///         the source's highest invert, with the worst station and the fall that is missing there;
+///         too_deep when only the cut limit prevents, with the worst station and the excess depth there
 /// @throws Error (internal) when the problem contradicts itself (no ground, stations out of order, NaN)
+/// @throws Error (input) for more than 2000 joints, or more than 100 000 invert steps between the limits at one
+///         break: never coarsened in silence
+/// Checked against a linear programme and brute force in tests/profile_test.cpp.
 std::variant<Profile, Refusal> lay_profile(const ProfileProblem& problem);
 
 /// Invert at any station of the profile, by straight lines between its points; clamped at the ends.
@@ -70,8 +77,8 @@ double ground_at_m(std::span<const GroundPoint> ground, double station_m);
 /// Money for the dig along given straight grades: exact integral (both lines are straight between breaks).
 double dig_cost(const ProfileProblem& problem, std::span<const GradePoint> points);
 
-/// All stations at which ground, grade, cover or cost may change, merged and sorted: between two of them
-/// everything is linear or constant.
+/// All stations at which ground, grade, cover or cost may change, sorted, none nearer to the next than a millionth of
+/// a millimetre, from 0 to the source: between two of them everything is linear or constant.
 std::vector<double> break_stations_m(const ProfileProblem& problem, std::span<const GradePoint> points);
 
 } // namespace trenchwright

@@ -6,6 +6,7 @@
 #include "site/site.hpp"
 
 #include <map>
+#include <memory>
 #include <optional>
 #include <string>
 #include <utility>
@@ -61,7 +62,12 @@ struct RouteRules {
     double restore_width_m = 0;    ///< surface opened, at least the trench width
     std::string default_surface;   ///< kind of the ground under no patch
     std::map<std::string, SurfaceRule> surfaces;
-    double boundary_snap_m = 0; ///< two layers' shared boundaries may disagree by this
+    double curb_clearance_m = 0; ///< top of pipe at least this far under the curb top
+    double popup_drop_m = 0;   ///< lid to the invert of the elbow under a yard outlet, where its record gives no invert
+    double outlet_reach_m = 0; ///< within this of a curb or swale the cover may go down to outlet_cover_m
+    double outlet_cover_m = 0;
+    double daylight_length_m = 0; ///< within this of a swale the pipe may come out of the ground
+    double boundary_snap_m = 0;   ///< two layers' shared boundaries may disagree by this
     OutsideLot outside_lot = OutsideLot::right_of_way_only;
     // the search
     double cell_m = 0.25;
@@ -123,13 +129,23 @@ struct LineFacts {
 };
 LineFacts facts_along(const Site& site, const Polyline& line, const RouteRules& rules);
 
+/// Least cover along a line to an outlet: the surface's, eased near a curb or swale. Spans cover the whole line.
+std::vector<std::pair<Interval, double>> least_cover_along(const Site& site, const Polyline& line, const Outlet& outlet,
+                                                           const RouteRules& rules);
+
+/// What every search on a site shares. Build once, use from any number of threads.
+struct RoutePrep;
+std::shared_ptr<const RoutePrep> prepare_routes(const Site& site, const Ground& ground, const RouteRules& rules);
+
 /// Plans the line of one trench from one source to one outlet.
 ///
 /// The cheapest of all lattice routes that drain, over several lattice orientations, then straightened on true
-/// geometry. Start and end are the true places.
+/// geometry. Start and end are the true places. Permission is not looked at.
+/// @param prep  of the same site, ground and rules
 /// @return the route, or the refusal with the place and the figures that decide
-std::variant<Route, Refusal> plan_route(const Site& site, const Ground& ground, const Source& source,
-                                        const Outlet& outlet, const RouteRules& rules, UnitSystem units);
+std::variant<Route, Refusal> plan_route(const RoutePrep& prep, const Site& site, const Ground& ground,
+                                        const Source& source, const Outlet& outlet, const RouteRules& rules,
+                                        UnitSystem units);
 
 /// True when the line keeps out of everything that may not be entered, turns and runs by the rules, and drains.
 /// By exact distances; the check the tests and the plan repeat on every result.
@@ -137,7 +153,7 @@ struct RouteFault {
     std::string text;
     Point at;
 };
-std::vector<RouteFault> route_faults(const Site& site, const Ground& ground, const Source& source, const Route& route,
-                                     const RouteRules& rules);
+std::vector<RouteFault> route_faults(const Site& site, const Ground& ground, const Source& source, const Outlet& outlet,
+                                     const Route& route, const RouteRules& rules);
 
 } // namespace trenchwright

@@ -1,0 +1,275 @@
+#include "draw/canvas.hpp"
+
+#include "base/error.hpp"
+
+#include <algorithm>
+#include <cairo-svg.h>
+#include <cairo.h>
+#include <cmath>
+#include <numbers>
+#include <pango/pangocairo.h>
+
+namespace trenchwright {
+
+namespace {
+
+constexpr double points_per_in = 72;
+constexpr std::uint32_t paper_rgb = 0xFFFFFF;
+
+struct Freed {
+    void operator()(cairo_surface_t* surface) const { cairo_surface_destroy(surface); }
+    void operator()(cairo_t* context) const { cairo_destroy(context); }
+    void operator()(cairo_font_options_t* options) const { cairo_font_options_destroy(options); }
+    void operator()(PangoFontDescription* font) const { pango_font_description_free(font); }
+    void operator()(PangoFontMap* map) const { g_object_unref(map); }
+    void operator()(PangoContext* context) const { g_object_unref(context); }
+    void operator()(PangoLayout* layout) const { g_object_unref(layout); }
+};
+template <class T> using Handle = std::unique_ptr<T, Freed>;
+
+cairo_status_t append(void* bytes, const unsigned char* data, unsigned int length)
+{
+    static_cast<std::string*>(bytes)->append(reinterpret_cast<const char*>(data), length);
+    return CAIRO_STATUS_SUCCESS;
+}
+
+void check(cairo_status_t status)
+{
+    if (status != CAIRO_STATUS_SUCCESS) {
+        throw Error(ErrorKind::internal, std::string("drawing failed: ") + cairo_status_to_string(status));
+    }
+}
+
+cairo_surface_t* new_surface(Canvas::Form form, const PageSize& size, double dots_per_in, std::string& bytes)
+{
+    if (form == Canvas::Form::svg) {
+        auto* surface = cairo_svg_surface_create_for_stream(append, &bytes, size.width_pt, size.height_pt);
+        cairo_svg_surface_set_document_unit(surface, CAIRO_SVG_UNIT_PT);
+        return surface;
+    }
+    const auto dots = [&](double length_pt) {
+        return static_cast<int>(std::lround(length_pt * dots_per_in / points_per_in));
+    };
+    return cairo_image_surface_create(CAIRO_FORMAT_RGB24, dots(size.width_pt), dots(size.height_pt));
+}
+
+/// Glyphs are placed by their exact widths so both forms break and place text alike.
+void fix_font_options(PangoContext* context)
+{
+    const Handle<cairo_font_options_t> options(cairo_font_options_create());
+    cairo_font_options_set_hint_metrics(options.get(), CAIRO_HINT_METRICS_OFF);
+    cairo_font_options_set_hint_style(options.get(), CAIRO_HINT_STYLE_NONE);
+    cairo_font_options_set_antialias(options.get(), CAIRO_ANTIALIAS_GRAY);
+    pango_cairo_context_set_font_options(context, options.get());
+    pango_cairo_context_set_resolution(context, points_per_in);
+    pango_context_set_round_glyph_positions(context, FALSE);
+}
+
+} // namespace
+
+struct Canvas::State {
+    Form form;
+    std::string bytes; ///< outlives the surface, which writes into it until it is gone
+    Handle<cairo_surface_t> surface;
+    Handle<cairo_t> cairo;
+    Handle<PangoFontMap> fonts;
+    Handle<PangoContext> pango;
+    std::vector<std::string> texts;
+
+    State(Form wanted, const PageSize& size, double dots_per_in) : form(wanted)
+    {
+        surface.reset(new_surface(form, size, dots_per_in, bytes));
+        check(cairo_surface_status(surface.get()));
+        cairo.reset(cairo_create(surface.get()));
+        if (form == Form::png) {
+            cairo_scale(cairo.get(), dots_per_in / points_per_in, dots_per_in / points_per_in);
+        }
+        fonts.reset(pango_cairo_font_map_new());
+        pango.reset(pango_font_map_create_context(fonts.get()));
+        fix_font_options(pango.get());
+    }
+
+    void ink(const Ink& ink) const
+    {
+        const auto part = [&](int shift) { return ((ink.rgb >> shift) & 0xFF) / 255.0; };
+        cairo_set_source_rgba(cairo.get(), part(16), part(8), part(0), ink.opacity_ratio);
+    }
+
+    void path(const PageLine& points) const
+    {
+        for (std::size_t i = 0; i < points.size(); ++i) {
+            (i == 0 ? cairo_move_to : cairo_line_to)(cairo.get(), points[i].x_pt, points[i].y_pt);
+        }
+    }
+
+    void path(const PageRings& rings) const
+    {
+        cairo_new_path(cairo.get());
+        cairo_set_fill_rule(cairo.get(), CAIRO_FILL_RULE_EVEN_ODD);
+        for (const auto& ring : rings) {
+            path(ring);
+            cairo_close_path(cairo.get());
+        }
+    }
+
+    void stroke(const Stroke& stroke) const
+    {
+        ink(stroke.ink);
+        cairo_set_line_width(cairo.get(), stroke.width_pt);
+        cairo_set_dash(cairo.get(), stroke.dashes_pt.data(), static_cast<int>(stroke.dashes_pt.size()), 0);
+        cairo_set_line_cap(cairo.get(), stroke.round_ends ? CAIRO_LINE_CAP_ROUND : CAIRO_LINE_CAP_BUTT);
+        cairo_set_line_join(cairo.get(), CAIRO_LINE_JOIN_ROUND);
+        cairo_stroke(cairo.get());
+    }
+
+    [[nodiscard]] Handle<PangoLayout> layout(const std::string& text, const TextStyle& style) const
+    {
+        Handle<PangoLayout> made(pango_layout_new(pango.get()));
+        const Handle<PangoFontDescription> font(pango_font_description_from_string("DejaVu Sans"));
+        pango_font_description_set_size(font.get(), static_cast<int>(std::lround(style.size_pt * PANGO_SCALE)));
+        pango_font_description_set_weight(font.get(), style.bold ? PANGO_WEIGHT_BOLD : PANGO_WEIGHT_NORMAL);
+        pango_font_description_set_style(font.get(), style.italic ? PANGO_STYLE_OBLIQUE : PANGO_STYLE_NORMAL);
+        pango_layout_set_font_description(made.get(), font.get());
+        pango_layout_set_text(made.get(), text.data(), static_cast<int>(text.size()));
+        pango_layout_set_line_spacing(made.get(), static_cast<float>(style.spread_ratio));
+        if (style.wrap_pt > 0) {
+            pango_layout_set_width(made.get(), static_cast<int>(std::floor(style.wrap_pt * PANGO_SCALE)));
+            pango_layout_set_wrap(made.get(), PANGO_WRAP_WORD_CHAR);
+        }
+        return made;
+    }
+};
+
+Canvas::Canvas(Form form, const PageSize& size, double dots_per_in)
+    : state_(std::make_unique<State>(form, size, dots_per_in))
+{
+    fill(box_at({}, size), {.rgb = paper_rgb});
+}
+
+Canvas::~Canvas() = default;
+
+void Canvas::fill(const PageRings& rings, const Ink& ink)
+{
+    state_->path(rings);
+    state_->ink(ink);
+    cairo_fill(state_->cairo.get());
+}
+
+void Canvas::fill(const PageBox& box, const Ink& ink)
+{
+    fill(PageRings{corners(box)}, ink);
+}
+
+void Canvas::hatch(const PageRings& rings, const Hatch& hatch)
+{
+    auto* cairo = state_->cairo.get();
+    cairo_save(cairo);
+    state_->path(rings);
+    double left = 0;
+    double top = 0;
+    double right = 0;
+    double bottom = 0;
+    cairo_path_extents(cairo, &left, &top, &right, &bottom);
+    cairo_clip(cairo);
+    const PagePoint direction{std::cos(hatch.angle_rad), std::sin(hatch.angle_rad)};
+    const double reach = std::hypot(right - left, bottom - top) / 2;
+    const PagePoint centre{(left + right) / 2, (top + bottom) / 2};
+    const auto count = std::ceil(reach / hatch.spacing_pt);
+    for (double i = -count; i <= count; ++i) {
+        const double off = i * hatch.spacing_pt;
+        const PagePoint on{centre.x_pt - direction.y_pt * off, centre.y_pt + direction.x_pt * off};
+        state_->path(PageLine{{on.x_pt - direction.x_pt * reach, on.y_pt - direction.y_pt * reach},
+                              {on.x_pt + direction.x_pt * reach, on.y_pt + direction.y_pt * reach}});
+    }
+    state_->stroke({.ink = hatch.ink, .width_pt = hatch.width_pt, .dashes_pt = {}});
+    cairo_restore(cairo);
+}
+
+void Canvas::line(const PageLine& points, const Stroke& stroke)
+{
+    cairo_new_path(state_->cairo.get());
+    state_->path(points);
+    state_->stroke(stroke);
+}
+
+void Canvas::outline(const PageLine& ring, const Stroke& stroke)
+{
+    state_->path(PageRings{ring});
+    state_->stroke(stroke);
+}
+
+void Canvas::disc(const PagePoint& centre, double radius_pt, const Ink& ink)
+{
+    cairo_new_path(state_->cairo.get());
+    cairo_arc(state_->cairo.get(), centre.x_pt, centre.y_pt, radius_pt, 0, 2 * std::numbers::pi);
+    state_->ink(ink);
+    cairo_fill(state_->cairo.get());
+}
+
+void Canvas::circle(const PagePoint& centre, double radius_pt, const Stroke& stroke)
+{
+    cairo_new_path(state_->cairo.get());
+    cairo_arc(state_->cairo.get(), centre.x_pt, centre.y_pt, radius_pt, 0, 2 * std::numbers::pi);
+    state_->stroke(stroke);
+}
+
+void Canvas::clip(const PageBox& box)
+{
+    cairo_save(state_->cairo.get());
+    state_->path(PageRings{corners(box)});
+    cairo_clip(state_->cairo.get());
+}
+
+void Canvas::unclip()
+{
+    cairo_restore(state_->cairo.get());
+}
+
+PageSize Canvas::text_size(const std::string& text, const TextStyle& style) const
+{
+    const auto layout = state_->layout(text, style);
+    int width = 0;
+    int height = 0;
+    pango_layout_get_size(layout.get(), &width, &height);
+    const PageSize level{static_cast<double>(width) / PANGO_SCALE, static_cast<double>(height) / PANGO_SCALE};
+    return style.sideways ? PageSize{level.height_pt, level.width_pt} : level;
+}
+
+PageBox Canvas::text(const PagePoint& top_left, const std::string& text, const TextStyle& style)
+{
+    auto* cairo = state_->cairo.get();
+    const auto box = box_at(top_left, text_size(text, style));
+    const auto layout = state_->layout(text, style);
+    cairo_save(cairo);
+    cairo_new_path(cairo);
+    cairo_translate(cairo, box.left_pt, style.sideways ? box.bottom_pt : box.top_pt);
+    cairo_rotate(cairo, style.sideways ? -std::numbers::pi / 2 : 0);
+    if (style.halo) {
+        pango_cairo_layout_path(cairo, layout.get());
+        state_->stroke({.ink = {.rgb = paper_rgb, .opacity_ratio = 0.85}, .width_pt = 1.8, .dashes_pt = {}});
+    }
+    cairo_move_to(cairo, 0, 0);
+    state_->ink(style.ink);
+    pango_cairo_show_layout(cairo, layout.get());
+    cairo_restore(cairo);
+    state_->texts.push_back(text);
+    return box;
+}
+
+const std::vector<std::string>& Canvas::texts() const
+{
+    return state_->texts;
+}
+
+std::string Canvas::finish()
+{
+    check(cairo_status(state_->cairo.get()));
+    if (state_->form == Form::png) {
+        check(cairo_surface_write_to_png_stream(state_->surface.get(), append, &state_->bytes));
+    }
+    cairo_surface_finish(state_->surface.get());
+    check(cairo_surface_status(state_->surface.get()));
+    return state_->bytes;
+}
+
+} // namespace trenchwright

@@ -1,0 +1,60 @@
+#pragma once
+
+#include "draw/canvas.hpp"
+#include "site/site.hpp"
+
+#include <string>
+#include <vector>
+
+namespace trenchwright {
+
+/// What a line of the legend explains.
+enum class LegendKind {
+    trench,
+    hand_zone,
+    flow,
+    bend,
+    crossing,
+    mark,
+    tolerance,
+    outlet,
+    outlet_refused,
+    source,
+    lot_line,
+    right_of_way,
+    neighbour,
+    foundation,
+    surface,
+    keep_out,
+    tree,
+    spot,
+    contour,
+    pipe,
+    trench_bottom,
+    ground_line,
+    depth_unknown
+};
+
+struct LegendItem {
+    LegendKind kind = LegendKind::trench;
+    std::string text;
+    Facility facility = Facility::unstated;
+    OutletKind outlet = OutletKind::popup;
+    SourceKind source = SourceKind::downspout;
+    std::size_t nth = 0; ///< of the surface kinds
+};
+
+/// Explains only what was drawn: the views add to it while they draw.
+class Legend {
+  public:
+    void add(const LegendItem& item);
+    /// Draws from the top of the box in the given number of columns.
+    /// @return the lower end of what was drawn
+    double draw(Canvas& canvas, const PageBox& box, int columns) const;
+    [[nodiscard]] const std::vector<LegendItem>& items() const { return items_; }
+
+  private:
+    std::vector<LegendItem> items_; ///< in the order of LegendKind
+};
+
+} // namespace trenchwright

@@ -1,0 +1,160 @@
+#include "draw/panel.hpp"
+
+#include "draw/ink.hpp"
+
+#include <algorithm>
+#include <fmt/format.h>
+
+namespace trenchwright {
+
+namespace {
+
+constexpr double column_gap_pt = 14;
+constexpr double paragraph_gap_pt = 2;
+constexpr double smallest_text_pt = 4.6;
+
+struct Paragraph {
+    std::string text;
+    TextStyle style;
+};
+
+/// "gas", "gas and water", "gas, water and reclaimed water".
+std::string listed(const std::vector<std::string>& words)
+{
+    std::string text;
+    for (std::size_t i = 0; i < words.size(); ++i) {
+        text += i == 0 ? "" : i + 1 == words.size() ? " and " : ", ";
+        text += words[i];
+    }
+    return text;
+}
+
+std::string missing_marks_text(const JobPlan& plan)
+{
+    if (plan.site.marks.empty() && plan.no_marks_for.empty()) {
+        return "No marks supplied for any utility.";
+    }
+    if (plan.no_marks_for.empty()) {
+        return {};
+    }
+    return fmt::format("No marks supplied for: {}.", listed(plan.no_marks_for));
+}
+
+std::vector<Paragraph> caution_paragraphs(const JobPlan& plan, double size_pt)
+{
+    std::vector<Paragraph> all;
+    if (const auto missing = missing_marks_text(plan); !missing.empty()) {
+        all.push_back({missing, {.size_pt = size_pt, .bold = true, .ink = palette::hand}});
+    }
+    for (const auto& caution : cautions()) {
+        all.push_back({caution, {.size_pt = size_pt}});
+    }
+    return all;
+}
+
+std::string severity_text(Severity severity)
+{
+    return severity == Severity::blocker ? "stop: " : severity == Severity::warning ? "warning: " : "";
+}
+
+/// Findings of the site and of the trenches shown, the gravest first.
+std::vector<Paragraph> finding_paragraphs(const JobPlan& plan)
+{
+    std::vector<Finding> findings = plan.findings;
+    if (!plan.outcomes.empty()) {
+        for (const auto& outcome : plan.outcomes.front().by_source) {
+            if (const auto* trench = std::get_if<TrenchPlan>(&outcome)) {
+                findings.insert(findings.end(), trench->findings.begin(), trench->findings.end());
+            }
+        }
+    }
+    std::stable_sort(findings.begin(), findings.end(),
+                     [](const Finding& a, const Finding& b) { return a.severity > b.severity; });
+    std::vector<Paragraph> all;
+    for (const auto& finding : findings) {
+        all.push_back({severity_text(finding.severity) + finding.text, {.size_pt = 6.2}});
+    }
+    return all;
+}
+
+double height_of(const Canvas& canvas, std::vector<Paragraph> paragraphs, double width_pt)
+{
+    double height = 0;
+    for (auto& paragraph : paragraphs) {
+        paragraph.style.wrap_pt = width_pt;
+        height += canvas.text_size(paragraph.text, paragraph.style).height_pt + paragraph_gap_pt;
+    }
+    return height;
+}
+
+double draw_paragraph(Canvas& canvas, const PagePoint& at, Paragraph paragraph, double width_pt)
+{
+    paragraph.style.wrap_pt = width_pt;
+    return canvas.text(at, paragraph.text, paragraph.style).bottom_pt + paragraph_gap_pt;
+}
+
+/// Always in full: the letters shrink before a word is lost.
+double draw_cautions(Canvas& canvas, const JobPlan& plan, const PageBox& box)
+{
+    const double top = draw_heading(canvas, box, "Cautions");
+    double size_pt = 6.8;
+    while (size_pt > smallest_text_pt &&
+           height_of(canvas, caution_paragraphs(plan, size_pt), box.width_pt()) > box.bottom_pt - top) {
+        size_pt -= 0.1;
+    }
+    double next = top;
+    for (const auto& paragraph : caution_paragraphs(plan, size_pt)) {
+        next = draw_paragraph(canvas, {box.left_pt, next}, paragraph, box.width_pt());
+    }
+    return next;
+}
+
+void draw_findings(Canvas& canvas, const JobPlan& plan, const PageBox& box)
+{
+    const auto paragraphs = finding_paragraphs(plan);
+    if (paragraphs.empty() || box.height_pt() < 34) {
+        return;
+    }
+    double top = draw_heading(canvas, box, "To check");
+    for (std::size_t i = 0; i < paragraphs.size(); ++i) {
+        const double height = height_of(canvas, {paragraphs[i]}, box.width_pt());
+        const bool last = i + 1 == paragraphs.size();
+        if (top + height > box.bottom_pt - (last ? 0 : 10)) {
+            canvas.text({box.left_pt, top}, fmt::format("{} more: see report.txt", paragraphs.size() - i),
+                        {.size_pt = 6.2, .italic = true});
+            return;
+        }
+        top = draw_paragraph(canvas, {box.left_pt, top}, paragraphs[i], box.width_pt());
+    }
+}
+
+} // namespace
+
+double draw_heading(Canvas& canvas, const PageBox& box, const std::string& text)
+{
+    const auto drawn =
+        canvas.text({box.left_pt, box.top_pt}, text, {.size_pt = 8.4, .bold = true, .ink = palette::heading});
+    canvas.line({{box.left_pt, drawn.bottom_pt + 1}, {box.right_pt, drawn.bottom_pt + 1}},
+                {.ink = palette::heading, .width_pt = 0.8});
+    return drawn.bottom_pt + 3.5;
+}
+
+void draw_panel(Canvas& canvas, const JobPlan& plan, const Legend& legend, const PageBox& box)
+{
+    auto upper = box;
+    upper.bottom_pt = box.top_pt + box.height_pt() * 0.5;
+    double top = draw_comparison(canvas, plan, upper) + 7;
+    upper.top_pt = top;
+    upper.bottom_pt = box.bottom_pt;
+    const double below = draw_quantities(canvas, plan, upper);
+    top = below > top ? below + 7 : top;
+    const double middle = box.left_pt + (box.width_pt() - column_gap_pt) * 0.47;
+    const PageBox left{box.left_pt, top, middle, box.bottom_pt};
+    const PageBox right{middle + column_gap_pt, top, box.right_pt, box.bottom_pt};
+    const double legend_top = draw_heading(canvas, left, "Legend");
+    legend.draw(canvas, {left.left_pt, legend_top, left.right_pt, left.bottom_pt}, 1);
+    const double next = draw_cautions(canvas, plan, right) + 5;
+    draw_findings(canvas, plan, {right.left_pt, next, right.right_pt, right.bottom_pt});
+}
+
+} // namespace trenchwright

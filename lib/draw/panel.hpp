@@ -1,0 +1,24 @@
+#pragma once
+
+#include "draw/canvas.hpp"
+#include "draw/legend.hpp"
+#include "plan/plan.hpp"
+
+#include <string>
+
+namespace trenchwright {
+
+/// A heading with a thin rule under it. @return where the next thing may start
+double draw_heading(Canvas& canvas, const PageBox& box, const std::string& text);
+
+/// The outlets, best first, with the figures that decide and the reasons of the refused ones.
+/// @return the lower end
+double draw_comparison(Canvas& canvas, const JobPlan& plan, const PageBox& box);
+
+/// What is dug and paid for each trench of the best outlet. @return the lower end
+double draw_quantities(Canvas& canvas, const JobPlan& plan, const PageBox& box);
+
+/// Comparison, quantities, legend, missing marks, cautions in full, and as many findings as there is room for.
+void draw_panel(Canvas& canvas, const JobPlan& plan, const Legend& legend, const PageBox& box);
+
+} // namespace trenchwright

@@ -1,0 +1,120 @@
+#include "draw/ink.hpp"
+#include "draw/plan_view.hpp"
+#include "geom/measure.hpp"
+
+#include <algorithm>
+#include <set>
+
+namespace trenchwright {
+
+namespace {
+
+void draw_lots(PlanView& view)
+{
+    const Stroke quiet{.ink = palette::faint_ink, .width_pt = 0.6, .dashes_pt = {10, 2, 2, 2, 2, 2}};
+    for (const auto& lot : view.plan.site.neighbours) {
+        const auto rings = to_page(view, lot);
+        view.canvas.fill(rings, palette::outside);
+        view.canvas.outline(rings.front(), quiet);
+        view.legend.add({.kind = LegendKind::neighbour, .text = "neighbouring lot"});
+    }
+    for (const auto& strip : view.plan.site.right_of_way) {
+        const auto rings = to_page(view, strip);
+        view.canvas.fill(rings, palette::street);
+        view.canvas.outline(rings.front(), {.ink = palette::faint_ink, .width_pt = 0.6});
+        view.legend.add({.kind = LegendKind::right_of_way, .text = "right-of-way (public strip)"});
+    }
+}
+
+std::size_t surface_index(const Site& site, const std::string& kind)
+{
+    std::set<std::string> kinds;
+    for (const auto& patch : site.surfaces) {
+        kinds.insert(patch.kind);
+    }
+    return static_cast<std::size_t>(std::distance(kinds.begin(), kinds.find(kind)));
+}
+
+void draw_surfaces(PlanView& view)
+{
+    for (const auto& patch : view.plan.site.surfaces) {
+        const auto nth = surface_index(view.plan.site, patch.kind);
+        draw_surface(view.canvas, to_page(view, patch.area), nth);
+        view.legend.add({.kind = LegendKind::surface, .text = patch.kind, .nth = nth});
+    }
+}
+
+/// Centre of the part of an area that the frame shows; nothing when that part is too small for a text.
+std::optional<PageBox> shown_box(const PlanView& view, const Polygon& area)
+{
+    const Box box = bounds(area.outer);
+    const auto low = view.transform.to_page({box.min_x_m, box.max_y_m});
+    const auto high = view.transform.to_page({box.max_x_m, box.min_y_m});
+    const PageBox shown{std::max(low.x_pt, view.frame.left_pt), std::max(low.y_pt, view.frame.top_pt),
+                        std::min(high.x_pt, view.frame.right_pt), std::min(high.y_pt, view.frame.bottom_pt)};
+    const bool room = shown.width_pt() > 6 && shown.height_pt() > 6;
+    return room ? std::optional(shown) : std::nullopt;
+}
+
+/// Names an area in its middle, upright where it is too narrow.
+void name_area(PlanView& view, const Polygon& area, const std::string& text, TextStyle style, double reach_pt)
+{
+    const auto shown = shown_box(view, area);
+    if (!shown) {
+        return;
+    }
+    const auto size = view.canvas.text_size(text, style);
+    style.sideways = size.width_pt > shown->width_pt() - 4 && size.width_pt < shown->height_pt() - 4;
+    label(view, {.at = shown->centre(), .size = {}, .gap_pt = 2, .reach_pt = reach_pt, .centred = true}, text, style);
+}
+
+} // namespace
+
+void draw_areas(PlanView& view)
+{
+    draw_lots(view);
+    draw_surfaces(view);
+}
+
+void draw_buildings(PlanView& view)
+{
+    for (const auto& area : view.plan.site.keep_outs) {
+        draw_keep_out(view.canvas, to_page(view, area.area));
+        view.legend.add({.kind = LegendKind::keep_out, .text = "keep-out, never entered"});
+    }
+    for (const auto& house : view.plan.site.foundations) {
+        const auto rings = to_page(view, house);
+        view.canvas.fill(rings, palette::building);
+        view.canvas.outline(rings.front(), {.ink = palette::ink, .width_pt = 1.3});
+        view.labels.avoid(to_page(view, closed(house.outer)));
+        view.legend.add({.kind = LegendKind::foundation, .text = "foundation"});
+    }
+    for (const auto& lot : view.plan.site.parcel) {
+        view.canvas.outline(to_page(view, lot.outer), lot_line_stroke());
+        view.labels.avoid(to_page(view, closed(lot.outer)));
+        view.legend.add({.kind = LegendKind::lot_line, .text = "lot line"});
+    }
+}
+
+void label_areas(PlanView& view)
+{
+    const TextStyle strong{.size_pt = 7, .bold = true, .ink = palette::soft_ink, .halo = true};
+    const TextStyle quiet{.size_pt = 6.2, .italic = true, .ink = palette::soft_ink, .halo = true};
+    for (const auto& house : view.plan.site.foundations) {
+        name_area(view, house, "foundation", strong, 30);
+    }
+    for (const auto& area : view.plan.site.keep_outs) {
+        name_area(view, area.area, area.reason.empty() ? "keep out" : "keep out: " + area.reason, quiet, 40);
+    }
+    for (const auto& patch : view.plan.site.surfaces) {
+        name_area(view, patch.area, patch.kind, quiet, 16);
+    }
+    for (const auto& strip : view.plan.site.right_of_way) {
+        name_area(view, strip, "right-of-way", quiet, 60);
+    }
+    for (const auto& lot : view.plan.site.neighbours) {
+        name_area(view, lot, "neighbouring lot", quiet, 40);
+    }
+}
+
+} // namespace trenchwright

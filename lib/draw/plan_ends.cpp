@@ -1,0 +1,117 @@
+#include "draw/ink.hpp"
+#include "draw/plan_view.hpp"
+#include "geom/measure.hpp"
+
+#include <algorithm>
+#include <fmt/format.h>
+
+namespace trenchwright {
+
+namespace {
+
+const OutletOutcome* outcome_of(const JobPlan& plan, std::size_t outlet)
+{
+    const auto found = std::find_if(plan.outcomes.begin(), plan.outcomes.end(),
+                                    [&](const OutletOutcome& outcome) { return outcome.outlet == outlet; });
+    return found == plan.outcomes.end() ? nullptr : &*found;
+}
+
+/// Where the symbol stands: the end of a trench planned to it, else the middle of what the frame shows of it.
+PagePoint symbol_place(const PlanView& view, std::size_t index)
+{
+    const auto* outcome = outcome_of(view.plan, index);
+    for (std::size_t i = 0; outcome != nullptr && i < outcome->by_source.size(); ++i) {
+        if (const auto* trench = std::get_if<TrenchPlan>(&outcome->by_source[i])) {
+            return view.transform.to_page(trench->route.end.at);
+        }
+    }
+    const auto& place = view.plan.site.outlets[index].place;
+    if (const auto* point = std::get_if<Point>(&place)) {
+        return view.transform.to_page(*point);
+    }
+    if (const auto* line = std::get_if<Polyline>(&place)) {
+        const auto pieces = clipped(to_page(view, *line), view.frame);
+        const auto shown = pieces.empty() ? to_page(view, *line) : pieces.front();
+        return along(shown, length_pt(shown) / 2).at;
+    }
+    const Box box = bounds(std::get<Polygon>(place).outer);
+    return view.transform.to_page({(box.min_x_m + box.max_x_m) / 2, (box.min_y_m + box.max_y_m) / 2});
+}
+
+void draw_place(PlanView& view, const Outlet& outlet, bool refused)
+{
+    const Ink ink = refused ? palette::refused : palette::heading;
+    const Stroke stroke{.ink = ink, .width_pt = 1.0, .dashes_pt = {2.5, 2}};
+    if (const auto* line = std::get_if<Polyline>(&outlet.place)) {
+        view.canvas.line(to_page(view, *line), stroke);
+    } else if (const auto* area = std::get_if<Polygon>(&outlet.place)) {
+        const auto rings = to_page(view, *area);
+        view.canvas.fill(rings, {.rgb = ink.rgb, .opacity_ratio = 0.08});
+        view.canvas.outline(rings.front(), stroke);
+    }
+}
+
+bool is_refused(const JobPlan& plan, std::size_t outlet)
+{
+    const auto* outcome = outcome_of(plan, outlet);
+    return outcome != nullptr && !outcome->works;
+}
+
+std::string outlet_text(const JobPlan& plan, std::size_t index)
+{
+    const auto& outlet = plan.site.outlets[index];
+    const auto& name = outlet.name.empty() ? outlet.id : outlet.name;
+    const auto kind = outlet_kind_name(outlet.kind);
+    const bool best = !plan.outcomes.empty() && plan.outcomes.front().works && plan.outcomes.front().outlet == index;
+    const auto* standing = is_refused(plan, index) ? ", refused" : best ? ", first choice" : "";
+    return fmt::format("{}\n{} outlet{}", name, kind, standing);
+}
+
+std::string source_text(const Source& source)
+{
+    const auto* kind = source.kind == SourceKind::pump ? "pump" : "downspout";
+    return source.id.empty() ? kind : fmt::format("{}\n{}, {}", source.id, kind, water_name(source.water));
+}
+
+} // namespace
+
+void draw_ends(PlanView& view)
+{
+    const auto& outlets = view.plan.site.outlets;
+    for (std::size_t i = 0; i < outlets.size(); ++i) {
+        const bool refused = is_refused(view.plan, i);
+        draw_place(view, outlets[i], refused);
+        const auto at = symbol_place(view, i);
+        draw_outlet(view.canvas, at, outlets[i].kind, refused);
+        view.labels.block(box_about(at, {2 * symbol_radius_pt + 2, 2 * symbol_radius_pt + 2}));
+        view.legend.add(
+            {.kind = refused ? LegendKind::outlet_refused : LegendKind::outlet,
+             .text = fmt::format("{} outlet{}", outlet_kind_name(outlets[i].kind), refused ? ", refused" : ""),
+             .outlet = outlets[i].kind});
+    }
+    for (const auto& source : view.plan.site.sources) {
+        const auto at = view.transform.to_page(source.at);
+        draw_source(view.canvas, at, source.kind);
+        view.labels.block(box_about(at, {9, 9}));
+        view.legend.add({.kind = LegendKind::source,
+                         .text = source.kind == SourceKind::pump ? "source: sump pump" : "source: downspout",
+                         .source = source.kind});
+    }
+}
+
+void label_ends(PlanView& view)
+{
+    for (std::size_t i = 0; i < view.plan.site.outlets.size(); ++i) {
+        const bool refused = is_refused(view.plan, i);
+        const TextStyle style{
+            .size_pt = 6.4, .bold = !refused, .ink = refused ? palette::soft_ink : palette::heading, .halo = true};
+        label(view, {.at = symbol_place(view, i), .size = {}, .gap_pt = 6, .reach_pt = 110}, outlet_text(view.plan, i),
+              style);
+    }
+    for (const auto& source : view.plan.site.sources) {
+        label(view, {.at = view.transform.to_page(source.at), .size = {}, .gap_pt = 6, .reach_pt = 80},
+              source_text(source), {.size_pt = 6.2, .bold = true, .halo = true});
+    }
+}
+
+} // namespace trenchwright

@@ -1,0 +1,54 @@
+#pragma once
+
+#include "draw/canvas.hpp"
+#include "draw/labels.hpp"
+#include "draw/legend.hpp"
+#include "draw/scale.hpp"
+#include "plan/plan.hpp"
+
+#include <vector>
+
+namespace trenchwright {
+
+/// Trenches of the best outlet, in the order of the sources; none when no outlet works.
+std::vector<const TrenchPlan*> shown_trenches(const JobPlan& plan);
+
+/// The part of the site the plan view must show: lot, buildings, sources, outlets near the lot, trenches.
+Box shown_part(const JobPlan& plan);
+
+/// One plan view being drawn: what its steps share.
+struct PlanView {
+    Canvas& canvas;
+    const JobPlan& plan;
+    std::vector<const TrenchPlan*> trenches;
+    PageBox frame;
+    DrawScale scale;
+    PlanTransform transform;
+    LabelPlacer labels;
+    Legend& legend;
+};
+
+PageLine to_page(const PlanView& view, const Polyline& line);
+PageRings to_page(const PlanView& view, const Polygon& area);
+/// Places a text near a point and draws it, with a leader where it had to move away.
+/// @return false when there was no room
+bool label(PlanView& view, const LabelWish& wish, const std::string& text, const TextStyle& style);
+
+// The steps, each in a file of its own kind.
+void draw_areas(PlanView& view);     ///< lots, street, surfaces
+void draw_ground(PlanView& view);    ///< contours, trees, spots
+void draw_buildings(PlanView& view); ///< foundations, keep-outs, our lot's line
+void draw_marks(PlanView& view);     ///< tolerance strips and lines
+void draw_trenches(PlanView& view);  ///< lines, hand-dig zones, ticks, flow
+void draw_ends(PlanView& view);      ///< sources and outlets
+void label_marks(PlanView& view);    ///< letters along the lines
+void label_ends(PlanView& view);     ///< names of sources and outlets
+void label_trenches(PlanView& view); ///< crossings and bends
+void label_stations(PlanView& view);
+void label_areas(PlanView& view);
+void label_ground(PlanView& view); ///< contours and spots, where there is room left
+
+/// The whole plan view with its frame, north arrow and scale.
+void draw_plan_view(Canvas& canvas, const JobPlan& plan, const PageBox& frame, const DrawScale& scale, Legend& legend);
+
+} // namespace trenchwright

@@ -1,0 +1,205 @@
+#include "draw/ink.hpp"
+#include "draw/profile_view.hpp"
+
+#include <algorithm>
+#include <array>
+#include <cmath>
+#include <fmt/format.h>
+
+namespace trenchwright {
+
+namespace {
+
+constexpr double row_pt = 8.6;
+
+/// The figure of a printed quantity; the row's name carries the unit.
+std::string bare(const std::string& text)
+{
+    const bool feet_and_inches = text.find('"') != std::string::npos;
+    return feet_and_inches ? text : text.substr(0, text.find(' '));
+}
+
+std::string whole_station(double station_m, UnitSystem units)
+{
+    const auto text = station_text(station_m, units);
+    return text.substr(0, text.find('.'));
+}
+
+double unit_m(const ProfileView& view)
+{
+    return view.plan.job.rules.units == UnitSystem::us ? ft_in_m : 1;
+}
+
+void draw_elevations(ProfileView& view)
+{
+    const double range = view.plot.height_pt() * view.scale.up.metres_per_pt / unit_m(view);
+    const double step = round_step_ratio(range, static_cast<int>(view.plot.height_pt() / 16));
+    const TextStyle style{.size_pt = 5.8, .ink = palette::soft_ink};
+    for (double i = std::ceil(view.low_elev_m / unit_m(view) / step);; ++i) {
+        const double y = view.to_page(0, i * step * unit_m(view)).y_pt;
+        if (y < view.plot.top_pt) {
+            return;
+        }
+        view.canvas.line({{view.plot.left_pt, y}, {view.plot.right_pt, y}}, {.ink = palette::rule, .width_pt = 0.4});
+        const auto text = fmt::format("{:.{}f}", i * step, step < 0.1 ? 2 : step < 1 ? 1 : 0);
+        const auto size = view.canvas.text_size(text, style);
+        view.canvas.text({view.plot.left_pt - 3 - size.width_pt, y - size.height_pt / 2}, text, style);
+    }
+}
+
+/// Draws one crossing's band; full height where the depth is unknown.
+void draw_band(ProfileView& view, const Crossing& crossing, double x)
+{
+    const auto& mark = view.plan.site.marks[crossing.mark];
+    const auto style = mark_style(mark.facility);
+    if (crossing.facility_top_elev_m) {
+        const double radius = std::max(mark.width_m.value_or(0) / 2 / view.scale.up.metres_per_pt, 2.4);
+        const auto top = view.to_page(crossing.station_m, *crossing.facility_top_elev_m);
+        const PagePoint centre{x, top.y_pt + radius};
+        view.canvas.disc(centre, radius, palette::paper);
+        view.canvas.circle(centre, radius, {.ink = style.text, .width_pt = 1.4});
+        view.labels.block(box_about(centre, {2 * radius + 2, 2 * radius + 2}));
+        view.canvas.line({{x, view.plot.top_pt}, {x, top.y_pt}}, {.ink = style.text, .width_pt = 0.5});
+    } else {
+        const double width =
+            std::max(mark.width_m.value_or(0) / std::sin(crossing.angle_rad) / view.scale.along.metres_per_pt, 5.0);
+        const PageBox band{x - width / 2, view.plot.top_pt, x + width / 2, view.plot.bottom_pt};
+        view.canvas.fill(band, {.rgb = style.ink.rgb, .opacity_ratio = 0.20});
+        draw_mark_line(view.canvas, {{x, view.plot.top_pt}, {x, view.plot.bottom_pt}}, mark.facility);
+        view.labels.block(band);
+        view.legend.add({.kind = LegendKind::depth_unknown, .text = "profile: crossing, depth unknown"});
+    }
+}
+
+std::string flag_text(const ProfileView& view, const Crossing& crossing, std::size_t number)
+{
+    const auto letters = mark_code(view.plan.site.marks[crossing.mark].facility).letters;
+    if (!crossing.facility_top_elev_m) {
+        return fmt::format("{} {} depth unknown", number, letters);
+    }
+    return fmt::format("{} {} top {}, exposed", number, letters,
+                       elev_text(*crossing.facility_top_elev_m, view.plan.job.rules.units));
+}
+
+struct Flag {
+    double staff_pt = 0;
+    PageBox box;
+};
+
+/// True when neither text nor staff of the two flags meet.
+bool apart(const Flag& a, const Flag& b)
+{
+    const auto staff_hits = [](const Flag& staff, const Flag& text) {
+        const auto box = grown(text.box, 0.5);
+        return staff.box.top_pt < text.box.top_pt && staff.staff_pt > box.left_pt && staff.staff_pt < box.right_pt;
+    };
+    return !overlap(grown(a.box, 0.5), b.box) && !staff_hits(a, b) && !staff_hits(b, a);
+}
+
+/// The lowest row above the plot in which a flag meets no other.
+Flag free_flag(const ProfileView& view, double x, const PageSize& size, const std::vector<Flag>& flags)
+{
+    const double left = std::min(x + 1.5, view.plot.right_pt + 24 - size.width_pt);
+    Flag flag{.staff_pt = x, .box = {}};
+    for (double row = 0;; ++row) {
+        flag.box = box_at({left, view.plot.top_pt - (row + 1) * (size.height_pt + 0.6)}, size);
+        const bool ok = std::all_of(flags.begin(), flags.end(), [&](const Flag& other) { return apart(flag, other); });
+        if (ok || row > 30) {
+            return flag;
+        }
+    }
+}
+
+/// Stations worth a column: the ends and the grade breaks first, then the rest from the outlet up, where there is room.
+std::vector<Depth> columns(const ProfileView& view, double width_pt)
+{
+    const auto& all = view.trench.depths;
+    const auto is_break = [&](const Depth& depth) {
+        return std::any_of(view.trench.profile.points.begin(), view.trench.profile.points.end(),
+                           [&](const GradePoint& p) { return std::abs(p.station_m - depth.station_m) < 1e-6; });
+    };
+    const double step = (view.plan.job.rules.units == UnitSystem::us ? 10 : 5) * unit_m(view);
+    const auto is_tick = [&](const Depth& depth) { return std::abs(std::remainder(depth.station_m, step)) < 1e-6; };
+    std::vector<Depth> chosen;
+    const auto take = [&](auto wanted) {
+        for (const auto& depth : all) {
+            const auto near = [&](const Depth& other) {
+                return std::abs(other.station_m - depth.station_m) / view.scale.along.metres_per_pt < width_pt;
+            };
+            if (wanted(depth) && std::none_of(chosen.begin(), chosen.end(), near)) {
+                chosen.push_back(depth);
+            }
+        }
+    };
+    take(is_break);
+    take(is_tick);
+    take([](const Depth&) { return true; });
+    return chosen;
+}
+
+} // namespace
+
+void draw_profile_grid(ProfileView& view)
+{
+    draw_elevations(view);
+    const double length_m = view.trench.problem.ground.back().station_m;
+    const double base = view.plan.job.rules.units == UnitSystem::us ? 10 * ft_in_m : 5;
+    for (double i = 1; i * base < length_m; ++i) {
+        const double x = view.to_page(i * base, 0).x_pt;
+        view.canvas.line({{x, view.plot.top_pt}, {x, view.plot.bottom_pt}}, {.ink = palette::rule, .width_pt = 0.4});
+    }
+}
+
+void draw_profile_crossings(ProfileView& view)
+{
+    std::vector<Flag> flags;
+    for (std::size_t i = view.trench.crossings.size(); i-- > 0;) {
+        const auto& crossing = view.trench.crossings[i];
+        const auto facility = view.plan.site.marks[crossing.mark].facility;
+        const double x = view.to_page(crossing.station_m, 0).x_pt;
+        draw_band(view, crossing, x);
+        const auto text = flag_text(view, crossing, view.first_crossing + i);
+        const TextStyle style{.size_pt = 5.9, .bold = true, .ink = mark_style(facility).text};
+        const auto flag = free_flag(view, x, view.canvas.text_size(text, style), flags);
+        view.canvas.line({{x, view.plot.top_pt}, {x, flag.box.top_pt + 1}},
+                         {.ink = mark_style(facility).text, .width_pt = 0.6});
+        view.canvas.text({flag.box.left_pt, flag.box.top_pt}, text, style);
+        flags.push_back(flag);
+    }
+}
+
+void draw_profile_table(ProfileView& view)
+{
+    const auto units = view.plan.job.rules.units;
+    const TextStyle style{.size_pt = 5.6};
+    const TextStyle head{.size_pt = 5.8, .bold = true, .ink = palette::soft_ink};
+    const bool us = units == UnitSystem::us;
+    const std::array<std::string, 5> names{"Station", us ? "Ground ft" : "Ground m", us ? "Invert ft" : "Invert m",
+                                           us ? "Cut" : "Cut mm", us ? "Cover" : "Cover mm"};
+    const double top = view.plot.bottom_pt + 2;
+    for (std::size_t row = 0; row < names.size(); ++row) {
+        const double y = top + row_pt * static_cast<double>(row);
+        if (row % 2 == 0) {
+            view.canvas.fill(PageBox{view.plot.left_pt - profile_gutter_pt, y, view.plot.right_pt + 20, y + row_pt},
+                             palette::band);
+        }
+        view.canvas.text({view.plot.left_pt - profile_gutter_pt + 2, y + 0.7}, names[row], head);
+    }
+    const double width_pt = view.canvas.text_size("0'-00 00/00\"", style).width_pt + 3;
+    for (const auto& depth : columns(view, width_pt)) {
+        const bool whole = std::abs(std::remainder(depth.station_m, unit_m(view))) < 1e-6;
+        const std::array<std::string, 5> cells{
+            whole ? whole_station(depth.station_m, units) : station_text(depth.station_m, units),
+            bare(elev_text(depth.ground_elev_m, units)), bare(elev_text(depth.invert_elev_m, units)),
+            bare(depth_text(depth.cut_m, units)), bare(depth_text(depth.cover_m, units))};
+        const double x = view.to_page(depth.station_m, 0).x_pt;
+        view.canvas.line({{x, view.plot.bottom_pt}, {x, view.plot.bottom_pt + 2.5}},
+                         {.ink = palette::ink, .width_pt = 0.5});
+        for (std::size_t row = 0; row < cells.size(); ++row) {
+            const double cell_width = view.canvas.text_size(cells[row], style).width_pt;
+            view.canvas.text({x - cell_width / 2, top + row_pt * static_cast<double>(row) + 0.8}, cells[row], style);
+        }
+    }
+}
+
+} // namespace trenchwright

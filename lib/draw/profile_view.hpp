@@ -1,0 +1,48 @@
+#pragma once
+
+#include "draw/canvas.hpp"
+#include "draw/labels.hpp"
+#include "draw/legend.hpp"
+#include "draw/scale.hpp"
+#include "plan/plan.hpp"
+
+#include <vector>
+
+namespace trenchwright {
+
+/// One trench's profile being drawn: 0+00 at the left, at the outlet.
+struct ProfileView {
+    Canvas& canvas;
+    const JobPlan& plan;
+    const TrenchPlan& trench;
+    std::size_t number = 0;         ///< of the trench, from 1
+    std::size_t first_crossing = 1; ///< numbers run on through all trenches, as on the plan
+    PageBox plot;
+    ProfileScale scale;
+    double low_elev_m = 0; ///< at the plot's lower edge
+    LabelPlacer labels;
+    Legend& legend;
+
+    [[nodiscard]] PagePoint to_page(double station_m, double elev_m) const
+    {
+        return {plot.left_pt + station_m / scale.along.metres_per_pt,
+                plot.bottom_pt - (elev_m - low_elev_m) / scale.up.metres_per_pt};
+    }
+};
+
+/// Elevations of the laid pipe's outside and the trench.
+double pipe_top_elev_m(const TrenchPlan& trench, double invert_elev_m);
+double trench_bottom_elev_m(const TrenchPlan& trench, double invert_elev_m);
+
+void draw_profile_grid(ProfileView& view);      ///< elevations and stations with their figures
+void draw_profile_crossings(ProfileView& view); ///< bands, and flags above the plot
+void draw_profile_table(ProfileView& view);     ///< ground, invert, cut and cover below the plot
+
+inline constexpr double profile_table_pt = 46;  ///< height taken by stations and table
+inline constexpr double profile_flags_pt = 25;  ///< height taken by the crossings' flags
+inline constexpr double profile_gutter_pt = 36; ///< left of the plot
+
+/// Profiles of all trenches side by side at one scale.
+void draw_profiles(Canvas& canvas, const JobPlan& plan, const PageBox& room, Legend& legend);
+
+} // namespace trenchwright

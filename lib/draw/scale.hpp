@@ -1,0 +1,44 @@
+#pragma once
+
+#include "base/point.hpp"
+#include "base/units.hpp"
+#include "draw/page.hpp"
+
+#include <string>
+
+namespace trenchwright {
+
+/// How much smaller the paper is than the site.
+struct DrawScale {
+    double metres_per_pt = 0;
+    std::string text; ///< "1 in = 20 ft" or "1:250"
+};
+
+/// The largest usual scale at which something of the given size fits the room.
+DrawScale plan_scale(double width_m, double height_m, const PageSize& room, UnitSystem units);
+
+/// Scales of a profile; the heights are stretched by a stated whole or simple factor.
+struct ProfileScale {
+    DrawScale along;
+    DrawScale up;
+    [[nodiscard]] double stretch_ratio() const { return along.metres_per_pt / up.metres_per_pt; }
+};
+ProfileScale profile_scale(double length_m, double height_m, const PageSize& room, UnitSystem units);
+
+/// Site metres to the sheet: north up, true to scale.
+struct PlanTransform {
+    double metres_per_pt = 1;
+    Point centre;          ///< of the site part shown
+    PagePoint page_centre; ///< where it lies on the sheet
+    [[nodiscard]] PagePoint to_page(const Point& p) const
+    {
+        return {page_centre.x_pt + (p.x_m - centre.x_m) / metres_per_pt,
+                page_centre.y_pt - (p.y_m - centre.y_m) / metres_per_pt};
+    }
+    [[nodiscard]] double length_pt(double length_m) const { return length_m / metres_per_pt; }
+};
+
+/// A step 1, 2 or 5 times a power of ten that divides a span into at most the given number of parts.
+double round_step_ratio(double span_ratio, int most_parts);
+
+} // namespace trenchwright

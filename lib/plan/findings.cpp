@@ -1,0 +1,168 @@
+#include "geom/measure.hpp"
+#include "plan/trench.hpp"
+
+#include <algorithm>
+#include <fmt/format.h>
+
+namespace trenchwright {
+
+namespace {
+
+/// Collects findings of one trench with their stations.
+class Notes {
+  public:
+    void add(Severity severity, std::string rule, std::string text, std::optional<double> station_m,
+             std::optional<Point> at)
+    {
+        findings_.push_back(
+            {.severity = severity, .rule = std::move(rule), .text = std::move(text), .at = at, .station_m = station_m});
+    }
+    std::vector<Finding> take() { return std::move(findings_); }
+
+  private:
+    std::vector<Finding> findings_;
+};
+
+void permission_note(Notes& notes, const TrenchPlan& trench, const Site& site)
+{
+    const auto& outlet = site.outlets[trench.outlet];
+    const auto water = water_name(site.sources[trench.source].water);
+    if (trench.permission == Permission::ask) {
+        notes.add(Severity::warning, "permission",
+                  fmt::format("Ask before using {} for {} water: its record says \"ask\".", outlet.name, water), {},
+                  {});
+    }
+    if (trench.permission == Permission::unstated) {
+        notes.add(Severity::warning, "permission",
+                  fmt::format("Nobody has stated whether {} may take {} water. Ask first.", outlet.name, water), {},
+                  {});
+    }
+    if (!outlet.permit.empty()) {
+        notes.add(Severity::note, "permission", fmt::format("Permit needed: {}.", outlet.permit), {}, {});
+    }
+}
+
+void crossing_notes(Notes& notes, const TrenchPlan& trench, const Site& site, UnitSystem units)
+{
+    for (const auto& crossing : trench.crossings) {
+        const auto& mark = site.marks[crossing.mark];
+        const auto code = mark_code(mark.facility);
+        const std::string where = fmt::format("{} ({}, {}) crosses at {}", facility_name(mark.facility), code.colour,
+                                              code.letters, station_text(crossing.station_m, units));
+        if (!crossing.facility_top_elev_m) {
+            notes.add(Severity::warning, "marks.depth",
+                      where + ": depth unknown. Expose it by hand before the grade is fixed.", crossing.station_m,
+                      crossing.at);
+        } else {
+            notes.add(Severity::warning, "marks.depth",
+                      fmt::format(
+                          "{}: top recorded at {} where it was exposed, trench bottom at {}. Expose it by hand again.",
+                          where, elev_text(*crossing.facility_top_elev_m, units),
+                          elev_text(crossing.trench_bottom_elev_m, units)),
+                      crossing.station_m, crossing.at);
+        }
+    }
+}
+
+void parallel_notes(Notes& notes, const TrenchPlan& trench, UnitSystem units)
+{
+    for (const auto& span : trench.facts.parallel) {
+        notes.add(Severity::warning, "route.parallel_angle",
+                  fmt::format("Runs along a mark inside its hand-dig zone from {} to {}, {}.",
+                              station_text(span.from_m, units), station_text(span.to_m, units),
+                              length_text(span.to_m - span.from_m, units)),
+                  span.from_m, point_at(trench.route.line, span.from_m));
+    }
+}
+
+/// One warning for each stretch whose cut reaches a limit.
+void depth_notes(Notes& notes, const TrenchPlan& trench, double limit_m, std::string_view rule, std::string_view what,
+                 UnitSystem units)
+{
+    std::optional<Interval> span;
+    const auto flush = [&] {
+        if (span) {
+            notes.add(Severity::warning, std::string(rule),
+                      fmt::format("Cut of {} or more from {} to {}: {}", depth_text(limit_m, units),
+                                  station_text(span->from_m, units), station_text(span->to_m, units), what),
+                      span->from_m, point_at(trench.route.line, span->from_m));
+        }
+        span.reset();
+    };
+    for (const auto& depth : trench.depths) {
+        if (depth.cut_m >= limit_m) {
+            span = span ? Interval{span->from_m, depth.station_m} : Interval{depth.station_m, depth.station_m};
+        } else {
+            flush();
+        }
+    }
+    flush();
+}
+
+/// Where the pipe lies shallower than its surface asks, because the outlet's rule eases it.
+void cover_notes(Notes& notes, const TrenchPlan& trench, const Rules& rules)
+{
+    for (const auto& [span, kind] : trench.facts.surface) {
+        const double wanted = rules.route.surfaces.at(kind).least_cover_m;
+        double least = wanted;
+        for (const auto& depth : trench.depths) {
+            if (depth.station_m >= span.from_m && depth.station_m <= span.to_m) {
+                least = std::min(least, depth.cover_m);
+            }
+        }
+        constexpr double noticeable_m = 0.002;
+        if (least < wanted - noticeable_m) {
+            notes.add(Severity::warning, "outlets.eased_cover",
+                      fmt::format("Cover goes down to {} under {} between {} and {}; {} is asked away from the outlet. "
+                                  "Protect the pipe or ask the inspector.",
+                                  depth_text(least, rules.units), kind, station_text(span.from_m, rules.units),
+                                  station_text(span.to_m, rules.units), depth_text(wanted, rules.units)),
+                      span.from_m, point_at(trench.route.line, span.from_m));
+        }
+    }
+}
+
+void fall_notes(Notes& notes, const TrenchPlan& trench, const Site& site, const Rules& rules)
+{
+    if (trench.spare_fall_m < rules.least_spare_fall_m) {
+        notes.add(Severity::warning, "drain.least_spare_fall",
+                  fmt::format("Only {} of fall to spare, at {}. Check the levels there before anything else.",
+                              small_text(trench.spare_fall_m, rules.units),
+                              station_text(trench.spare_fall_station_m, rules.units)),
+                  trench.spare_fall_station_m, point_at(trench.route.line, trench.spare_fall_station_m));
+    }
+    const double lid = trench.problem.ground.front().elev_m;
+    const double top = trench.profile.points.back().invert_elev_m;
+    if (site.outlets[trench.outlet].kind == OutletKind::popup && lid > top) {
+        notes.add(
+            Severity::warning, "outlets.popup_drop",
+            fmt::format("The lid lies {} above the invert at the wall: the whole line stands full before it opens.",
+                        small_text(lid - top, rules.units)),
+            0.0, trench.route.end.at);
+    }
+    if (trench.route.proven_gap > 0) {
+        notes.add(Severity::note, "search.label_budget",
+                  fmt::format("The search stopped at its limit; a cheaper line by up to {:.2f} may exist.",
+                              trench.route.proven_gap),
+                  {}, {});
+    }
+}
+
+} // namespace
+
+std::vector<Finding> trench_findings(const TrenchPlan& trench, const Site& site, const Rules& rules)
+{
+    Notes notes;
+    permission_note(notes, trench, site);
+    fall_notes(notes, trench, site, rules);
+    crossing_notes(notes, trench, site, rules.units);
+    parallel_notes(notes, trench, rules.units);
+    cover_notes(notes, trench, rules);
+    depth_notes(notes, trench, rules.exit_and_air_check_cut_m, "dig.exit_and_air_check_cut",
+                "a way out within reach, and an air check where bad air may be expected.", rules.units);
+    depth_notes(notes, trench, rules.protective_system_cut_m, "dig.protective_system_cut",
+                "a protective system, or a competent person decides.", rules.units);
+    return notes.take();
+}
+
+} // namespace trenchwright

@@ -1,0 +1,145 @@
+#include "plan/plan.hpp"
+
+#include "base/error.hpp"
+#include "plan/trench.hpp"
+
+#include <algorithm>
+#include <array>
+#include <fmt/format.h>
+#include <tbb/parallel_for.h>
+
+namespace trenchwright {
+
+namespace {
+
+Ground ground_of(const Site& site)
+{
+    if (site.dem) {
+        return Ground::from_raster(*site.dem);
+    }
+    std::vector<Point3> spots;
+    for (const auto& spot : site.spots) {
+        spots.push_back({.x_m = spot.at.x_m, .y_m = spot.at.y_m, .elev_m = spot.elev_m});
+    }
+    std::vector<std::vector<Point3>> lines;
+    for (const auto& breakline : site.breaklines) {
+        lines.push_back(breakline.line);
+    }
+    return Ground::from_spots(spots, lines);
+}
+
+std::vector<std::string> kinds_without_marks(const Site& site)
+{
+    constexpr std::array<Facility, 6> asked{Facility::electric,       Facility::gas,
+                                            Facility::communication,  Facility::water,
+                                            Facility::sanitary_sewer, Facility::storm_sewer};
+    std::vector<std::string> missing;
+    for (const Facility facility : asked) {
+        const bool sewer = facility == Facility::sanitary_sewer || facility == Facility::storm_sewer;
+        const bool known = std::any_of(site.marks.begin(), site.marks.end(), [&](const Mark& mark) {
+            return mark.facility == facility || (sewer && mark.facility == Facility::sewer_unstated);
+        });
+        if (!known) {
+            missing.emplace_back(facility_name(facility));
+        }
+    }
+    return missing;
+}
+
+void require_parts(const Site& site, const Job& job)
+{
+    const auto need = [&](bool present, std::string_view what) {
+        if (!present) {
+            throw Error(ErrorKind::input,
+                        fmt::format("{}: no {} supplied; nothing can be planned without", job.file.string(), what));
+        }
+    };
+    need(!site.parcel.empty(), "parcel");
+    need(!site.sources.empty(), "sources");
+    need(!site.outlets.empty(), "outlets");
+    need(site.dem.has_value() || !site.spots.empty(), "spots or dem");
+}
+
+std::vector<OutletOutcome> work_out(const Site& site, const Ground& ground, const Rules& rules)
+{
+    const auto prep = prepare_routes(site, ground, rules.route);
+    const std::size_t sources = site.sources.size();
+    std::vector<OutletOutcome> outcomes(site.outlets.size());
+    for (std::size_t i = 0; i < outcomes.size(); ++i) {
+        outcomes[i].outlet = i;
+        outcomes[i].by_source.resize(sources, Refusal{});
+    }
+    // Each pair fills its own place, so the order of the threads cannot show.
+    tbb::parallel_for(std::size_t{0}, outcomes.size() * sources, [&](std::size_t pair) {
+        const std::size_t outlet = pair / sources;
+        const std::size_t source = pair % sources;
+        outcomes[outlet].by_source[source] = plan_trench(*prep, site, ground, rules, source, outlet);
+    });
+    for (auto& outcome : outcomes) {
+        outcome.works = true;
+        outcome.total_cents = site.outlets[outcome.outlet].fee_cents;
+        for (const auto& by : outcome.by_source) {
+            const auto* trench = std::get_if<TrenchPlan>(&by);
+            outcome.works = outcome.works && trench != nullptr;
+            outcome.total_cents += trench != nullptr ? trench->price.total_cents : 0;
+        }
+    }
+    return outcomes;
+}
+
+std::vector<Finding> job_findings(const Site& site, const Ground& ground, const std::vector<std::string>& no_marks_for)
+{
+    std::vector<Finding> findings = site.findings;
+    findings.insert(findings.end(), ground.findings().begin(), ground.findings().end());
+    const auto add = [&](Severity severity, std::string rule, std::string text) {
+        findings.push_back({.severity = severity,
+                            .rule = std::move(rule),
+                            .text = std::move(text),
+                            .at = std::nullopt,
+                            .station_m = std::nullopt});
+    };
+    if (site.marks.empty()) {
+        add(Severity::warning, "utilities",
+            "No marks supplied: this is the request stage. Nothing here says that the ground holds no utilities.");
+    }
+    for (const auto& kind : no_marks_for) {
+        add(Severity::warning, "utilities", fmt::format("No marks supplied for: {}.", kind));
+    }
+    if (site.foundations.empty()) {
+        add(Severity::warning, "foundation", "No foundation supplied: nothing keeps the trench away from the house.");
+    }
+    if (site.sources.size() > 1) {
+        add(Severity::note, "sources",
+            "Each source is routed to the outlet on its own. Where trenches run together they are counted, dug and "
+            "priced once for each source, so the sums here are too high for a shared trench.");
+    }
+    for (const auto& source : site.sources) {
+        if (source.kind == SourceKind::pump) {
+            add(Severity::note, "sources",
+                fmt::format("Pump discharge {} is planned as a gravity line from where it leaves the wall.",
+                            source.id));
+        }
+    }
+    return findings;
+}
+
+} // namespace
+
+JobPlan plan_job(Job job)
+{
+    Site site = read_site(job.layers);
+    require_parts(site, job);
+    Ground ground = ground_of(site);
+    auto outcomes = work_out(site, ground, job.rules);
+    rank(outcomes, site);
+    auto missing = kinds_without_marks(site);
+    auto findings = job_findings(site, ground, missing);
+    return {.job = std::move(job),
+            .site = std::move(site),
+            .outcomes = std::move(outcomes),
+            .findings = std::move(findings),
+            .no_marks_for = std::move(missing),
+            .ground = std::move(ground)};
+}
+
+} // namespace trenchwright

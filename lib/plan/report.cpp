@@ -1,0 +1,246 @@
+#include "plan/report.hpp"
+
+#include "plan/plan.hpp"
+
+#include <algorithm>
+#include <fmt/format.h>
+
+namespace trenchwright {
+
+namespace {
+
+constexpr std::size_t page_width = 100;
+
+std::string money(const JobPlan& plan, Cents cents)
+{
+    return fmt::format("{} {}", money_text(cents), plan.job.rules.currency);
+}
+
+std::string heading(const std::string& text)
+{
+    return fmt::format("{}\n{}\n", text, std::string(text.size(), '-'));
+}
+
+std::string permission_text(const Outlet& outlet, const std::vector<Source>& sources)
+{
+    std::string text;
+    for (const Water water : {Water::roof, Water::sump, Water::footing}) {
+        const bool asked =
+            std::any_of(sources.begin(), sources.end(), [&](const Source& s) { return s.water == water; });
+        if (asked) {
+            text += fmt::format("{}{} {}", text.empty() ? "" : ", ", water_name(water),
+                                permission_name(permission_for(outlet, water)));
+        }
+    }
+    return text;
+}
+
+/// Sums and extremes over an outlet's trenches.
+struct Totals {
+    double length_m = 0;
+    double greatest_cut_m = 0;
+    double hand_m = 0;
+    double cut_m3 = 0;
+    double spare_m = 1e9;
+    std::size_t crossings = 0;
+    bool any = false;
+};
+Totals totals_of(const OutletOutcome& outcome)
+{
+    Totals totals;
+    for (const auto& by : outcome.by_source) {
+        if (const auto* trench = std::get_if<TrenchPlan>(&by)) {
+            const auto& q = trench->quantities;
+            totals.length_m += q.length_m;
+            totals.greatest_cut_m = std::max(totals.greatest_cut_m, q.greatest_cut_m);
+            totals.hand_m += q.hand_length_m;
+            totals.cut_m3 += q.machine_cut_m3 + q.hand_cut_m3;
+            totals.spare_m = std::min(totals.spare_m, trench->spare_fall_m);
+            totals.crossings += trench->crossings.size();
+            totals.any = true;
+        }
+    }
+    return totals;
+}
+
+std::string standing(const OutletOutcome& outcome)
+{
+    const Totals totals = totals_of(outcome);
+    return outcome.works ? "works" : totals.any ? "in part" : "refused";
+}
+
+std::vector<std::string> comparison_row(const JobPlan& plan, std::size_t index)
+{
+    const auto& outcome = plan.outcomes[index];
+    const auto& outlet = plan.site.outlets[outcome.outlet];
+    const UnitSystem units = plan.job.rules.units;
+    std::vector<std::string> row{std::to_string(index + 1), outlet.name, std::string(outlet_kind_name(outlet.kind)),
+                                 standing(outcome), permission_text(outlet, plan.site.sources)};
+    const Totals totals = totals_of(outcome);
+    if (!totals.any) {
+        row.insert(row.end(), {"-", "-", "-", "-", "-", "-", "-"});
+        return row;
+    }
+    row.insert(row.end(),
+               {length_text(totals.length_m, units), depth_text(totals.greatest_cut_m, units),
+                small_text(totals.spare_m, units), length_text(totals.hand_m, units), std::to_string(totals.crossings),
+                volume_text(totals.cut_m3, units), outcome.works ? money(plan, outcome.total_cents) : "-"});
+    return row;
+}
+
+std::string comparison(const JobPlan& plan)
+{
+    std::vector<std::vector<std::string>> rows{{"", "Outlet", "Kind", "Result", "Permission", "Trench", "Deepest cut",
+                                                "Spare fall", "Hand dig", "Crossings", "Dirt", "Price"}};
+    for (std::size_t i = 0; i < plan.outcomes.size(); ++i) {
+        rows.push_back(comparison_row(plan, i));
+    }
+    return text_table(rows, {5, 6, 7, 8, 9, 10, 11});
+}
+
+std::string reasons(const JobPlan& plan)
+{
+    std::string text;
+    for (std::size_t i = 0; i < plan.outcomes.size(); ++i) {
+        const auto& outcome = plan.outcomes[i];
+        const auto& outlet = plan.site.outlets[outcome.outlet];
+        text += fmt::format("{}. {}. {}.\n", i + 1, outlet.name, outcome.rank_reason);
+        for (std::size_t s = 0; s < outcome.by_source.size(); ++s) {
+            if (const auto* refusal = std::get_if<Refusal>(&outcome.by_source[s])) {
+                text +=
+                    wrapped(fmt::format("   {}: refused: {}.", plan.site.sources[s].id, refusal->text), page_width, 6) +
+                    "\n";
+            }
+        }
+        if (!outlet.permit.empty() || outlet.fee_cents > 0) {
+            text += fmt::format("   Permit: {}; fee {}.\n", outlet.permit.empty() ? "none stated" : outlet.permit,
+                                money(plan, outlet.fee_cents));
+        }
+        if (!outlet.source_text.empty()) {
+            text += wrapped(fmt::format("   Its record: {}", outlet.source_text), page_width, 6) + "\n";
+        }
+    }
+    return text;
+}
+
+std::string findings_text(const JobPlan& plan)
+{
+    std::string text;
+    for (const auto& finding : plan.findings) {
+        const std::string_view word = finding.severity == Severity::blocker   ? "STOP"
+                                      : finding.severity == Severity::warning ? "Warning"
+                                                                              : "Note";
+        text += wrapped(fmt::format("{}: {}", word, finding.text), page_width, 4) + "\n";
+    }
+    return text.empty() ? "None.\n" : text;
+}
+
+std::string layers_text(const JobPlan& plan)
+{
+    std::vector<std::vector<std::string>> rows{{"Part", "File", "Layer", "Features"}};
+    for (const auto& layer : plan.site.layers) {
+        rows.push_back({layer.part, std::filesystem::path(layer.file).filename().string(), layer.layer,
+                        std::to_string(layer.features)});
+    }
+    return text_table(rows, {3});
+}
+
+std::string basis(const JobPlan& plan)
+{
+    const auto& rules = plan.job.rules;
+    const auto& section = rules.route.section;
+    const auto ground_error = plan.ground.leave_one_out_rms_m();
+    std::string text = fmt::format(
+        "Pipe: {}, outside diameter {}. Trench: {} wide ({}), {} bedding. Least fall {}. Deepest cut allowed {}.\n"
+        "Hand-dig tolerance: {} each side of a facility's outer edge, plus its position accuracy. Width unknown is "
+        "taken as 0.\nFrame: {}. Stations start at 0+00.00 at the outlet and rise upstream toward the house.\n",
+        rules.pipe_name, small_text(section.outside_diameter_m, rules.units), small_text(section.width_m, rules.units),
+        rules.width_preset, small_text(section.bedding_m, rules.units),
+        fall_text(rules.route.least_fall_ratio, rules.units), depth_text(rules.route.deepest_cut_m, rules.units),
+        small_text(rules.route.tolerance_m, rules.units), plan.site.frame.name);
+    if (ground_error) {
+        text +=
+            fmt::format("Ground: a spot left out is missed by {} (root mean square) by the surface of the others.\n",
+                        small_text(*ground_error, rules.units));
+    }
+    return text;
+}
+
+std::string title(const JobPlan& plan)
+{
+    const auto& job = plan.job;
+    std::string text = fmt::format("Discharge trench plan: {}\n", job.name);
+    for (const auto& [label, value] : {std::pair{"Prepared for", job.prepared_for},
+                                       std::pair{"Prepared by", job.prepared_by}, std::pair{"Date", job.date}}) {
+        if (!value.empty()) {
+            text += fmt::format("{}: {}\n", label, value);
+        }
+    }
+    return text;
+}
+
+} // namespace
+
+std::string text_table(const std::vector<std::vector<std::string>>& rows, const std::vector<std::size_t>& right)
+{
+    std::vector<std::size_t> widths;
+    for (const auto& row : rows) {
+        widths.resize(std::max(widths.size(), row.size()));
+        for (std::size_t i = 0; i < row.size(); ++i) {
+            widths[i] = std::max(widths[i], row[i].size());
+        }
+    }
+    std::string text;
+    for (const auto& row : rows) {
+        std::string line;
+        for (std::size_t i = 0; i < row.size(); ++i) {
+            const bool to_right = std::find(right.begin(), right.end(), i) != right.end();
+            line += to_right ? fmt::format("{:>{}}  ", row[i], widths[i]) : fmt::format("{:<{}}  ", row[i], widths[i]);
+        }
+        line.erase(line.find_last_not_of(' ') + 1);
+        text += line + "\n";
+    }
+    return text;
+}
+
+std::string wrapped(const std::string& text, std::size_t width, std::size_t indent)
+{
+    std::string result;
+    std::size_t from = 0;
+    std::size_t room = width;
+    while (text.size() - from > room) {
+        const auto space = text.rfind(' ', from + room);
+        if (space == std::string::npos || space <= from) {
+            break;
+        }
+        result += text.substr(from, space - from) + "\n" + std::string(indent, ' ');
+        from = space + 1;
+        room = width - indent;
+    }
+    return result + text.substr(from);
+}
+
+std::string report_text(const JobPlan& plan)
+{
+    std::string text = title(plan) + "\n" + comparison(plan) + "\n" + heading("Why in this order") + reasons(plan);
+    for (const auto& rule : ranking_rules()) {
+        text += wrapped("   " + rule, page_width, 11) + "\n";
+    }
+    text += "\n" + heading("What the figures rest on") + basis(plan);
+    text += "\n" + heading("Findings") + findings_text(plan);
+    for (const auto& outcome : plan.outcomes) {
+        for (const auto& by : outcome.by_source) {
+            if (const auto* trench = std::get_if<TrenchPlan>(&by)) {
+                text += "\n" + trench_text(plan, *trench);
+            }
+        }
+    }
+    text += "\n" + heading("Layers read") + layers_text(plan);
+    text += "\n" + heading("Cautions");
+    for (const auto& caution : cautions()) {
+        text += wrapped("- " + caution, page_width, 2) + "\n";
+    }
+    return text;
+}
+
+} // namespace trenchwright

@@ -1,0 +1,20 @@
+#pragma once
+
+#include "plan/plan.hpp"
+
+#include <string>
+#include <vector>
+
+namespace trenchwright {
+
+/// A table in plain text: columns padded to their widest cell, two blanks between, no trailing blanks.
+/// @param right  columns set to the right (figures)
+std::string text_table(const std::vector<std::vector<std::string>>& rows, const std::vector<std::size_t>& right);
+
+/// Text broken at blanks to `width` columns, every line but the first indented by `indent`.
+std::string wrapped(const std::string& text, std::size_t width, std::size_t indent);
+
+/// The report's section on one trench.
+std::string trench_text(const JobPlan& plan, const TrenchPlan& trench);
+
+} // namespace trenchwright

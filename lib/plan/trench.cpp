@@ -1,0 +1,141 @@
+#include "plan/trench.hpp"
+
+#include "geom/measure.hpp"
+
+#include <algorithm>
+#include <fmt/format.h>
+
+namespace trenchwright {
+
+namespace {
+
+/// How often a route is planned again because its laid profile was too deep.
+constexpr int most_tries = 4;
+
+std::vector<SpanValue> dig_prices(const TrenchPlan& trench, const RouteRules& rules)
+{
+    std::vector<SpanValue> prices;
+    double at = 0;
+    const auto add = [&](double to, double price) {
+        if (to > at) {
+            prices.push_back({.span = {at, to}, .value = price});
+            at = to;
+        }
+    };
+    for (const auto& hand : trench.facts.hand) {
+        add(hand.from_m, rules.machine_per_m3);
+        add(hand.to_m, rules.hand_per_m3);
+    }
+    add(length_m(trench.route.line), rules.machine_per_m3);
+    return prices;
+}
+
+ProfileProblem problem_of(const TrenchPlan& trench, const Site& site, const Ground& ground, const Rules& rules)
+{
+    const auto& route = rules.route;
+    ProfileProblem problem;
+    problem.ground = ground.along(trench.route.line, route.cell_m).value();
+    problem.section = route.section;
+    for (const auto& [span, cover] : least_cover_along(site, trench.route.line, site.outlets[trench.outlet], route)) {
+        problem.least_cover_m.push_back({.span = span, .value = cover});
+    }
+    problem.dig_cost_per_m3 = dig_prices(trench, route);
+    for (const auto& bend : trench.bends) {
+        problem.bend_stations_m.push_back(bend.station_m);
+    }
+    const double top = problem.ground.back().elev_m;
+    problem.lowest_outlet_invert_elev_m = trench.route.end.lowest_invert_elev_m;
+    problem.highest_outlet_invert_elev_m =
+        std::min(trench.route.end.highest_invert_elev_m, problem.ground.front().elev_m + route.section.wall_m);
+    problem.highest_source_invert_elev_m = site.sources[trench.source].highest_invert_elev_m.value_or(top);
+    problem.least_fall_ratio = route.least_fall_ratio;
+    problem.deepest_cut_m = route.deepest_cut_m;
+    problem.stick_length_m = rules.stick_length_m;
+    problem.least_joint_saving = rules.least_joint_saving;
+    return problem;
+}
+
+std::vector<double> special_stations_m(const TrenchPlan& trench)
+{
+    std::vector<double> stations;
+    for (const auto& bend : trench.bends) {
+        stations.push_back(bend.station_m);
+    }
+    for (const auto& crossing : trench.crossings) {
+        stations.push_back(crossing.station_m);
+    }
+    return stations;
+}
+
+/// Everything after the route, for the profile laid.
+void fill_in(TrenchPlan& trench, const Site& site, const Rules& rules)
+{
+    const auto& line = trench.route.line;
+    const auto& route = rules.route;
+    trench.zones = hand_dig_zones(site, line, route);
+    trench.crossings = crossings_along(site, line, trench.problem, trench.profile, route);
+    trench.quantities = measure(site, line, trench.problem, trench.profile, trench.zones, route, rules.soil);
+    trench.depths =
+        depths(trench.problem, trench.profile, trench.zones, special_stations_m(trench), rules.depth_step_m);
+    trench.price =
+        price(trench.quantities, trench.bends, trench.crossings.size(), route, {{"Mobilisation", rules.mobilisation}});
+    trench.spare_fall_m = trench.profile.least_spare_m;
+    trench.spare_fall_station_m = trench.profile.least_spare_station_m;
+    trench.findings = trench_findings(trench, site, rules);
+}
+
+Refusal laid_refusal(Refusal refusal, UnitSystem units)
+{
+    const std::string by = small_text(refusal.short_by_m.value_or(0), units);
+    const std::string at = station_text(refusal.station_m.value_or(0), units);
+    refusal.text = refusal.kind == RefusalKind::too_deep
+                       ? fmt::format("a route drains, but laid in straight grades it is {} too deep at {}", by, at)
+                       : fmt::format("a route drains, but laid in straight grades it falls short by {} at {}", by, at);
+    return refusal;
+}
+
+} // namespace
+
+std::variant<TrenchPlan, Refusal> plan_trench(const RoutePrep& prep, const Site& site, const Ground& ground,
+                                              const Rules& rules, std::size_t source, std::size_t outlet)
+{
+    const Permission permission = permission_for(site.outlets[outlet], site.sources[source].water);
+    if (permission == Permission::no) {
+        return Refusal{.kind = RefusalKind::not_permitted,
+                       .text = fmt::format("not allowed for {} water", water_name(site.sources[source].water)),
+                       .at = std::nullopt,
+                       .station_m = std::nullopt,
+                       .short_by_m = std::nullopt};
+    }
+    Rules tightened = rules;
+    std::shared_ptr<const RoutePrep> own;
+    for (int attempt = 0;; ++attempt) {
+        auto routed = plan_route(own ? *own : prep, site, ground, site.sources[source], site.outlets[outlet],
+                                 tightened.route, rules.units);
+        if (auto* refusal = std::get_if<Refusal>(&routed)) {
+            return std::move(*refusal);
+        }
+        TrenchPlan trench;
+        trench.source = source;
+        trench.outlet = outlet;
+        trench.permission = permission;
+        trench.route = std::get<Route>(std::move(routed));
+        trench.facts = facts_along(site, trench.route.line, rules.route);
+        trench.bends = bends(trench.route.line, rules.route);
+        trench.problem = problem_of(trench, site, ground, rules);
+        auto laid = lay_profile(trench.problem);
+        if (auto* profile = std::get_if<Profile>(&laid)) {
+            trench.profile = std::move(*profile);
+            fill_in(trench, site, rules);
+            return trench;
+        }
+        auto& refusal = std::get<Refusal>(laid);
+        if (refusal.kind != RefusalKind::too_deep || attempt + 1 == most_tries) {
+            return laid_refusal(std::move(refusal), rules.units);
+        }
+        tightened.route.deepest_cut_m -= refusal.short_by_m.value_or(0) + 0.001;
+        own = prepare_routes(site, ground, tightened.route);
+    }
+}
+
+} // namespace trenchwright

@@ -1,0 +1,19 @@
+#pragma once
+
+#include "plan/plan.hpp"
+
+namespace trenchwright {
+
+/// Works out one source to one outlet: route, profile, quantities, price, findings.
+///
+/// A route whose laid profile comes out too deep is planned again with that much less depth allowed.
+std::variant<TrenchPlan, Refusal> plan_trench(const RoutePrep& prep, const Site& site, const Ground& ground,
+                                              const Rules& rules, std::size_t source, std::size_t outlet);
+
+/// What the crew and the office must know about one trench; stations along it.
+std::vector<Finding> trench_findings(const TrenchPlan& trench, const Site& site, const Rules& rules);
+
+/// Puts the outcomes in order and writes down which step of ranking_rules() placed each.
+void rank(std::vector<OutletOutcome>& outcomes, const Site& site);
+
+} // namespace trenchwright

@@ -1,0 +1,54 @@
+#pragma once
+
+#include <algorithm>
+#include <cstdint>
+#include <optional>
+#include <vector>
+
+namespace trenchwright {
+
+/// A priority queue for bounded integer keys: items in buckets of equal width, emptied in order.
+///
+/// Within a bucket the order is last in, first out, so an item may be popped before a slightly smaller one. Callers
+/// that relax (push again when a value improves, skip items whose key is no longer the value's) stay exact.
+/// A key below the bucket being emptied joins that bucket.
+class BucketQueue {
+  public:
+    struct Item {
+        std::int64_t key = 0;
+        std::int32_t id = 0;
+    };
+
+    explicit BucketQueue(std::int64_t width) : width_(width) {}
+
+    void push(std::int64_t key, std::int32_t id)
+    {
+        const auto bucket = std::max(current_, static_cast<std::size_t>(key / width_));
+        if (bucket >= buckets_.size()) {
+            buckets_.resize(bucket + 1);
+        }
+        buckets_[bucket].push_back({key, id});
+    }
+
+    /// Nothing when empty.
+    std::optional<Item> pop()
+    {
+        while (current_ < buckets_.size() && buckets_[current_].empty()) {
+            buckets_[current_] = {};
+            ++current_;
+        }
+        if (current_ >= buckets_.size()) {
+            return std::nullopt;
+        }
+        const Item item = buckets_[current_].back();
+        buckets_[current_].pop_back();
+        return item;
+    }
+
+  private:
+    std::int64_t width_;
+    std::size_t current_ = 0;
+    std::vector<std::vector<Item>> buckets_;
+};
+
+} // namespace trenchwright

@@ -1,0 +1,24 @@
+#pragma once
+
+#include "route/route.hpp"
+
+#include <optional>
+#include <variant>
+#include <vector>
+
+namespace trenchwright {
+
+/// The point of the outlet nearest to p, whatever the rules say about it.
+Point nearest_of_outlet(const Outlet& outlet, const Point& p);
+
+/// Why a point of an outlet may not be used, or the inverts it accepts.
+std::variant<EndPoint, Refusal> end_at(const Site& site, const Ground& ground, const Outlet& outlet,
+                                       const RouteRules& rules, const Point& p, UnitSystem units);
+
+/// Places of the outlet to search to: the point itself, or points of the line or area no further apart than
+/// `spacing_m`.
+/// @return at least one, or the refusal that most of them share
+std::variant<std::vector<EndPoint>, Refusal> ends_of(const Site& site, const Ground& ground, const Outlet& outlet,
+                                                     const RouteRules& rules, double spacing_m, UnitSystem units);
+
+} // namespace trenchwright

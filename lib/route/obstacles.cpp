@@ -1,0 +1,223 @@
+#include "route/obstacles.hpp"
+
+#include "geom/along.hpp"
+#include "geom/measure.hpp"
+
+#include <algorithm>
+#include <fmt/format.h>
+#include <limits>
+
+namespace trenchwright {
+
+namespace {
+
+void add_polygons(std::vector<Obstacle>& all, const std::vector<Polygon>& areas, const std::string& name,
+                  double clearance_m)
+{
+    for (const auto& area : areas) {
+        all.push_back({.name = name, .shape = area, .clearance_m = clearance_m});
+    }
+}
+
+/// The parts of the rings of `areas` that do not run along or inside any of `others`.
+std::vector<Polyline> free_edges(const std::vector<Polygon>& areas, const std::vector<Polygon>& others, double snap_m)
+{
+    std::vector<Polyline> result;
+    for (const auto& area : areas) {
+        const Polyline ring = closed(area.outer);
+        for (std::size_t i = 1; i < ring.size(); ++i) {
+            const Polyline edge{ring[i - 1], ring[i]};
+            std::vector<Interval> shared;
+            for (const auto& other : others) {
+                const auto inside = spans_inside(edge, other);
+                const auto along = strip_spans_within(edge, 0, closed(other.outer), snap_m);
+                shared.insert(shared.end(), inside.begin(), inside.end());
+                shared.insert(shared.end(), along.begin(), along.end());
+            }
+            for (const auto& span : minus({{0, length_m(edge)}}, merged(shared))) {
+                result.push_back({point_at(edge, span.from_m), point_at(edge, span.to_m)});
+            }
+        }
+    }
+    return result;
+}
+
+void add_lot_edges(std::vector<Obstacle>& all, const Site& site, double clearance_m, const RouteRules& rules)
+{
+    if (rules.outside_lot == OutsideLot::not_neighbours) {
+        return;
+    }
+    auto edges = free_edges(site.parcel, site.right_of_way, rules.boundary_snap_m);
+    const auto strip = free_edges(site.right_of_way, site.parcel, rules.boundary_snap_m);
+    edges.insert(edges.end(), strip.begin(), strip.end());
+    for (auto& edge : edges) {
+        all.push_back({.name = "edge of the lot and right-of-way",
+                       .shape = std::move(edge),
+                       .clearance_m = clearance_m,
+                       .near_source = true,
+                       .near_end = true});
+    }
+}
+
+void add_foundations(std::vector<Obstacle>& all, const Site& site, double half_m, const RouteRules& rules)
+{
+    for (const auto& area : site.foundations) {
+        all.push_back({.name = "foundation",
+                       .shape = area,
+                       .clearance_m = half_m + rules.foundation_clearance_m,
+                       .near_source = true});
+    }
+}
+
+/// The parts of a run outside a circle about a point.
+std::vector<Polyline> outside_circle(const Polyline& run, const Point& centre, double radius_m)
+{
+    std::vector<Polyline> parts;
+    for (const auto& span : minus({{0, length_m(run)}}, strip_spans_within(run, 0, centre, radius_m))) {
+        parts.push_back({point_at(run, span.from_m), point_at(run, span.to_m)});
+    }
+    return parts;
+}
+
+bool enters(const Polyline& run, const Obstacle& obstacle, const Run& ends, double snap_m)
+{
+    if (const auto* area = std::get_if<Polygon>(&obstacle.shape)) {
+        return total_m(spans_inside(run, *area)) > snap_m;
+    }
+    auto parts = ends.to_end ? outside_circle(run, ends.lower, snap_m) : std::vector<Polyline>{run};
+    return std::any_of(parts.begin(), parts.end(),
+                       [&](const Polyline& part) { return !(distance_m(part, obstacle) > 0); });
+}
+
+bool too_near(const Run& ends, const Polyline& run, const Point& source, const Obstacle& obstacle,
+              const RouteRules& rules)
+{
+    // Rounding in the waiver circles and in site metres stays far below a micrometre.
+    const double clearance = obstacle.clearance_m - 1e-6;
+    if (distance_m(run, obstacle) >= clearance) {
+        return false;
+    }
+    std::vector<Polyline> strict{run};
+    if (obstacle.near_source) {
+        strict = outside_circle(run, source, rules.wall_exit_length_m);
+    }
+    if (obstacle.near_end && ends.to_end) {
+        std::vector<Polyline> rest;
+        for (const auto& part : strict) {
+            for (auto& piece : outside_circle(part, ends.lower, rules.wall_exit_length_m)) {
+                rest.push_back(std::move(piece));
+            }
+        }
+        strict = std::move(rest);
+    }
+    return enters(run, obstacle, ends, rules.boundary_snap_m) ||
+           std::any_of(strict.begin(), strict.end(),
+                       [&](const Polyline& part) { return distance_m(part, obstacle) < clearance; });
+}
+
+/// The first stretch of a surface that may not be opened, outside the last piece before the outlet.
+std::optional<RouteFault> surface_fault(const Run& ends, const Polyline& run, const Site& site, const RouteRules& rules)
+{
+    double clear_until = length_m(run);
+    if (ends.to_end) {
+        clear_until -= rules.wall_exit_length_m;
+    }
+    for (const auto& [span, kind] : facts_along(site, run, rules).surface) {
+        const auto rule = rules.surfaces.find(kind);
+        const bool closed_surface = rule != rules.surfaces.end() && !rule->second.may_enter;
+        if (closed_surface && std::min(span.to_m, clear_until) - span.from_m > rules.boundary_snap_m) {
+            return RouteFault{.text = fmt::format("runs through {}", kind), .at = point_at(run, span.from_m)};
+        }
+    }
+    return std::nullopt;
+}
+
+} // namespace
+
+std::vector<Obstacle> obstacles(const Site& site, const RouteRules& rules)
+{
+    std::vector<Obstacle> all;
+    const double half = rules.section.width_m / 2;
+    const double clearance = half + rules.keep_out_clearance_m;
+    add_foundations(all, site, half, rules);
+    add_polygons(all, site.neighbours, "neighbour's lot", clearance);
+    for (const auto& keep_out : site.keep_outs) {
+        add_polygons(all, {keep_out.area}, fmt::format("keep-out {} ({})", keep_out.id, keep_out.reason), clearance);
+    }
+    for (const auto& mark : site.marks) {
+        if (!mark.may_cross) {
+            all.push_back(
+                {.name = fmt::format("{} line {} without crossing right", facility_name(mark.facility), mark.id),
+                 .shape = mark.line,
+                 .clearance_m = half + hand_dig_reach_m(mark, rules)});
+        }
+    }
+    for (const auto& tree : site.trees) {
+        all.push_back({.name = fmt::format("inner root circle of tree {}", tree.id),
+                       .shape = tree.at,
+                       .clearance_m = half + rules.tree_keep_out_factor * tree.trunk_diameter_m});
+    }
+    add_lot_edges(all, site, clearance, rules);
+    return all;
+}
+
+double distance_m(const Polyline& line, const Obstacle& obstacle)
+{
+    return std::visit(
+        [&](const auto& shape) -> double {
+            using Shape = std::decay_t<decltype(shape)>;
+            if constexpr (std::is_same_v<Shape, Point>) {
+                return distance_m(shape, line);
+            } else {
+                return distance_m(line, shape);
+            }
+        },
+        obstacle.shape);
+}
+
+double distance_m(const Point& p, const Obstacle& obstacle)
+{
+    return std::visit([&](const auto& shape) { return distance_m(p, shape); }, obstacle.shape);
+}
+
+Box bounds(const Obstacle& obstacle)
+{
+    if (const auto* area = std::get_if<Polygon>(&obstacle.shape)) {
+        return bounds(area->outer);
+    }
+    if (const auto* line = std::get_if<Polyline>(&obstacle.shape)) {
+        return bounds(*line);
+    }
+    const auto& p = std::get<Point>(obstacle.shape);
+    return {.min_x_m = p.x_m, .min_y_m = p.y_m, .max_x_m = p.x_m, .max_y_m = p.y_m};
+}
+
+std::optional<RouteFault> run_fault(const Run& run, const Point& source, const std::vector<Obstacle>& all,
+                                    const Site& site, const RouteRules& rules)
+{
+    const Polyline line{run.upper, run.lower};
+    const Box box = bounds(line);
+    for (const auto& obstacle : all) {
+        const bool apart = !overlap(grown(box, obstacle.clearance_m), bounds(obstacle));
+        if (!apart && too_near(run, line, source, obstacle, rules)) {
+            return RouteFault{.text = fmt::format("enters or comes too near to {}", obstacle.name), .at = run.lower};
+        }
+    }
+    return surface_fault(run, line, site, rules);
+}
+
+double outside_lot_by_m(const Site& site, const Point& p, const RouteRules& rules)
+{
+    if (rules.outside_lot == OutsideLot::not_neighbours) {
+        return 0;
+    }
+    double away = std::numeric_limits<double>::infinity();
+    for (const auto* areas : {&site.parcel, &site.right_of_way}) {
+        for (const auto& area : *areas) {
+            away = std::min(away, distance_m(p, area));
+        }
+    }
+    return away <= rules.boundary_snap_m ? 0 : away;
+}
+
+} // namespace trenchwright

@@ -1,0 +1,49 @@
+#pragma once
+
+#include "route/route.hpp"
+
+#include <optional>
+#include <string>
+#include <variant>
+#include <vector>
+
+namespace trenchwright {
+
+/// Something the trench may not enter or come near.
+struct Obstacle {
+    std::string name;                             ///< for people: "foundation", "neighbour's lot", "keep-out K2"
+    std::variant<Polygon, Polyline, Point> shape; ///< a polyline is a barrier: never crossed
+    double clearance_m = 0;                       ///< from the trench's axis: half its width and what the rules add
+    bool near_source = false; ///< the clearance, not the shape, is waived where the pipe leaves the wall
+    bool near_end = false;    ///< the same where it meets the outlet
+};
+
+/// All obstacles of a site for one trench section.
+///
+/// The edge of what may be entered (our lot with the right-of-way) is a set of barrier lines; shared
+/// edges of the two, within the snap distance, are none.
+std::vector<Obstacle> obstacles(const Site& site, const RouteRules& rules);
+
+/// Distance from an obstacle to a straight run or a point; 0 inside.
+double distance_m(const Polyline& line, const Obstacle& obstacle);
+double distance_m(const Point& p, const Obstacle& obstacle);
+Box bounds(const Obstacle& obstacle);
+
+/// One straight run of a trench and which of its ends are the trench's own.
+struct Run {
+    Point upper;              ///< toward the source
+    Point lower;              ///< toward the outlet
+    bool from_source = false; ///< upper is where the pipe leaves the wall
+    bool to_end = false;      ///< lower is the outlet
+};
+
+/// What the run may not do, or nothing. Exact distances.
+/// @param source  where the trench starts; clearances marked near_source are waived within rules.wall_exit_length_m of
+/// it
+std::optional<RouteFault> run_fault(const Run& run, const Point& source, const std::vector<Obstacle>& all,
+                                    const Site& site, const RouteRules& rules);
+
+/// How far a place lies outside everything that may be entered; 0 inside or within the snap distance.
+double outside_lot_by_m(const Site& site, const Point& p, const RouteRules& rules);
+
+} // namespace trenchwright

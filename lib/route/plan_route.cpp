@@ -1,0 +1,247 @@
+#include "geom/measure.hpp"
+#include "route/connect.hpp"
+#include "route/ends.hpp"
+#include "route/orientation.hpp"
+#include "route/prep.hpp"
+#include "route/reasons.hpp"
+#include "route/straighten.hpp"
+
+#include <algorithm>
+#include <cmath>
+#include <fmt/format.h>
+
+namespace trenchwright {
+
+namespace {
+
+/// Everything one source and outlet need, gathered once.
+struct Task {
+    const RoutePrep& prep;
+    const Site& site;
+    const Ground& ground;
+    const Source& source;
+    const Outlet& outlet;
+    const RouteRules& rules;
+    UnitSystem units;
+    std::vector<EndPoint> ends;
+};
+
+/// What came of the lattices searched.
+struct Searched {
+    std::optional<PricedLine> best; ///< cheapest on true geometry after straightening
+    double lattice_cost = 0;        ///< of the cheapest lattice optimum
+    double lattice_true_cost = 0;
+    double proven_gap = 0;
+    double orientation_rad = 0;
+    std::optional<NoPath> reason; ///< of the lattice that came nearest, when none drains
+    const Lattice* reason_lattice = nullptr;
+    Lattice own; ///< keeps the direct lattice alive for `reason`
+    long long labels = 0;
+    std::size_t cells = 0;
+};
+
+Polyline line_of(const Task& task, const Lattice& lattice, const FoundPath& path, const EndPoint& end)
+{
+    Polyline line{task.source.at};
+    for (const int cell : path.cells) {
+        line.push_back(lattice.at(cell));
+    }
+    line.push_back(end.at);
+    return without_straight_vertices(line);
+}
+
+bool nearer(const NoPath& a, const NoPath& b)
+{
+    const auto rank = [](const NoPath& n) {
+        return n.why == NoPath::Why::budget ? 0 : n.why == NoPath::Why::blocked ? 3 : 1;
+    };
+    return rank(a) < rank(b) || (rank(a) == rank(b) && a.short_um < b.short_um);
+}
+
+/// @return the fall still missing on true geometry, 0 when the line was kept or fails otherwise
+double keep_path(const Task& task, TrueLine& meter, const Lattice& lattice, const FoundPath& path,
+                 const std::vector<Finish>& finishes, Searched& result)
+{
+    const EndPoint& end = task.ends[static_cast<std::size_t>(finishes[path.finish].end)];
+    Polyline line = line_of(task, lattice, path, end);
+    const TrueCost cost = meter.cost(line, end);
+    const double lattice_cost = static_cast<double>(path.micros) * 1e-6;
+    const auto end_near = [&](const Point& p) -> std::optional<EndPoint> {
+        const auto outcome =
+            end_at(task.site, task.ground, task.outlet, task.rules, nearest_of_outlet(task.outlet, p), task.units);
+        const auto* found = std::get_if<EndPoint>(&outcome);
+        return found != nullptr ? std::optional(*found) : std::nullopt;
+    };
+    auto straight = straightened(meter, {.downstream = std::move(line), .end = end, .cost = cost}, end_near);
+    if (!straight.cost.works()) {
+        return straight.cost.fault ? 0 : straight.cost.missing_m;
+    }
+    if (!result.best || lattice_cost < result.lattice_cost) {
+        result.lattice_cost = lattice_cost;
+        result.lattice_true_cost = cost.works() ? cost.price : straight.cost.price;
+        result.orientation_rad = lattice.angle_rad;
+        result.proven_gap = static_cast<double>(path.gap_micros) * 1e-6;
+    }
+    if (!result.best || straight.cost.price < result.best->cost.price) {
+        result.best = std::move(straight);
+    }
+    return 0;
+}
+
+void keep_reason(const NoPath& reason, const Lattice& lattice, Searched& result)
+{
+    if (!result.reason || nearer(reason, *result.reason)) {
+        result.reason = reason;
+        result.reason_lattice = &lattice;
+    }
+}
+
+/// Where a lattice route drains on its cells but not on true geometry, the search is asked for a little more fall.
+void search_lattice(const Task& task, TrueLine& meter, const Lattice& lattice, Searched& result)
+{
+    constexpr int most_tries = 5;
+    constexpr double reserve_m = 0.0005;
+    const auto highest = eased_highest(lattice, task.outlet, task.rules);
+    auto starts = starts_at(lattice, highest, meter, task.source, task.rules);
+    const auto finishes = finishes_at(lattice, meter, task.ends, task.rules);
+    result.cells += static_cast<std::size_t>(lattice.cells());
+    for (int attempt = 0; attempt < most_tries; ++attempt) {
+        const auto outcome = cheapest_draining_path({.lattice = lattice,
+                                                     .highest_um = highest,
+                                                     .starts = starts,
+                                                     .finishes = finishes,
+                                                     .label_budget = task.rules.label_budget});
+        if (const auto* reason = std::get_if<NoPath>(&outcome)) {
+            result.labels += reason->labels;
+            keep_reason(*reason, lattice, result);
+            return;
+        }
+        const auto& path = std::get<FoundPath>(outcome);
+        result.labels += path.labels;
+        const double missing = keep_path(task, meter, lattice, path, finishes, result);
+        if (!(missing > 0)) {
+            return;
+        }
+        for (auto& start : starts) {
+            start.invert_um -= to_um(missing + reserve_m, 0);
+        }
+    }
+}
+
+/// The straight line to the nearest ends, which no lattice holds exactly.
+void try_direct(const Task& task, TrueLine& meter, Searched& result)
+{
+    for (const auto& end : task.ends) {
+        const Polyline line{task.source.at, end.at};
+        if (distance_m(line[0], line[1]) < 1e-6 || !result.best) {
+            continue;
+        }
+        const TrueCost cost = meter.cost(line, end);
+        if (cost.works() && cost.price < result.best->cost.price) {
+            result.best = PricedLine{.downstream = line, .end = end, .cost = cost};
+        }
+    }
+}
+
+Point nearest_end(const std::vector<EndPoint>& ends, const Point& p)
+{
+    return std::min_element(
+               ends.begin(), ends.end(),
+               [&](const EndPoint& a, const EndPoint& b) { return distance_m(a.at, p) < distance_m(b.at, p); })
+        ->at;
+}
+
+Searched search_all(const Task& task, TrueLine& meter)
+{
+    Searched result;
+    std::vector<double> used;
+    for (const auto& lattice : task.prep.lattices) {
+        search_lattice(task, meter, lattice, result);
+        used.push_back(lattice.angle_rad);
+    }
+    const Point to = nearest_end(task.ends, task.source.at);
+    const double direct = std::atan2(to.y_m - task.source.at.y_m, to.x_m - task.source.at.x_m);
+    if (is_new_orientation(direct, used)) {
+        std::vector<Point> extent{task.source.at};
+        extent.insert(extent.end(), task.prep.extent.begin(), task.prep.extent.end());
+        result.own = lay_lattice(task.site, task.ground, task.prep.obstacles, task.rules, extent, direct);
+        search_lattice(task, meter, result.own, result);
+    }
+    try_direct(task, meter, result);
+    return result;
+}
+
+Route route_of(const Searched& searched)
+{
+    Polyline upstream = searched.best->downstream;
+    std::reverse(upstream.begin(), upstream.end());
+    return {.line = std::move(upstream),
+            .end = searched.best->end,
+            .lattice_cost = searched.lattice_cost,
+            .lattice_true_cost = std::max(searched.lattice_true_cost, searched.best->cost.price),
+            .cost = searched.best->cost.price,
+            .proven_gap = searched.proven_gap,
+            .orientation_rad = searched.orientation_rad,
+            .labels = searched.labels,
+            .cells = searched.cells};
+}
+
+} // namespace
+
+std::shared_ptr<const RoutePrep> prepare_routes(const Site& site, const Ground& ground, const RouteRules& rules)
+{
+    auto prep = std::make_shared<RoutePrep>();
+    prep->obstacles = obstacles(site, rules);
+    prep->extent = search_extent(site);
+    for (const double angle : site_orientations_rad(site)) {
+        prep->lattices.push_back(lay_lattice(site, ground, prep->obstacles, rules, prep->extent, angle));
+    }
+    return prep;
+}
+
+std::variant<Route, Refusal> plan_route(const RoutePrep& prep, const Site& site, const Ground& ground,
+                                        const Source& source, const Outlet& outlet, const RouteRules& rules,
+                                        UnitSystem units)
+{
+    auto ends = ends_of(site, ground, outlet, rules, 2 * rules.cell_m, units);
+    if (auto* refusal = std::get_if<Refusal>(&ends)) {
+        return std::move(*refusal);
+    }
+    const Task task{.prep = prep,
+                    .site = site,
+                    .ground = ground,
+                    .source = source,
+                    .outlet = outlet,
+                    .rules = rules,
+                    .units = units,
+                    .ends = std::get<std::vector<EndPoint>>(std::move(ends))};
+    TrueLine meter(site, ground, prep.obstacles, source, outlet, rules);
+    const Searched searched = search_all(task, meter);
+    if (searched.best) {
+        return route_of(searched);
+    }
+    return refusal_for(searched.reason, searched.reason_lattice, task.ends, ground, rules, units);
+}
+
+std::vector<RouteFault> route_faults(const Site& site, const Ground& ground, const Source& source, const Outlet& outlet,
+                                     const Route& route, const RouteRules& rules)
+{
+    const auto all = obstacles(site, rules);
+    TrueLine meter(site, ground, all, source, outlet, rules);
+    Polyline downstream = route.line;
+    std::reverse(downstream.begin(), downstream.end());
+    const TrueCost cost = meter.cost(downstream, route.end);
+    std::vector<RouteFault> faults;
+    if (cost.fault) {
+        faults.push_back(*cost.fault);
+    }
+    if (cost.missing_m > 0) {
+        faults.push_back({.text = fmt::format("falls short by {} m", cost.missing_m), .at = route.end.at});
+    }
+    if (!(downstream.front() == source.at)) {
+        faults.push_back({.text = "does not start at the source", .at = downstream.front()});
+    }
+    return faults;
+}
+
+} // namespace trenchwright

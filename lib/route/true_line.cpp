@@ -1,0 +1,183 @@
+#include "route/true_line.hpp"
+
+#include "geom/along.hpp"
+#include "geom/measure.hpp"
+
+#include <algorithm>
+#include <limits>
+
+namespace trenchwright {
+
+namespace {
+
+/// The value of the stretch that holds a station.
+template <class Value> Value value_at(const std::vector<std::pair<Interval, Value>>& spans, double station_m)
+{
+    for (const auto& [span, value] : spans) {
+        if (station_m <= span.to_m) {
+            return value;
+        }
+    }
+    return spans.back().second;
+}
+
+bool inside(const std::vector<Interval>& spans, double station_m)
+{
+    return std::any_of(spans.begin(), spans.end(),
+                       [&](const Interval& span) { return span.from_m <= station_m && station_m <= span.to_m; });
+}
+
+double elev_at(const std::vector<GroundPoint>& ground, double station_m)
+{
+    const auto after = std::lower_bound(ground.begin(), ground.end(), station_m,
+                                        [](const GroundPoint& g, double s) { return g.station_m < s; });
+    if (after == ground.begin()) {
+        return ground.front().elev_m;
+    }
+    if (after == ground.end()) {
+        return ground.back().elev_m;
+    }
+    const auto& a = *(after - 1);
+    const double share = (station_m - a.station_m) / (after->station_m - a.station_m);
+    return a.elev_m + share * (after->elev_m - a.elev_m);
+}
+
+struct RunFacts {
+    LineFacts line;
+    std::vector<std::pair<Interval, double>> covers;
+    std::vector<GroundPoint> ground;
+};
+
+std::vector<double> breaks_of(const RunFacts& facts)
+{
+    std::vector<double> stations;
+    for (const auto& g : facts.ground) {
+        stations.push_back(g.station_m);
+    }
+    const auto add = [&](const Interval& span) {
+        stations.push_back(span.from_m);
+        stations.push_back(span.to_m);
+    };
+    for (const auto& span : facts.line.hand) {
+        add(span);
+    }
+    for (const auto& [span, cover] : facts.covers) {
+        add(span);
+    }
+    std::sort(stations.begin(), stations.end());
+    const auto same = [](double a, double b) { return b - a < 1e-9; };
+    stations.erase(std::unique(stations.begin(), stations.end(), same), stations.end());
+    return stations;
+}
+
+std::vector<TruePiece> pieces_of(const RunFacts& facts, const RouteRules& rules)
+{
+    std::vector<TruePiece> pieces;
+    const auto stations = breaks_of(facts);
+    for (std::size_t i = 1; i < stations.size(); ++i) {
+        const double length = stations[i] - stations[i - 1];
+        const double middle = (stations[i] + stations[i - 1]) / 2;
+        const double per_m3 = inside(facts.line.hand, middle) ? rules.hand_per_m3 : rules.machine_per_m3;
+        pieces.push_back({.length_m = length,
+                          .upper_ground_elev_m = elev_at(facts.ground, stations[i - 1]),
+                          .lower_ground_elev_m = elev_at(facts.ground, stations[i]),
+                          .least_cover_m = value_at(facts.covers, middle),
+                          .dig_price = length * rules.section.width_m * per_m3});
+    }
+    return pieces;
+}
+
+double flat_price_of(const RunFacts& facts, const Site& site, const Polyline& line, const RouteRules& rules)
+{
+    const double length = length_m(line);
+    const double hand = total_m(facts.line.hand);
+    double price = rules.pipe_per_m * length + rules.hand_per_m * hand + rules.machine_per_m * (length - hand) +
+                   rules.parallel_per_m * total_m(facts.line.parallel);
+    for (const auto& [span, kind] : facts.line.surface) {
+        price += (span.to_m - span.from_m) * rules.restore_width_m * rules.surfaces.at(kind).restore_per_m2;
+    }
+    for (const auto& mark : site.marks) {
+        for (const auto& crossing : crossings(line, mark.line)) {
+            price += crossing.station_m > 0 ? rules.crossing_price : 0; // a mark through a bend counts once
+        }
+    }
+    return price;
+}
+
+/// Bends that can be built, straight runs long enough; adds their price.
+std::optional<RouteFault> bend_fault(const Polyline& line, const RouteRules& rules, double& price)
+{
+    for (std::size_t i = 1; i + 1 < line.size(); ++i) {
+        const double turn = turn_rad(line[i - 1], line[i], line[i + 1]);
+        const auto bend = turn <= rules.most_turn_rad + 1e-9 ? bend_for(turn, rules) : std::nullopt;
+        if (!bend) {
+            return RouteFault{.text = "no fittings make this bend", .at = line[i]};
+        }
+        if (i > 1 && distance_m(line[i - 1], line[i]) < rules.least_run_m - 1e-9) {
+            return RouteFault{.text = "too little straight pipe between two bends", .at = line[i]};
+        }
+        price += bend->price;
+    }
+    return std::nullopt;
+}
+
+} // namespace
+
+TrueRun TrueLine::measured(const Run& run) const
+{
+    const Polyline line{run.upper, run.lower};
+    if (auto fault = run_fault(run, source_.at, obstacles_, site_, rules_)) {
+        return {.fault = std::move(fault), .pieces = {}};
+    }
+    auto ground = ground_.along(line, rules_.cell_m);
+    if (!ground) {
+        return {.fault = RouteFault{.text = "leaves the surveyed ground", .at = run.lower}, .pieces = {}};
+    }
+    const RunFacts facts{.line = facts_along(site_, line, rules_),
+                         .covers = least_cover_along(site_, line, outlet_, rules_),
+                         .ground = *std::move(ground)};
+    return {.fault = std::nullopt,
+            .pieces = pieces_of(facts, rules_),
+            .flat_price = flat_price_of(facts, site_, line, rules_)};
+}
+
+const TrueRun& TrueLine::run(const Run& run)
+{
+    const Key key{run.upper.x_m, run.upper.y_m, run.lower.x_m, run.lower.y_m, run.from_source, run.to_end};
+    const auto known = runs_.find(key);
+    return known != runs_.end() ? known->second : runs_.emplace(key, measured(run)).first->second;
+}
+
+TrueCost TrueLine::cost(const Polyline& downstream, const EndPoint& end)
+{
+    TrueCost total;
+    total.fault = bend_fault(downstream, rules_, total.price);
+    double invert = source_.highest_invert_elev_m.value_or(std::numeric_limits<double>::infinity());
+    const auto& section = rules_.section;
+    for (std::size_t i = 1; i < downstream.size() && !total.fault; ++i) {
+        const bool last = i + 1 == downstream.size();
+        const TrueRun& part =
+            run({.upper = downstream[i - 1], .lower = downstream[i], .from_source = i == 1, .to_end = last});
+        total.fault = part.fault;
+        total.price += part.flat_price;
+        for (std::size_t k = 0; k < part.pieces.size(); ++k) {
+            const auto& piece = part.pieces[k];
+            invert = std::min(invert, section.invert_for_cover_m(piece.upper_ground_elev_m, piece.least_cover_m));
+            const double cut = section.cut_m(piece.upper_ground_elev_m, invert);
+            invert -= rules_.least_fall_ratio * piece.length_m;
+            const bool at_end = last && k + 1 == part.pieces.size();
+            invert = at_end
+                         ? std::min(invert, end.highest_invert_elev_m)
+                         : std::min(invert, section.invert_for_cover_m(piece.lower_ground_elev_m, piece.least_cover_m));
+            const double next_cut = section.cut_m(piece.lower_ground_elev_m, invert);
+            total.missing_m = std::max({total.missing_m, cut - rules_.deepest_cut_m, next_cut - rules_.deepest_cut_m});
+            total.price += piece.dig_price * (cut + next_cut) / 2;
+        }
+    }
+    // Rounding of a line that only just drains is no missing fall.
+    const double missing = std::max(total.missing_m, end.lowest_invert_elev_m - invert);
+    total.missing_m = missing > 1e-9 ? missing : 0;
+    return total;
+}
+
+} // namespace trenchwright

@@ -1,0 +1,66 @@
+#pragma once
+
+#include "route/obstacles.hpp"
+#include "route/route.hpp"
+
+#include <map>
+#include <optional>
+#include <tuple>
+#include <vector>
+
+namespace trenchwright {
+
+/// A short piece of a run: ground straight, cover, surface and method the same throughout.
+struct TruePiece {
+    double length_m = 0;
+    double upper_ground_elev_m = 0;
+    double lower_ground_elev_m = 0;
+    double least_cover_m = 0;
+    double dig_price = 0; ///< money for the piece per metre of mean cut
+};
+
+/// One straight run measured on true geometry.
+struct TrueRun {
+    std::optional<RouteFault> fault;
+    std::vector<TruePiece> pieces; ///< from its upper end down; empty when there is a fault
+    double flat_price = 0;         ///< everything that does not depend on depth
+};
+
+/// What a whole line costs laid as high as it may be, and whether it drains.
+struct TrueCost {
+    double price = 0;
+    double missing_m = 0; ///< > 0: it falls short by this, or a cut is too deep by this
+    std::optional<RouteFault> fault;
+    [[nodiscard]] bool works() const { return !fault && !(missing_m > 0); }
+};
+
+/// Measures lines of one source and outlet; remembers the runs it has measured. Not for several threads.
+///
+/// Lines run downstream here: from the source to the outlet.
+class TrueLine {
+  public:
+    TrueLine(const Site& site, const Ground& ground, const std::vector<Obstacle>& all, const Source& source,
+             const Outlet& outlet, const RouteRules& rules)
+        : site_(site), ground_(ground), obstacles_(all), source_(source), outlet_(outlet), rules_(rules)
+    {
+    }
+
+    const TrueRun& run(const Run& run);
+
+    /// Price at the shallowest inverts (the search's own recursion on true geometry), with bends and fall checked.
+    TrueCost cost(const Polyline& downstream, const EndPoint& end);
+
+  private:
+    using Key = std::tuple<double, double, double, double, bool, bool>;
+    TrueRun measured(const Run& run) const;
+
+    const Site& site_;
+    const Ground& ground_;
+    const std::vector<Obstacle>& obstacles_;
+    const Source& source_;
+    const Outlet& outlet_;
+    const RouteRules& rules_;
+    std::map<Key, TrueRun> runs_;
+};
+
+} // namespace trenchwright

@@ -1,0 +1,237 @@
+#include "base/error.hpp"
+#include "profile/profile.hpp"
+#include "profile_problems.hpp"
+
+#include <catch2/catch.hpp>
+#include <functional>
+#include <limits>
+
+using namespace trenchwright;
+using namespace trenchwright::testing;
+
+namespace {
+
+/// What the cover of 0.3 m, the diameter and the wall of problem_over take off the ground.
+constexpr double below_ground_m = 0.3 + 0.11 - 0.003;
+
+Profile laid(const ProfileProblem& problem)
+{
+    const auto outcome = lay_profile(problem);
+    REQUIRE(std::holds_alternative<Profile>(outcome));
+    return std::get<Profile>(outcome);
+}
+
+Refusal refused(const ProfileProblem& problem)
+{
+    const auto outcome = lay_profile(problem);
+    REQUIRE(std::holds_alternative<Refusal>(outcome));
+    return std::get<Refusal>(outcome);
+}
+
+/// Level ground at 100 whose least-fall line from the outlet just reaches the cover at the source, plus a margin.
+ProfileProblem just_drains(double spare_m)
+{
+    auto problem = problem_over({{0, 100}, {12.5, 100}, {40, 100}});
+    problem.lowest_outlet_invert_elev_m = 100 - below_ground_m - 0.01 * 40 - spare_m;
+    return problem;
+}
+
+} // namespace
+
+TEST_CASE("over ground that rises faster than the least fall the pipe keeps its cover all along", "[profile]")
+{
+    const auto profile = laid(problem_over({{0, 100}, {10, 100.3}, {30, 100.9}}));
+    REQUIRE(profile.points.size() == 2);
+    // Inverts are laid in steps of 1 mm from the least-fall line and never above the limit.
+    CHECK(profile.points[0].invert_elev_m == Approx(100 - below_ground_m).margin(1.001e-3));
+    CHECK(profile.points[1].invert_elev_m == Approx(100.9 - below_ground_m).margin(1.001e-3));
+    CHECK(profile.points[0].invert_elev_m <= 100 - below_ground_m + 1e-9);
+}
+
+TEST_CASE("under level ground the pipe lies on the least fall through the shallowest source", "[profile]")
+{
+    const auto profile = laid(problem_over({{0, 100}, {40, 100}}));
+    REQUIRE(profile.points.size() == 2);
+    CHECK(profile.points[1].invert_elev_m == Approx(100 - below_ground_m).margin(1.001e-3));
+    CHECK(profile.points[1].invert_elev_m - profile.points[0].invert_elev_m == Approx(0.4).margin(1e-12));
+    // Lowest outlet invert 98.8; the line from it has 1.2 - 0.407 - 0.4 to spare at the source.
+    CHECK(profile.least_spare_m == Approx(0.393).margin(1e-12));
+    CHECK(profile.least_spare_station_m == 40);
+}
+
+TEST_CASE("a line that only just drains is laid", "[profile]")
+{
+    const auto profile = laid(just_drains(0));
+    CHECK(profile.least_spare_m == Approx(0).margin(1e-9));
+    CHECK(profile.least_spare_station_m == 40);
+    CHECK(profile.points.front().invert_elev_m == Approx(100 - below_ground_m - 0.4).margin(1e-9));
+}
+
+TEST_CASE("a line that misses its fall by a millimetre is refused with that millimetre", "[profile]")
+{
+    const auto refusal = refused(just_drains(-0.001));
+    CHECK(refusal.kind == RefusalKind::falls_short);
+    CHECK(refusal.station_m.value() == 40);
+    CHECK(refusal.short_by_m.value() == Approx(0.001).margin(1e-9));
+    CHECK(refusal.text.empty());
+}
+
+TEST_CASE("a dip in the ground decides the fall and is named", "[profile]")
+{
+    // Least-fall line from 98.8 at station 20: 99.0; the dip allows 99.2 - 0.407 = 98.793: short by 0.207.
+    const auto refusal = refused(problem_over({{0, 100}, {18, 100}, {20, 99.2}, {22, 100}, {40, 101}}));
+    CHECK(refusal.kind == RefusalKind::falls_short);
+    CHECK(refusal.station_m.value() == 20);
+    CHECK(refusal.short_by_m.value() == Approx(0.207).margin(1e-9));
+}
+
+TEST_CASE("a source that lies too low falls short at the source", "[profile]")
+{
+    auto problem = problem_over({{0, 100}, {40, 100.5}});
+    problem.highest_source_invert_elev_m = 99.15; // 98.8 + 0.4 = 99.2 is needed
+    const auto refusal = refused(problem);
+    CHECK(refusal.kind == RefusalKind::falls_short);
+    CHECK(refusal.station_m.value() == 40);
+    CHECK(refusal.short_by_m.value() == Approx(0.05).margin(1e-9));
+}
+
+TEST_CASE("a hump that only a deeper cut would pass is refused as too deep", "[profile]")
+{
+    // Upstream of the hump the source holds the pipe down at 99.0, so under the hump it lies no higher than
+    // 99.0 - 0.01 * 20; the cut there is 101.0 - 98.8 + 0.053, the limit 1.5.
+    auto problem = problem_over({{0, 100}, {18, 100}, {20, 101}, {22, 100}, {40, 100}});
+    problem.highest_source_invert_elev_m = 99.0;
+    problem.lowest_outlet_invert_elev_m = 98.5;
+    problem.bend_stations_m = {20};
+    const auto refusal = refused(problem);
+    CHECK(refusal.kind == RefusalKind::too_deep);
+    CHECK(refusal.station_m.value() == 20);
+    CHECK(refusal.short_by_m.value() == Approx(101.0 - 98.8 + 0.053 - 1.5).margin(1e-9));
+}
+
+TEST_CASE("a straight run too stiff for its ground is refused as too deep, with a bend it is laid", "[profile]")
+{
+    // The ground climbs 2 m in its middle third: one straight pipe cannot keep both cover and the cut limit.
+    auto problem = problem_over({{0, 100}, {15, 100.2}, {16, 102.2}, {30, 102.4}});
+    problem.lowest_outlet_invert_elev_m = 99;
+    const auto refusal = refused(problem);
+    CHECK(refusal.kind == RefusalKind::too_deep);
+    CHECK(refusal.short_by_m.value() > 0);
+    problem.bend_stations_m = {15, 16};
+    CHECK(laid(problem).points.size() == 4);
+    problem.bend_stations_m = {};
+    problem.stick_length_m = 1;
+    problem.least_joint_saving = 10; // no price keeps a break away that the limits need
+    CHECK(laid(problem).points.size() >= 3);
+}
+
+TEST_CASE("a joint breaks the grade only where that saves more than its price", "[profile]")
+{
+    // Ground level for 10 m and then rising at 10 %. Straight, the pipe hangs from the source and the bend of the
+    // ground alike; broken at 10 m it keeps its cover. What the break saves is the triangle between.
+    auto problem = problem_over({{0, 100}, {10, 100.1}, {20, 101.1}});
+    problem.least_fall_ratio = 0.01;
+    problem.deepest_cut_m = 5;
+    problem.lowest_outlet_invert_elev_m = 98;
+    const auto straight = laid(problem);
+    REQUIRE(straight.points.size() == 2);
+    problem.stick_length_m = 10;
+    problem.least_joint_saving = 0;
+    const auto broken = laid(problem);
+    REQUIRE(broken.points.size() == 3);
+    CHECK(broken.points[1].station_m == 10);
+    const double saving = straight.dig_cost - broken.dig_cost;
+    // Straight best: least fall of 1 % up to the bend, carried on for 10 m: 0.9 m too deep at the source, area 4.5 m2.
+    CHECK(saving == Approx(4.5 * 0.3 * 80).epsilon(2e-3));
+    problem.least_joint_saving = saving * 1.001;
+    CHECK(laid(problem).points.size() == 2);
+    problem.least_joint_saving = saving * 0.999;
+    CHECK(laid(problem).points.size() == 3);
+}
+
+TEST_CASE("an even slope makes no break at its bends", "[profile]")
+{
+    auto problem = problem_over({{0, 100}, {7.77, 100 + 0.0317 * 7.77}, {31, 100 + 0.0317 * 31}});
+    problem.bend_stations_m = {3.3, 11.9, 23.456};
+    problem.stick_length_m = 3.048;
+    problem.least_joint_saving = 0;
+    CHECK(laid(problem).points.size() == 2);
+}
+
+TEST_CASE("inverts follow the grade between their points", "[profile]")
+{
+    // check-values Q2 (NAVEDTRA 14070): invert 122.87 at 9+00, 2.18 %, so 121.78 at 8+50. Feet as printed.
+    const std::vector<GradePoint> grade{{0, 122.87 - 0.0218 * 900}, {900, 122.87}};
+    CHECK(invert_at_m(grade, 850) == Approx(121.78).margin(0.005));
+    CHECK(invert_at_m(grade, -1) == grade[0].invert_elev_m);
+    CHECK(invert_at_m(grade, 901) == 122.87);
+    // check-values Z12: invert 96.00 at the outlet, 1 % upstream, 85.5 ft.
+    const std::vector<GradePoint> rising{{0, 96}, {100, 97}};
+    CHECK(invert_at_m(rising, 85.5) == Approx(96.855).margin(1e-9));
+    CHECK_THROWS_AS(invert_at_m({}, 1), Error);
+    CHECK_THROWS_AS(invert_at_m(rising, std::numeric_limits<double>::quiet_NaN()), Error);
+    CHECK_THROWS_AS(ground_at_m({}, 0), Error);
+}
+
+TEST_CASE("dig cost is the exact integral over stretches of different cost", "[profile]")
+{
+    // Cut from 1 m at the outlet to 3 m at 20 m; width 0.3. To station 5: mean 1.25 m; beyond: mean 2.25 m.
+    auto problem = problem_over({{0, 100}, {20, 102.2}});
+    problem.dig_cost_per_m3 = {{{0, 5}, 100}, {{5, 20}, 10}};
+    const double down = 1 - 0.053;
+    const std::vector<GradePoint> grade{{0, 100 - down}, {20, 102.2 - 2 - down}};
+    CHECK(dig_cost(problem, grade) == Approx(0.3 * (100 * 5 * 1.25 + 10 * 15 * 2.25)).epsilon(1e-12));
+}
+
+TEST_CASE("break stations come sorted, once each, from end to end", "[profile]")
+{
+    auto problem = problem_over({{0, 100}, {10, 100}, {20, 100}});
+    problem.least_cover_m = {{{0, 10}, 0.3}, {{10, 20}, 0.4}};
+    problem.dig_cost_per_m3 = {{{0, 4}, 1}, {{4, 4.0000000001}, 2}, {{4.0000000001, 20}, 1}};
+    const std::vector<GradePoint> grade{{0, 99}, {15, 99.5}, {20, 99.6}};
+    CHECK(break_stations_m(problem, grade) == std::vector<double>{0, 4, 10, 15, 20});
+}
+
+TEST_CASE("a profile problem that contradicts itself is an error, NaN included", "[profile]")
+{
+    const double nan = std::numeric_limits<double>::quiet_NaN();
+    const auto fails = [](const std::function<void(ProfileProblem&)>& spoil) {
+        auto problem = problem_over({{0, 100}, {10, 100.3}, {20, 100.6}});
+        problem.bend_stations_m = {5};
+        CHECK_NOTHROW(lay_profile(problem));
+        spoil(problem);
+        CHECK_THROWS_AS(lay_profile(problem), Error);
+    };
+    for (const double bad : {nan, -1.0}) {
+        fails([&](auto& p) { p.section.width_m = bad; });
+        fails([&](auto& p) { p.section.outside_diameter_m = bad; });
+        fails([&](auto& p) { p.section.wall_m = bad; });
+        fails([&](auto& p) { p.section.bedding_m = bad; });
+        fails([&](auto& p) { p.least_cover_m[0].value = bad; });
+        fails([&](auto& p) { p.least_cover_m[0].span.to_m = bad; });
+        fails([&](auto& p) { p.least_cover_m[0].span.from_m = bad; });
+        fails([&](auto& p) { p.dig_cost_per_m3[0].value = bad; });
+        fails([&](auto& p) { p.dig_cost_per_m3[0].span.to_m = bad; });
+        fails([&](auto& p) { p.bend_stations_m[0] = bad; });
+        fails([&](auto& p) { p.least_fall_ratio = bad; });
+        fails([&](auto& p) { p.deepest_cut_m = bad; });
+        fails([&](auto& p) { p.stick_length_m = bad; });
+        fails([&](auto& p) { p.least_joint_saving = bad; });
+        fails([&](auto& p) { p.invert_step_m = bad; });
+        fails([&](auto& p) { p.highest_outlet_invert_elev_m = bad; });
+        fails([&](auto& p) { p.ground[1].station_m = bad; });
+        fails([&](auto& p) { p.ground[0].station_m = bad; });
+    }
+    fails([&](auto& p) { p.ground[1].elev_m = nan; });
+    fails([&](auto& p) { p.lowest_outlet_invert_elev_m = nan; });
+    fails([&](auto& p) { p.highest_source_invert_elev_m = nan; });
+    fails([](auto& p) { p.ground.resize(1); });
+    fails([](auto& p) { p.ground.clear(); });
+    fails([](auto& p) { p.least_cover_m.clear(); });
+    fails([](auto& p) { p.dig_cost_per_m3[0].span.to_m = 15; });
+    fails([](auto& p) { p.bend_stations_m = {30}; });
+    fails([](auto& p) { p.ground[1].station_m = 20; });
+    fails([](auto& p) { p.least_fall_ratio = 0; });
+    fails([](auto& p) { p.stick_length_m = 1e-6; });
+    fails([](auto& p) { p.invert_step_m = 1e-9; });
+}
