@@ -66,6 +66,7 @@ struct Drawer {
             curve.addPoint(&point);
         }
     }
+    [[nodiscard]] std::unique_ptr<OGRGeometry> operator()(std::monostate /*nothing*/) const { return nullptr; }
     template <class P> [[nodiscard]] std::unique_ptr<OGRGeometry> operator()(const std::vector<P>& points) const
     {
         auto line = std::make_unique<OGRLineString>();
@@ -96,6 +97,7 @@ struct Drawer {
 OGRwkbGeometryType type_of(OutGeometry geometry)
 {
     switch (geometry) {
+    case OutGeometry::none: return wkbNone;
     case OutGeometry::point: return wkbPoint;
     case OutGeometry::line: return wkbLineString;
     case OutGeometry::polygon: return wkbPolygon;
@@ -141,9 +143,10 @@ void write_feature(OGRLayer& to, const OutFeature& from, const OutLayer& layer, 
     }
     OGRFeature feature(to.GetLayerDefn());
     auto shape = std::visit(Drawer{.layer = layer, .frame = frame}, from.shape);
-    if (shape->getGeometryType() != type_of(layer.geometry)) {
-        misfit(layer,
-               fmt::format("a {} among {}", shape->getGeometryName(), OGRGeometryTypeToName(type_of(layer.geometry))));
+    const auto type = shape ? shape->getGeometryType() : wkbNone;
+    if (type != type_of(layer.geometry)) {
+        misfit(layer, fmt::format("a {} among {}", OGRGeometryTypeToName(type),
+                                  OGRGeometryTypeToName(type_of(layer.geometry))));
     }
     feature.SetGeometryDirectly(shape.release());
     for (std::size_t i = 0; i < from.values.size(); ++i) {

@@ -12,7 +12,7 @@
 
 namespace trenchwright {
 
-enum class OutGeometry { point, line, polygon, point_with_elev, line_with_elev };
+enum class OutGeometry { none, point, line, polygon, point_with_elev, line_with_elev };
 enum class OutFieldType { text, integer, real };
 
 struct OutField {
@@ -22,7 +22,8 @@ struct OutField {
 
 /// Nothing is written as NULL.
 using OutValue = std::variant<std::monostate, std::string, long long, double>;
-using OutShape = std::variant<Point, Polyline, Polygon, Point3, std::vector<Point3>>;
+/// Nothing for the rows of a layer without geometry, which is a plain table.
+using OutShape = std::variant<std::monostate, Point, Polyline, Polygon, Point3, std::vector<Point3>>;
 
 struct OutFeature {
     OutShape shape;               ///< site metres; must be of the layer's geometry

@@ -1,0 +1,36 @@
+#pragma once
+
+#include "gis/write.hpp"
+#include "plan/plan.hpp"
+
+#include <string>
+#include <vector>
+
+namespace trenchwright {
+
+/// A trench that goes on the map: one of an outlet that works.
+struct ShownTrench {
+    const JobPlan* plan = nullptr;
+    const Outlet* outlet = nullptr;
+    const TrenchPlan* trench = nullptr;
+    long long rank = 0; ///< 1 is the best outlet
+};
+/// By rank, then in the order of the sources. They point into the plan.
+std::vector<ShownTrench> shown_trenches(const JobPlan& plan);
+
+/// Layers of plan.gpkg. Attributes in SI with the unit in the name; every row says outlet, rank and source.
+OutLayer route_layer(const std::vector<ShownTrench>& trenches);
+OutLayer stations_layer(const std::vector<ShownTrench>& trenches);
+OutLayer zones_layer(const std::vector<ShownTrench>& trenches);
+OutLayer crossings_layer(const std::vector<ShownTrench>& trenches);
+/// Findings with a place, of the job and of the trenches shown, and refusals with a place.
+OutLayer findings_layer(const JobPlan& plan, const std::vector<ShownTrench>& trenches);
+/// A table without places: the cautions, then what no marks were supplied for.
+OutLayer cautions_layer(const JobPlan& plan);
+
+/// The stretch of a line between two stations, with the vertices between; two equal points when it has no length.
+Polyline stretch_of(const Polyline& line, const Interval& span);
+/// The line with its inverts as elevations: a point at each vertex and at each grade break.
+std::vector<Point3> laid_line(const Polyline& line, const std::vector<GradePoint>& grades);
+
+} // namespace trenchwright

@@ -1,0 +1,21 @@
+#pragma once
+
+#include "export/json_value.hpp"
+#include "plan/plan.hpp"
+
+#include <optional>
+
+namespace trenchwright {
+
+/// Parts of plan.json, one function per object of docs/plan-json.md.
+/// A place as [x, y] in the frame's native unit.
+JsonValue json_place(const Frame& frame, const Point& at);
+JsonValue json_place(const Frame& frame, const std::optional<Point>& at);
+JsonList json_line(const Frame& frame, const Polyline& line);
+/// @param line  places the findings that state a station only; may be empty
+JsonList json_findings(const Frame& frame, const std::vector<Finding>& findings, const Polyline& line);
+
+JsonObject json_refusal(const Site& site, const Refusal& refusal);
+JsonObject json_trench(const Site& site, const TrenchPlan& trench);
+
+} // namespace trenchwright

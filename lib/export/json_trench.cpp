@@ -1,0 +1,210 @@
+#include "export/json_parts.hpp"
+#include "export/words.hpp"
+
+#include <string>
+#include <utility>
+
+namespace trenchwright {
+
+namespace {
+
+JsonList texts(const std::vector<std::string>& items)
+{
+    return json_list(items, [](const std::string& item) { return JsonValue(item); });
+}
+
+JsonList stretches(const std::vector<Interval>& spans)
+{
+    return json_list(spans, [](const Interval& span) -> JsonValue {
+        return JsonObject{{"from_m", span.from_m}, {"to_m", span.to_m}};
+    });
+}
+
+JsonObject end_json(const Site& site, const TrenchPlan& trench)
+{
+    const auto& end = trench.route.end;
+    return {{"at_native", json_place(site.frame, end.at)},
+            {"lowest_invert_elev_m", end.lowest_invert_elev_m},
+            {"highest_invert_elev_m", end.highest_invert_elev_m}};
+}
+
+JsonList profile_json(const TrenchPlan& trench)
+{
+    return json_list(trench.profile.points, [&](const GradePoint& point) -> JsonValue {
+        return JsonObject{{"station_m", point.station_m}, {"invert_elev_m", point.invert_elev_m}};
+    });
+}
+
+JsonList ground_json(const TrenchPlan& trench)
+{
+    return json_list(trench.problem.ground, [](const GroundPoint& point) -> JsonValue {
+        return JsonObject{{"station_m", point.station_m}, {"elev_m", point.elev_m}};
+    });
+}
+
+JsonObject section_json(const TrenchSection& section)
+{
+    return {{"width_m", section.width_m},
+            {"outside_diameter_m", section.outside_diameter_m},
+            {"wall_m", section.wall_m},
+            {"bedding_m", section.bedding_m}};
+}
+
+JsonValue bend_json(const Site& site, const Bend& bend)
+{
+    return JsonObject{
+        {"station_m", bend.station_m},
+        {"at_native", json_place(site.frame, bend.at)},
+        {"angle_deg", degrees(bend.angle_rad)},
+        {"fittings_deg", json_list(bend.fitting_angles_rad, [](double angle) { return JsonValue(degrees(angle)); })},
+        {"deflection_deg", degrees(bend.deflection_rad)},
+        {"price_money", bend.price}};
+}
+
+JsonValue zone_json(const Site& site, const HandDigZone& zone)
+{
+    return JsonObject{{"from_m", zone.span.from_m},
+                      {"to_m", zone.span.to_m},
+                      {"length_m", zone.span.to_m - zone.span.from_m},
+                      {"facilities", texts(facility_words(site, zone.marks))},
+                      {"marks", texts(mark_ids(site, zone.marks))},
+                      {"trees", texts(tree_ids(site, zone.trees))},
+                      {"volume_m3", zone.volume_m3}};
+}
+
+JsonValue crossing_json(const Site& site, const Crossing& crossing)
+{
+    const auto& mark = site.marks.at(crossing.mark);
+    const auto code = mark_code(mark.facility);
+    return JsonObject{{"station_m", crossing.station_m},
+                      {"at_native", json_place(site.frame, crossing.at)},
+                      {"angle_deg", degrees(crossing.angle_rad)},
+                      {"mark", mark.id},
+                      {"facility", facility_name(mark.facility)},
+                      {"colour", code.colour},
+                      {"letters", code.letters},
+                      {"quality", std::string(1, quality_letter(mark.quality))},
+                      {"width_m", mark.width_m},
+                      {"position_accuracy_m", mark.position_accuracy_m},
+                      {"date_marked", mark.date_marked},
+                      {"depth", depth_word(crossing)},
+                      {"depth_m", known_depth_m(crossing)},
+                      {"ground_elev_m", crossing.ground_elev_m},
+                      {"facility_top_elev_m", crossing.facility_top_elev_m},
+                      {"pipe_top_elev_m", crossing.pipe_top_elev_m},
+                      {"trench_bottom_elev_m", crossing.trench_bottom_elev_m},
+                      {"hand_from_m", crossing.hand_span.from_m},
+                      {"hand_to_m", crossing.hand_span.to_m},
+                      {"formula_length_m", crossing.formula_length_m}};
+}
+
+JsonValue depth_json(const Depth& depth)
+{
+    return JsonObject{{"station_m", depth.station_m},
+                      {"ground_elev_m", depth.ground_elev_m},
+                      {"invert_elev_m", depth.invert_elev_m},
+                      {"cut_m", depth.cut_m},
+                      {"cover_m", depth.cover_m},
+                      {"fall_ratio", depth.fall_ratio},
+                      {"by_hand", depth.by_hand}};
+}
+
+JsonObject quantities_json(const Quantities& q)
+{
+    JsonObject restore;
+    for (const auto& [kind, area] : q.restore_m2) {
+        restore.emplace_back(kind, area);
+    }
+    return {{"length_m", q.length_m},
+            {"pipe_length_m", q.pipe_length_m},
+            {"machine_length_m", q.machine_length_m},
+            {"hand_length_m", q.hand_length_m},
+            {"least_cut_m", q.least_cut_m},
+            {"greatest_cut_m", q.greatest_cut_m},
+            {"mean_cut_m", q.mean_cut_m},
+            {"greatest_cut_station_m", q.greatest_cut_station_m},
+            {"machine_cut_m3", q.machine_cut_m3},
+            {"hand_cut_m3", q.hand_cut_m3},
+            {"bedding_m3", q.bedding_m3},
+            {"pipe_m3", q.pipe_m3},
+            {"backfill_m3", q.backfill_m3},
+            {"haul_loose_m3", q.haul_loose_m3},
+            {"restore_m2", std::move(restore)}};
+}
+
+JsonObject price_json(const Price& price)
+{
+    return {{"items", json_list(price.items,
+                                [](const LineItem& item) -> JsonValue {
+                                    return JsonObject{{"name", item.name},
+                                                      {"quantity", item.quantity},
+                                                      {"unit", item.unit},
+                                                      {"rate_money_per_unit", item.rate},
+                                                      {"price_cents", item.cents}};
+                                })},
+            {"total_cents", price.total_cents}};
+}
+
+JsonObject search_json(const Route& route)
+{
+    return {{"lattice_cost_money", route.lattice_cost},
+            {"lattice_true_cost_money", route.lattice_true_cost},
+            {"cost_money", route.cost},
+            {"proven_gap_money", route.proven_gap},
+            {"orientation_deg", degrees(route.orientation_rad)},
+            {"labels", route.labels},
+            {"cells", route.cells}};
+}
+
+JsonObject facts_json(const LineFacts& facts)
+{
+    auto surfaces = json_list(facts.surface, [](const auto& stretch) -> JsonValue {
+        return JsonObject{{"from_m", stretch.first.from_m}, {"to_m", stretch.first.to_m}, {"kind", stretch.second}};
+    });
+    return {{"surfaces", std::move(surfaces)},
+            {"near_trees", stretches(facts.tree)},
+            {"along_marks", stretches(facts.parallel)}};
+}
+
+template <class Item>
+JsonList each(const Site& site, const std::vector<Item>& items, JsonValue (*make)(const Site&, const Item&))
+{
+    return json_list(items, [&](const Item& item) { return make(site, item); });
+}
+
+} // namespace
+
+JsonObject json_trench(const Site& site, const TrenchPlan& trench)
+{
+    const auto& points = trench.profile.points;
+    return {{"permission", permission_name(trench.permission)},
+            {"line_native", json_line(site.frame, trench.route.line)},
+            {"outlet_end", end_json(site, trench)},
+            {"outlet_invert_elev_m", points.at(0).invert_elev_m},
+            {"source_invert_elev_m", points.back().invert_elev_m},
+            {"profile", profile_json(trench)},
+            {"ground", ground_json(trench)},
+            {"section", section_json(trench.problem.section)},
+            {"bends", each(site, trench.bends, bend_json)},
+            {"stretches", facts_json(trench.facts)},
+            {"zones", each(site, trench.zones, zone_json)},
+            {"crossings", each(site, trench.crossings, crossing_json)},
+            {"depths", json_list(trench.depths, depth_json)},
+            {"quantities", quantities_json(trench.quantities)},
+            {"price", price_json(trench.price)},
+            {"spare_fall_m", trench.spare_fall_m},
+            {"spare_fall_station_m", trench.spare_fall_station_m},
+            {"findings", json_findings(site.frame, trench.findings, trench.route.line)},
+            {"search", search_json(trench.route)}};
+}
+
+JsonObject json_refusal(const Site& site, const Refusal& refusal)
+{
+    return {{"kind", refusal_word(refusal.kind)},
+            {"text", refusal.text},
+            {"at_native", json_place(site.frame, refusal.at)},
+            {"station_m", refusal.station_m},
+            {"short_by_m", refusal.short_by_m}};
+}
+
+} // namespace trenchwright

@@ -1,1 +1,0 @@
-#include "export/plan_files.hpp"

@@ -1,0 +1,223 @@
+#include "export_fixture.hpp"
+
+#include "gis/system.hpp"
+
+#include <cstdlib>
+#include <fstream>
+#include <iterator>
+#include <numbers>
+#include <stdexcept>
+
+namespace trenchwright::test {
+
+namespace {
+
+constexpr double pi = std::numbers::pi;
+
+Mark mark(const std::string& id, Facility facility, const Polyline& line)
+{
+    Mark made;
+    made.id = id;
+    made.facility = facility;
+    made.line = line;
+    made.position_accuracy_m = 0.15;
+    made.date_marked = "2026-03-02";
+    return made;
+}
+
+Site sample_site()
+{
+    Site site;
+    site.frame = frame_in("EPSG:2229", {.x = 6500100.5, .y = 1800200.25});
+    site.frame.elev_unit = LengthUnit::us_survey_foot;
+    site.layers = {{.part = "parcel", .file = "lots.geojson", .layer = "lots", .features = 3}};
+    site.marks = {mark("G1", Facility::gas, {{-5, 3}, {5, 3}}), mark("W1", Facility::water, {{-5, 8}, {5, 8}})};
+    site.marks[1].width_m = 0.05;
+    site.marks[1].exposed_depth_m = 0.9;
+    site.marks[1].quality = QualityLevel::a;
+    site.trees.resize(1);
+    site.trees[0].id = "T1";
+    site.sources.resize(2);
+    site.sources[0].id = "downspout east";
+    site.sources[0].at = {3, 12};
+    site.sources[0].highest_invert_elev_m = 30.9;
+    site.sources[0].roof_area_m2 = 61;
+    site.sources[1].id = "sump";
+    site.sources[1].kind = SourceKind::pump;
+    site.sources[1].water = Water::sump;
+    site.sources[1].at = {-4, 13};
+    site.sources[1].pump_flow_m3ps = 0.002;
+    site.outlets.resize(2);
+    site.outlets[0].id = "inlet";
+    site.outlets[0].name = "Street inlet 7";
+    site.outlets[0].kind = OutletKind::inlet;
+    site.outlets[1].id = "curb";
+    site.outlets[1].name = "Curb, Tansy Row";
+    site.outlets[1].kind = OutletKind::curb;
+    site.outlets[1].permission = {{Water::roof, Permission::yes}, {Water::sump, Permission::ask}};
+    site.outlets[1].permit = "curb opening";
+    site.outlets[1].fee_cents = 12500;
+    site.outlets[1].lead_time_days = 14;
+    site.outlets[1].source_text = "town rule 7, as read in March";
+    return site;
+}
+
+void add_facts(TrenchPlan& made)
+{
+    made.facts.surface = {{{0, 2}, "walk"}, {{2, 13}, "lawn"}};
+    made.facts.tree = {{9, 10}};
+    made.facts.parallel = {{6, 6.5}};
+    made.bends = {{.station_m = 8,
+                   .angle_rad = pi / 4,
+                   .fitting_angles_rad = {pi / 8, pi / 8},
+                   .deflection_rad = pi / 180,
+                   .price = 17.5,
+                   .at = {0, 8}}};
+    made.zones = {{.span = {2.3, 3.7}, .marks = {0}, .trees = {}, .volume_m3 = 0.21},
+                  {.span = {7.2, 9.1}, .marks = {1}, .trees = {0}, .volume_m3 = 0.34}};
+    Crossing gas;
+    gas.mark = 0;
+    gas.station_m = 3;
+    gas.angle_rad = pi / 2;
+    gas.at = {0, 3};
+    gas.ground_elev_m = 30.5;
+    gas.trench_bottom_elev_m = 29.7;
+    gas.pipe_top_elev_m = 29.95;
+    gas.hand_span = {2.35, 3.65};
+    gas.formula_length_m = 1.31;
+    Crossing water = gas;
+    water.mark = 1;
+    water.station_m = 8;
+    water.angle_rad = pi / 3;
+    water.at = {0, 8};
+    water.facility_top_elev_m = 29.6;
+    made.crossings = {gas, water};
+    made.depths = {{.station_m = 0, .ground_elev_m = 30.2, .invert_elev_m = 29.7, .cut_m = 0.606, .cover_m = 0.392},
+                   {.station_m = 8,
+                    .ground_elev_m = 30.6,
+                    .invert_elev_m = 29.86,
+                    .cut_m = 0.846,
+                    .cover_m = 0.632,
+                    .fall_ratio = 0.02,
+                    .by_hand = true}};
+}
+
+Quantities sample_quantities()
+{
+    Quantities q;
+    q.length_m = 13;
+    q.pipe_length_m = 13.003;
+    q.machine_length_m = 9.7;
+    q.hand_length_m = 3.3;
+    q.least_cut_m = 0.55;
+    q.greatest_cut_m = 0.92;
+    q.mean_cut_m = 0.71;
+    q.greatest_cut_station_m = 11;
+    q.machine_cut_m3 = 2.31;
+    q.hand_cut_m3 = 0.55;
+    q.bedding_m3 = 0.39;
+    q.pipe_m3 = 0.133;
+    q.backfill_m3 = 2.337;
+    q.haul_loose_m3 = 0.67;
+    q.restore_m2 = {{"lawn", 6.6}, {"walk", 1.2}};
+    return q;
+}
+
+/// From (0, 0) north to (0, 8), then on a 3-4-5 slant to (3, 12): 8 + 5 = 13 m.
+TrenchPlan sample_trench(std::size_t source)
+{
+    TrenchPlan made;
+    made.source = source;
+    made.outlet = 1;
+    made.route.line = {{0, 0}, {0, 8}, {3, 12}};
+    made.route.end = {.at = {0, 0}, .lowest_invert_elev_m = 29.65, .highest_invert_elev_m = 29.8};
+    made.route.lattice_cost = 913.25;
+    made.route.lattice_true_cost = 911.5;
+    made.route.cost = 899.75;
+    made.route.proven_gap = 1.5;
+    made.route.orientation_rad = pi / 6;
+    made.route.labels = 40321;
+    made.route.cells = 65536;
+    made.problem.section = {.width_m = 0.3, .outside_diameter_m = 0.114, .wall_m = 0.006, .bedding_m = 0.1};
+    made.problem.ground = {{0, 30.2}, {13, 30.9}};
+    made.profile.points = {{0, 29.7}, {5, 29.8}, {13, 30.1}};
+    made.quantities = sample_quantities();
+    made.price.items = {{.name = "Machine dig", .quantity = 2.31, .unit = "m3", .rate = 55, .cents = 12705},
+                        {.name = "Pipe", .quantity = 13.003, .unit = "m", .rate = 19.5, .cents = 25356}};
+    made.price.total_cents = 12705 + 25356;
+    made.permission = source == 0 ? Permission::yes : Permission::ask;
+    made.spare_fall_m = 0.094;
+    made.spare_fall_station_m = 6;
+    made.findings = {
+        {.severity = Severity::warning, .rule = "dig.tolerance", .text = "Expose it.", .at = {}, .station_m = 10.5}};
+    add_facts(made);
+    return made;
+}
+
+} // namespace
+
+JobPlan sample_plan()
+{
+    const Refusal short_of_fall{.kind = RefusalKind::falls_short,
+                                .text = "falls short by 3.2 in at 0+41.30",
+                                .at = Point{4, 5},
+                                .station_m = 12.59,
+                                .short_by_m = 0.081};
+    const Refusal not_permitted{
+        .kind = RefusalKind::not_permitted, .text = "no sump water", .at = {}, .station_m = {}, .short_by_m = {}};
+    Job job;
+    job.file = "/jobs/tansy.toml";
+    job.name = "3 Tansy Row, Fennick Hollow";
+    job.prepared_for = "R. Ostrander";
+    job.prepared_by = "the yard desk";
+    job.date = "2026-03-14";
+    job.rules = default_rules();
+    const std::vector<Point3> corners{{-20, -20, 30}, {20, -20, 30}, {0, 30, 31}};
+    return {
+        .job = job,
+        .site = sample_site(),
+        .outcomes =
+            {{.outlet = 1,
+              .by_source = {sample_trench(0), sample_trench(1)},
+              .works = true,
+              .total_cents = 2 * (12705 + 25356) + 12500,
+              .rank_reason = "lowest price of those that work"},
+             {.outlet = 0, .by_source = {short_of_fall, not_permitted}, .works = false, .rank_reason = "refused"}},
+        .findings = {{.severity = Severity::note, .rule = "spots", .text = "Odd.", .at = Point{1, 2}, .station_m = {}},
+                     {.severity = Severity::note, .rule = "", .text = "No place.", .at = {}, .station_m = {}}},
+        .no_marks_for = {"electric", "storm sewer"},
+        .ground = Ground::from_spots(corners, {})};
+}
+
+TrenchPlan& first_trench(JobPlan& plan)
+{
+    return std::get<TrenchPlan>(plan.outcomes.at(0).by_source.at(0));
+}
+
+TestFolder::TestFolder()
+{
+    auto name = (std::filesystem::temp_directory_path() / "export-test-XXXXXX").string();
+    if (mkdtemp(name.data()) == nullptr) {
+        throw std::runtime_error("no temporary folder");
+    }
+    path = name;
+}
+
+TestFolder::~TestFolder()
+{
+    std::error_code ignored;
+    std::filesystem::remove_all(path, ignored);
+}
+
+std::string bytes_of(const std::filesystem::path& file)
+{
+    std::ifstream stream(file, std::ios::binary);
+    return {std::istreambuf_iterator<char>(stream), std::istreambuf_iterator<char>()};
+}
+
+void put(const std::filesystem::path& file, const std::string& bytes)
+{
+    std::ofstream(file, std::ios::binary) << bytes;
+}
+
+} // namespace trenchwright::test
