@@ -184,7 +184,7 @@ double draw_comparison(Canvas& canvas, const JobPlan& plan, const PageBox& box)
 
 double draw_quantities(Canvas& canvas, const JobPlan& plan, const PageBox& box)
 {
-    const auto trenches = shown_trenches(plan);
+    const auto trenches = best_trenches(plan);
     if (trenches.empty()) {
         return box.top_pt;
     }

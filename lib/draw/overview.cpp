@@ -52,7 +52,7 @@ struct SheetParts {
 /// The plan takes the largest scale that leaves room for profile and panel; what it does not use goes to them.
 SheetParts divide(const JobPlan& plan, double top_pt)
 {
-    const bool with_profile = !shown_trenches(plan).empty();
+    const bool with_profile = !best_trenches(plan).empty();
     const PageBox all{margin_pt, top_pt + 8, sheet_size.width_pt - margin_pt, sheet_size.height_pt - margin_pt + 4};
     const double most_height = all.height_pt() - (with_profile ? least_profile_pt + gap_pt : 0);
     const double most_width = all.width_pt() - least_panel_pt - gap_pt;
@@ -89,7 +89,7 @@ void draw_sheet(Canvas& canvas, const JobPlan& plan)
     const auto parts = divide(plan, draw_title(canvas, plan));
     Legend legend;
     draw_plan_view(canvas, plan, parts.plan, parts.scale, legend);
-    if (!shown_trenches(plan).empty()) {
+    if (!best_trenches(plan).empty()) {
         draw_profiles(canvas, plan, parts.profile, legend);
     }
     draw_panel(canvas, plan, legend, parts.panel);

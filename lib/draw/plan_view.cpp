@@ -80,7 +80,7 @@ void draw_scale_bar(PlanView& view, const PageBox& strip)
 
 } // namespace
 
-std::vector<const TrenchPlan*> shown_trenches(const JobPlan& plan)
+std::vector<const TrenchPlan*> best_trenches(const JobPlan& plan)
 {
     std::vector<const TrenchPlan*> trenches;
     if (plan.outcomes.empty() || !plan.outcomes.front().works) {
@@ -106,7 +106,7 @@ Box shown_part(const JobPlan& plan)
     for (const auto& source : plan.site.sources) {
         core.push_back(source.at);
     }
-    for (const auto* trench : shown_trenches(plan)) {
+    for (const auto* trench : best_trenches(plan)) {
         append(core, trench->route.line);
     }
     if (core.empty()) {
@@ -164,7 +164,7 @@ void draw_plan_view(Canvas& canvas, const JobPlan& plan, const PageBox& box, con
     const Point centre{(part.min_x_m + part.max_x_m) / 2, (part.min_y_m + part.max_y_m) / 2};
     PlanView view{.canvas = canvas,
                   .plan = plan,
-                  .trenches = shown_trenches(plan),
+                  .trenches = best_trenches(plan),
                   .frame = frame,
                   .scale = scale,
                   .transform = {scale.metres_per_pt, centre, frame.centre()},

@@ -11,7 +11,7 @@
 namespace trenchwright {
 
 /// Trenches of the best outlet, in the order of the sources; none when no outlet works.
-std::vector<const TrenchPlan*> shown_trenches(const JobPlan& plan);
+std::vector<const TrenchPlan*> best_trenches(const JobPlan& plan);
 
 /// The part of the site the plan view must show: lot, buildings, sources, outlets near the lot, trenches.
 Box shown_part(const JobPlan& plan);

@@ -217,7 +217,7 @@ double trench_bottom_elev_m(const TrenchPlan& trench, double invert_elev_m)
 
 void draw_profiles(Canvas& canvas, const JobPlan& plan, const PageBox& room, Legend& legend)
 {
-    const auto trenches = shown_trenches(plan);
+    const auto trenches = best_trenches(plan);
     const auto reach = reach_of(trenches);
     const double own_pt = profile_gutter_pt + right_margin_pt;
     const auto count = static_cast<double>(trenches.size());
