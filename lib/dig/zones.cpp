@@ -36,20 +36,22 @@ void add_index(std::vector<std::size_t>& indices, std::size_t index)
     }
 }
 
-std::vector<HandDigZone> joined(std::vector<Stretch> stretches)
+/// Zones about the stretches, as rounded out as the hand-dig stretches that the route is weighed by.
+std::vector<HandDigZone> joined(std::vector<Stretch> stretches, double least_m, double length_m)
 {
-    std::sort(stretches.begin(), stretches.end(), [](const auto& a, const auto& b) {
-        return std::tie(a.span.from_m, a.span.to_m, a.tree, a.index) <
-               std::tie(b.span.from_m, b.span.to_m, b.tree, b.index);
-    });
-    std::vector<HandDigZone> zones;
+    std::vector<Interval> spans;
     for (const auto& stretch : stretches) {
-        if (zones.empty() || stretch.span.from_m > zones.back().span.to_m) {
-            zones.push_back({.span = stretch.span, .marks = {}, .trees = {}, .volume_m3 = 0});
-        }
-        auto& zone = zones.back();
-        zone.span.to_m = std::max(zone.span.to_m, stretch.span.to_m);
-        add_index(stretch.tree ? zone.trees : zone.marks, stretch.index);
+        spans.push_back(stretch.span);
+    }
+    std::vector<HandDigZone> zones;
+    for (const auto& span : rounded_out(std::move(spans), least_m, length_m)) {
+        zones.push_back({.span = span, .marks = {}, .trees = {}, .volume_m3 = 0});
+    }
+    for (const auto& stretch : stretches) {
+        const auto zone = std::find_if(zones.begin(), zones.end(), [&](const HandDigZone& z) {
+            return z.span.from_m <= stretch.span.from_m && stretch.span.to_m <= z.span.to_m;
+        });
+        add_index(stretch.tree ? zone->trees : zone->marks, stretch.index);
     }
     return zones;
 }
@@ -105,7 +107,7 @@ std::vector<HandDigZone> hand_dig_zones(const Site& site, const Polyline& line, 
         const double radius = checked_reach_m(rules.tree_factor * site.trees[i].trunk_diameter_m, "tree", i);
         add_stretches(stretches, strip_spans_within(line, rules.section.width_m, site.trees[i].at, radius), true, i);
     }
-    return joined(std::move(stretches));
+    return joined(std::move(stretches), rules.section.width_m, length_m(line));
 }
 
 std::vector<Crossing> crossings_along(const Site& site, const Polyline& line, const ProfileProblem& problem,

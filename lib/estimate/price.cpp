@@ -12,6 +12,9 @@ namespace trenchwright {
 
 namespace {
 
+/// Less than this of anything (m, m2, m3) is rounding.
+constexpr double noise = 1e-9;
+
 /// Collects the lines of a price; nothing is charged for what is not there.
 class Bill {
   public:
@@ -22,7 +25,7 @@ class Bill {
             throw Error(ErrorKind::internal,
                         fmt::format("price: {}: quantity {} {} at {}", name, quantity, unit, rate));
         }
-        if (quantity > 0) {
+        if (quantity > noise) {
             add_item(
                 {.name = name, .quantity = quantity, .unit = unit, .rate = rate, .cents = to_cents(quantity * rate)});
         }

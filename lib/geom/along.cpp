@@ -270,6 +270,24 @@ std::vector<Interval> merged(std::vector<Interval> spans)
     return result;
 }
 
+std::vector<Interval> rounded_out(std::vector<Interval> spans, double least_m, double length_m)
+{
+    for (auto& span : spans) {
+        const double missing = std::max(0.0, least_m - (span.to_m - span.from_m));
+        span.from_m = std::max(0.0, span.from_m - missing / 2);
+        span.to_m = std::min(std::max(length_m, span.to_m), span.to_m + missing / 2);
+    }
+    std::vector<Interval> result;
+    for (const auto& span : merged(std::move(spans))) {
+        if (!result.empty() && span.from_m - result.back().to_m < least_m) {
+            result.back().to_m = span.to_m;
+        } else {
+            result.push_back(span);
+        }
+    }
+    return result;
+}
+
 std::vector<Interval> minus(const std::vector<Interval>& a, const std::vector<Interval>& b)
 {
     std::vector<Interval> result;

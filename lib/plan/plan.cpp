@@ -77,7 +77,7 @@ std::vector<OutletOutcome> work_out(const Site& site, const Ground& ground, cons
     });
     for (auto& outcome : outcomes) {
         outcome.works = true;
-        outcome.total_cents = site.outlets[outcome.outlet].fee_cents;
+        outcome.total_cents = site.outlets[outcome.outlet].fee_cents + to_cents(rules.mobilisation);
         for (const auto& by : outcome.by_source) {
             const auto* trench = std::get_if<TrenchPlan>(&by);
             outcome.works = outcome.works && trench != nullptr;

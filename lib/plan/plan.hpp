@@ -39,8 +39,8 @@ struct OutletOutcome {
     std::size_t outlet = 0;
     std::vector<std::variant<TrenchPlan, Refusal>> by_source; ///< in the order of Site::sources
     bool works = false;                                       ///< every source has a plan
-    Cents total_cents = 0;                                    ///< sum over the sources plus the outlet's fee, once
-    std::string rank_reason;                                  ///< the rule that put it where it stands
+    Cents total_cents = 0;   ///< sum over the sources; the outlet's fee and mobilisation, once
+    std::string rank_reason; ///< the rule that put it where it stands
 };
 
 /// The whole answer.

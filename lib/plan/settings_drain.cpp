@@ -30,7 +30,7 @@ std::vector<SettingRow> grade_settings()
                     "Chicago Municipal Code 18-29-1106.3", "Least fall of the pipe, everywhere."},
                    [](auto& rules) -> auto& { return rules.route.least_fall_ratio; }),
         number_row({"drain.least_spare_fall", Measure::length, "1 in", "0 in", "24 in", "common practice, no source",
-                    "An outlet that drains with less room than this gets a warning."},
+                    "Routes keep this much fall to spare where they can; one that drains with less gets a warning."},
                    [](auto& rules) -> auto& { return rules.least_spare_fall_m; }),
         number_row({"drain.least_joint_saving", Measure::money, "25", "0", "100000", "sample figure, not a price list",
                     "A change of grade at a pipe joint must save at least this much to be used."},

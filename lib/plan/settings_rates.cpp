@@ -47,7 +47,7 @@ std::vector<SettingRow> fixed_rates()
                     "Exposing one utility where the trench crosses it."},
                    [](auto& rules) -> auto& { return rules.route.crossing_price; }),
         number_row({"rates.mobilisation", Measure::money, "350", "0", "1000000", sample,
-                    "Bringing crew and machine, once a trench."},
+                    "Bringing crew and machine, once for an outlet."},
                    [](auto& rules) -> auto& { return rules.mobilisation; }),
         number_row({"restore.extra_width", Measure::length, "6 in", "0 in", "10 ft", "common practice, no source",
                     "Surface opened beyond the trench, on each side."},
@@ -61,7 +61,7 @@ struct FittingDefault {
     std::string_view price;
 };
 constexpr std::array<FittingDefault, 4> fitting_defaults{
-    {{"11", "11 1/4", "22"}, {"22", "22 1/2", "18"}, {"45", "45", "14"}, {"90", "90", "16"}}};
+    {{"11", "11 1/4", "32"}, {"22", "22 1/2", "30"}, {"45", "45", "28"}, {"90", "90", "32"}}};
 
 } // namespace
 

@@ -4,6 +4,7 @@
 
 #include <algorithm>
 #include <fmt/format.h>
+#include <memory>
 
 namespace trenchwright {
 
@@ -77,11 +78,22 @@ void fill_in(TrenchPlan& trench, const Site& site, const Rules& rules)
     trench.quantities = measure(site, line, trench.problem, trench.profile, trench.zones, route, rules.soil);
     trench.depths =
         depths(trench.problem, trench.profile, trench.zones, special_stations_m(trench), rules.depth_step_m);
-    trench.price =
-        price(trench.quantities, trench.bends, trench.crossings.size(), route, {{"Mobilisation", rules.mobilisation}});
+    trench.price = price(trench.quantities, trench.bends, trench.crossings.size(), route, {});
     trench.spare_fall_m = trench.profile.least_spare_m;
     trench.spare_fall_station_m = trench.profile.least_spare_station_m;
-    trench.findings = trench_findings(trench, site, rules);
+}
+
+TrenchPlan on_route(Route route, const Site& site, const Ground& ground, const Rules& rules, std::size_t source,
+                    std::size_t outlet)
+{
+    TrenchPlan trench;
+    trench.source = source;
+    trench.outlet = outlet;
+    trench.route = std::move(route);
+    trench.facts = facts_along(site, trench.route.line, rules.route);
+    trench.bends = bends(trench.route.line, rules.route);
+    trench.problem = problem_of(trench, site, ground, rules);
+    return trench;
 }
 
 Refusal laid_refusal(Refusal refusal, UnitSystem units)
@@ -92,6 +104,34 @@ Refusal laid_refusal(Refusal refusal, UnitSystem units)
                        ? fmt::format("a route drains, but laid in straight grades it is {} too deep at {}", by, at)
                        : fmt::format("a route drains, but laid in straight grades it falls short by {} at {}", by, at);
     return refusal;
+}
+
+/// A route and its laid profile; a profile that comes out too deep sends the route back with less depth allowed.
+std::variant<TrenchPlan, Refusal> plan_with(const RoutePrep& prep, const Site& site, const Ground& ground,
+                                            const Rules& rules, std::size_t source, std::size_t outlet)
+{
+    Rules tightened = rules;
+    std::shared_ptr<const RoutePrep> own;
+    for (int attempt = 0;; ++attempt) {
+        auto routed = plan_route(own ? *own : prep, site, ground, site.sources[source], site.outlets[outlet],
+                                 tightened.route, rules.units);
+        if (auto* refusal = std::get_if<Refusal>(&routed)) {
+            return std::move(*refusal);
+        }
+        TrenchPlan trench = on_route(std::get<Route>(std::move(routed)), site, ground, rules, source, outlet);
+        auto laid = lay_profile(trench.problem);
+        if (auto* profile = std::get_if<Profile>(&laid)) {
+            trench.profile = std::move(*profile);
+            fill_in(trench, site, rules);
+            return trench;
+        }
+        auto& refusal = std::get<Refusal>(laid);
+        if (refusal.kind != RefusalKind::too_deep || attempt + 1 == most_tries) {
+            return laid_refusal(std::move(refusal), rules.units);
+        }
+        tightened.route.deepest_cut_m -= refusal.short_by_m.value_or(0) + 0.001;
+        own = prepare_routes(site, ground, tightened.route);
+    }
 }
 
 } // namespace
@@ -107,35 +147,18 @@ std::variant<TrenchPlan, Refusal> plan_trench(const RoutePrep& prep, const Site&
                        .station_m = std::nullopt,
                        .short_by_m = std::nullopt};
     }
-    Rules tightened = rules;
-    std::shared_ptr<const RoutePrep> own;
-    for (int attempt = 0;; ++attempt) {
-        auto routed = plan_route(own ? *own : prep, site, ground, site.sources[source], site.outlets[outlet],
-                                 tightened.route, rules.units);
-        if (auto* refusal = std::get_if<Refusal>(&routed)) {
-            return std::move(*refusal);
-        }
-        TrenchPlan trench;
-        trench.source = source;
-        trench.outlet = outlet;
-        trench.permission = permission;
-        trench.route = std::get<Route>(std::move(routed));
-        trench.facts = facts_along(site, trench.route.line, rules.route);
-        trench.bends = bends(trench.route.line, rules.route);
-        trench.problem = problem_of(trench, site, ground, rules);
-        auto laid = lay_profile(trench.problem);
-        if (auto* profile = std::get_if<Profile>(&laid)) {
-            trench.profile = std::move(*profile);
-            fill_in(trench, site, rules);
-            return trench;
-        }
-        auto& refusal = std::get<Refusal>(laid);
-        if (refusal.kind != RefusalKind::too_deep || attempt + 1 == most_tries) {
-            return laid_refusal(std::move(refusal), rules.units);
-        }
-        tightened.route.deepest_cut_m -= refusal.short_by_m.value_or(0) + 0.001;
-        own = prepare_routes(site, ground, tightened.route);
+    Rules reserved = rules;
+    reserved.route.reserve_fall_m = rules.least_spare_fall_m;
+    auto outcome = plan_with(prep, site, ground, reserved, source, outlet);
+    const auto* refusal = std::get_if<Refusal>(&outcome);
+    // With that much fall to spare nothing drains; without, something may, and carries a warning.
+    const bool try_without = refusal != nullptr && rules.least_spare_fall_m > 0;
+    outcome = try_without ? plan_with(prep, site, ground, rules, source, outlet) : std::move(outcome);
+    if (auto* trench = std::get_if<TrenchPlan>(&outcome)) {
+        trench->permission = permission;
+        trench->findings = trench_findings(*trench, site, rules);
     }
+    return outcome;
 }
 
 } // namespace trenchwright

@@ -167,7 +167,7 @@ std::vector<Finish> finishes_at(const Lattice& lattice, TrueLine& meter, std::sp
                      .length_m = length,
                      .fall_um = static_cast<std::int32_t>(std::ceil(rules.least_fall_ratio * length * 1e6 - 1e-6)),
                      .cut_zero_um = to_um(rules.section.invert_for_cut_m(ground, 0), datum),
-                     .lowest_um = to_um(std::max(end.lowest_invert_elev_m,
+                     .lowest_um = to_um(std::max(end.lowest_invert_elev_m + rules.reserve_fall_m,
                                                  rules.section.invert_for_cut_m(ground, rules.deepest_cut_m)),
                                         datum),
                      .highest_um = to_um(highest, datum)});

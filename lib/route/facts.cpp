@@ -157,7 +157,7 @@ LineFacts facts_along(const Site& site, const Polyline& line, const RouteRules& 
         add_shifted(facts.tree, strip_spans_within(line, rules.section.width_m, tree.at, radius), 0);
     }
     facts.hand.insert(facts.hand.end(), facts.tree.begin(), facts.tree.end());
-    facts.hand = merged(std::move(facts.hand));
+    facts.hand = rounded_out(std::move(facts.hand), rules.section.width_m, length_m(line));
     facts.tree = merged(std::move(facts.tree));
     facts.parallel = merged(std::move(facts.parallel));
     facts.surface = surfaces_along(site, line, rules);

@@ -175,7 +175,7 @@ TrueCost TrueLine::cost(const Polyline& downstream, const EndPoint& end)
         }
     }
     // Rounding of a line that only just drains is no missing fall.
-    const double missing = std::max(total.missing_m, end.lowest_invert_elev_m - invert);
+    const double missing = std::max(total.missing_m, end.lowest_invert_elev_m + rules_.reserve_fall_m - invert);
     total.missing_m = missing > 1e-9 ? missing : 0;
     return total;
 }
