@@ -8,6 +8,8 @@
 #include <cmath>
 #include <numbers>
 #include <pango/pangocairo.h>
+#include <string_view>
+#include <utility>
 
 namespace trenchwright {
 
@@ -63,6 +65,18 @@ void fix_font_options(PangoContext* context)
     pango_cairo_context_set_font_options(context, options.get());
     pango_cairo_context_set_resolution(context, points_per_in);
     pango_context_set_round_glyph_positions(context, FALSE);
+}
+
+/// The library numbers its surfaces through the life of the process; one fixed name keeps the bytes the same.
+std::string with_fixed_surface_name(std::string svg)
+{
+    constexpr std::string_view numbered = "id=\"surface";
+    const auto at = svg.find(numbered);
+    if (at != std::string::npos) {
+        const auto first = at + numbered.size();
+        svg.replace(first, svg.find('"', first) - first, "");
+    }
+    return svg;
 }
 
 } // namespace
@@ -269,7 +283,7 @@ std::string Canvas::finish()
     }
     cairo_surface_finish(state_->surface.get());
     check(cairo_surface_status(state_->surface.get()));
-    return state_->bytes;
+    return state_->form == Form::svg ? with_fixed_surface_name(std::move(state_->bytes)) : std::move(state_->bytes);
 }
 
 } // namespace trenchwright

@@ -11,7 +11,7 @@ namespace trenchwright {
 
 namespace {
 
-constexpr double text_pt = 6.8;
+constexpr double text_pt = 7.4;
 
 struct Column {
     std::string head;
@@ -116,7 +116,7 @@ std::string reasons_text(const JobPlan& plan, const OutletOutcome& outcome)
     }
     for (std::size_t i = 0; i < outcome.by_source.size(); ++i) {
         if (const auto* refusal = std::get_if<Refusal>(&outcome.by_source[i])) {
-            text += fmt::format("; {} refused: {}", plan.site.sources[i].id, refusal->text);
+            text += fmt::format("\n{} refused: {}", plan.site.sources[i].id, refusal->text);
         }
     }
     return text;
@@ -129,7 +129,7 @@ double draw_outcome(Canvas& canvas, const JobPlan& plan, std::size_t rank, PageB
     const double indent = box.width_pt() * 0.035 + 2;
     const TextStyle small{
         .size_pt = 6, .ink = outcome.works ? palette::soft_ink : palette::hand, .wrap_pt = box.width_pt() - indent - 4};
-    const double height = canvas.text_size(reasons, small).height_pt + 11.5;
+    const double height = canvas.text_size(reasons, small).height_pt + 12;
     if (rank == 0 && outcome.works) {
         canvas.fill(PageBox{box.left_pt, box.top_pt, box.right_pt, box.top_pt + height}, palette::band);
     }
@@ -159,7 +159,7 @@ std::vector<std::string> heads(const std::vector<Column>& columns)
 
 const TextStyle& head_style()
 {
-    static const TextStyle style{.size_pt = 6.2, .bold = true, .ink = palette::soft_ink};
+    static const TextStyle style{.size_pt = 6.6, .bold = true, .ink = palette::soft_ink};
     return style;
 }
 
@@ -184,7 +184,7 @@ double draw_comparison(Canvas& canvas, const JobPlan& plan, const PageBox& box)
 
 double draw_quantities(Canvas& canvas, const JobPlan& plan, const PageBox& box)
 {
-    const auto trenches = shown_trenches(plan);
+    const auto trenches = best_trenches(plan);
     if (trenches.empty()) {
         return box.top_pt;
     }

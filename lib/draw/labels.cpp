@@ -11,6 +11,7 @@ namespace {
 
 constexpr double leader_from_pt = 8;      // nearer labels speak for themselves
 constexpr double avoided_cost_pt = 14;    // a label rather moves this far than lie on an avoided line
+constexpr double crossed_cost_pt = 12;    // or than send its leader over a trench or a mark
 constexpr double preference_cost_pt = .3; // to the right is read most easily
 
 /// Directions round the anchor, best first: right, left, above, below, then between.
@@ -71,6 +72,19 @@ bool LabelPlacer::leader_is_free(const PageLine& leader) const
     });
 }
 
+double LabelPlacer::lines_crossed(const PageLine& leader) const
+{
+    const auto side = [](const PagePoint& a, const PagePoint& b, const PagePoint& p) {
+        return (b.x_pt - a.x_pt) * (p.y_pt - a.y_pt) - (b.y_pt - a.y_pt) * (p.x_pt - a.x_pt) > 0;
+    };
+    const auto& from = leader.front();
+    const auto& to = leader.back();
+    return static_cast<double>(std::count_if(blocked_.begin(), blocked_.end(), [&](const Segment& line) {
+        return side(from, to, line.from) != side(from, to, line.to) &&
+               side(line.from, line.to, from) != side(line.from, line.to, to);
+    }));
+}
+
 std::optional<double> LabelPlacer::score(const LabelWish& wish, const PlacedLabel& label, double away_pt) const
 {
     if (!is_free(label.box) || (label.leader && !leader_is_free(*label.leader))) {
@@ -78,7 +92,8 @@ std::optional<double> LabelPlacer::score(const LabelWish& wish, const PlacedLabe
     }
     const auto hits = std::count_if(avoided_.begin(), avoided_.end(),
                                     [&](const Segment& segment) { return meets(label.box, segment.from, segment.to); });
-    return away_pt - wish.gap_pt + avoided_cost_pt * static_cast<double>(hits > 0);
+    const double crossed = label.leader ? lines_crossed(*label.leader) : 0;
+    return away_pt - wish.gap_pt + avoided_cost_pt * static_cast<double>(hits > 0) + crossed_cost_pt * crossed;
 }
 
 std::optional<PlacedLabel> LabelPlacer::place(const LabelWish& wish)

@@ -48,6 +48,7 @@ class LabelPlacer {
     static void add(const PageLine& line, std::vector<Segment>& to);
     [[nodiscard]] std::optional<double> score(const LabelWish& wish, const PlacedLabel& label, double away_pt) const;
     [[nodiscard]] bool leader_is_free(const PageLine& leader) const;
+    [[nodiscard]] double lines_crossed(const PageLine& leader) const;
 
     PageBox frame_;
     std::vector<PageBox> taken_;

@@ -10,7 +10,7 @@ namespace trenchwright {
 namespace {
 
 constexpr double sample_width_pt = 30;
-constexpr double row_height_pt = 11.5;
+constexpr double row_height_pt = 12;
 
 PageLine level_line(const PageBox& sample)
 {
@@ -91,15 +91,17 @@ void Legend::add(const LegendItem& item)
     items_.insert(std::upper_bound(items_.begin(), items_.end(), item, before), item);
 }
 
-double Legend::draw(Canvas& canvas, const PageBox& box, int columns) const
+double Legend::draw(Canvas& canvas, const PageBox& box) const
 {
-    const auto rows = static_cast<std::size_t>(std::ceil(static_cast<double>(items_.size()) / columns));
+    const bool one_column = static_cast<double>(items_.size()) * row_height_pt <= box.height_pt();
+    const int columns = one_column ? 1 : 2;
+    const auto rows = one_column ? items_.size() : (items_.size() + 1) / 2;
     const double column_width = box.width_pt() / columns;
     for (std::size_t i = 0; i < items_.size(); ++i) {
         const double left = box.left_pt + column_width * static_cast<double>(i / rows);
         const double top = box.top_pt + row_height_pt * static_cast<double>(i % rows);
         sample(canvas, box_at({left, top}, {sample_width_pt, row_height_pt}), items_[i]);
-        TextStyle style{.size_pt = 6.6};
+        TextStyle style{.size_pt = 7};
         const double room = column_width - sample_width_pt - 10;
         while (canvas.text_size(items_[i].text, style).width_pt > room && style.size_pt > 5) {
             style.size_pt -= 0.2;

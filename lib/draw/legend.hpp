@@ -48,9 +48,9 @@ struct LegendItem {
 class Legend {
   public:
     void add(const LegendItem& item);
-    /// Draws from the top of the box in the given number of columns.
+    /// Draws from the top of the box in one column, or in two when one is too short.
     /// @return the lower end of what was drawn
-    double draw(Canvas& canvas, const PageBox& box, int columns) const;
+    double draw(Canvas& canvas, const PageBox& box) const;
     [[nodiscard]] const std::vector<LegendItem>& items() const { return items_; }
 
   private:

@@ -52,7 +52,7 @@ struct SheetParts {
 /// The plan takes the largest scale that leaves room for profile and panel; what it does not use goes to them.
 SheetParts divide(const JobPlan& plan, double top_pt)
 {
-    const bool with_profile = !shown_trenches(plan).empty();
+    const bool with_profile = !best_trenches(plan).empty();
     const PageBox all{margin_pt, top_pt + 8, sheet_size.width_pt - margin_pt, sheet_size.height_pt - margin_pt + 4};
     const double most_height = all.height_pt() - (with_profile ? least_profile_pt + gap_pt : 0);
     const double most_width = all.width_pt() - least_panel_pt - gap_pt;
@@ -60,14 +60,17 @@ SheetParts divide(const JobPlan& plan, double top_pt)
     const double width_m = part.max_x_m - part.min_x_m;
     const double height_m = part.max_y_m - part.min_y_m;
     SheetParts parts;
-    parts.scale = plan_scale(width_m, height_m, {most_width - 2 * plan_rim_pt, most_height - 2 * plan_rim_pt},
-                             plan.job.rules.units);
+    parts.scale =
+        plan_scale(width_m, height_m, {most_width - 2 * plan_rim_pt, most_height - 2 * plan_rim_pt - plan_strip_pt},
+                   plan.job.rules.units);
     const double width =
         std::clamp(width_m / parts.scale.metres_per_pt + 6 * plan_rim_pt, least_plan_width_pt, most_width);
-    const double least_height = with_profile ? most_height - 70 : most_height;
-    const double height = std::clamp(height_m / parts.scale.metres_per_pt + 2 * plan_rim_pt, least_height, most_height);
+    const double least_height = with_profile ? most_height - 70 : 400;
+    const double height =
+        std::clamp(height_m / parts.scale.metres_per_pt + 2 * plan_rim_pt + plan_strip_pt, least_height, most_height);
     parts.plan = box_at({all.left_pt, all.top_pt}, {width, height});
-    parts.panel = {parts.plan.right_pt + gap_pt, all.top_pt, all.right_pt, parts.plan.bottom_pt};
+    const double panel_bottom = with_profile ? parts.plan.bottom_pt : all.bottom_pt;
+    parts.panel = {parts.plan.right_pt + gap_pt, all.top_pt, all.right_pt, panel_bottom};
     parts.profile = {all.left_pt, parts.plan.bottom_pt + gap_pt, all.right_pt, all.bottom_pt};
     return parts;
 }
@@ -86,7 +89,7 @@ void draw_sheet(Canvas& canvas, const JobPlan& plan)
     const auto parts = divide(plan, draw_title(canvas, plan));
     Legend legend;
     draw_plan_view(canvas, plan, parts.plan, parts.scale, legend);
-    if (!shown_trenches(plan).empty()) {
+    if (!best_trenches(plan).empty()) {
         draw_profiles(canvas, plan, parts.profile, legend);
     }
     draw_panel(canvas, plan, legend, parts.panel);

@@ -72,7 +72,7 @@ std::vector<Paragraph> finding_paragraphs(const JobPlan& plan)
                      [](const Finding& a, const Finding& b) { return a.severity > b.severity; });
     std::vector<Paragraph> all;
     for (const auto& finding : findings) {
-        all.push_back({severity_text(finding.severity) + finding.text, {.size_pt = 6.2}});
+        all.push_back({severity_text(finding.severity) + finding.text, {.size_pt = 7}});
     }
     return all;
 }
@@ -97,7 +97,7 @@ double draw_paragraph(Canvas& canvas, const PagePoint& at, Paragraph paragraph, 
 double draw_cautions(Canvas& canvas, const JobPlan& plan, const PageBox& box)
 {
     const double top = draw_heading(canvas, box, "Cautions");
-    double size_pt = 6.8;
+    double size_pt = 7.8;
     while (size_pt > smallest_text_pt &&
            height_of(canvas, caution_paragraphs(plan, size_pt), box.width_pt()) > box.bottom_pt - top) {
         size_pt -= 0.1;
@@ -121,7 +121,7 @@ void draw_findings(Canvas& canvas, const JobPlan& plan, const PageBox& box)
         const bool last = i + 1 == paragraphs.size();
         if (top + height > box.bottom_pt - (last ? 0 : 10)) {
             canvas.text({box.left_pt, top}, fmt::format("{} more: see report.txt", paragraphs.size() - i),
-                        {.size_pt = 6.2, .italic = true});
+                        {.size_pt = 7, .italic = true});
             return;
         }
         top = draw_paragraph(canvas, {box.left_pt, top}, paragraphs[i], box.width_pt());
@@ -148,11 +148,11 @@ void draw_panel(Canvas& canvas, const JobPlan& plan, const Legend& legend, const
     upper.bottom_pt = box.bottom_pt;
     const double below = draw_quantities(canvas, plan, upper);
     top = below > top ? below + 7 : top;
-    const double middle = box.left_pt + (box.width_pt() - column_gap_pt) * 0.47;
+    const double middle = box.left_pt + (box.width_pt() - column_gap_pt) * 0.52;
     const PageBox left{box.left_pt, top, middle, box.bottom_pt};
     const PageBox right{middle + column_gap_pt, top, box.right_pt, box.bottom_pt};
     const double legend_top = draw_heading(canvas, left, "Legend");
-    legend.draw(canvas, {left.left_pt, legend_top, left.right_pt, left.bottom_pt}, 1);
+    legend.draw(canvas, {left.left_pt, legend_top, left.right_pt, left.bottom_pt});
     const double next = draw_cautions(canvas, plan, right) + 5;
     draw_findings(canvas, plan, {right.left_pt, next, right.right_pt, right.bottom_pt});
 }

@@ -89,6 +89,11 @@ void draw_ends(PlanView& view)
              .text = fmt::format("{} outlet{}", outlet_kind_name(outlets[i].kind), refused ? ", refused" : ""),
              .outlet = outlets[i].kind});
     }
+    for (const auto* trench : view.trenches) { // each source may end at a place of its own
+        const auto at = view.transform.to_page(trench->route.end.at);
+        draw_outlet(view.canvas, at, outlets[trench->outlet].kind, false);
+        view.labels.block(box_about(at, {2 * symbol_radius_pt + 2, 2 * symbol_radius_pt + 2}));
+    }
     for (const auto& source : view.plan.site.sources) {
         const auto at = view.transform.to_page(source.at);
         draw_source(view.canvas, at, source.kind);

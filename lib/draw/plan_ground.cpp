@@ -90,7 +90,7 @@ void draw_trees(PlanView& view)
         view.canvas.circle(at, radius(rules.tree_keep_out_factor), {.ink = palette::plant, .width_pt = 0.8});
         view.canvas.disc(at, std::max(radius(0.5), 1.2), palette::plant);
         view.labels.block(box_about(at, {5, 5}));
-        view.legend.add({.kind = LegendKind::tree, .text = "tree, protection circle (dashed: by hand; inner: never)"});
+        view.legend.add({.kind = LegendKind::tree, .text = "tree: by hand, inner ring never"});
     }
 }
 
@@ -138,7 +138,7 @@ void draw_ground(PlanView& view)
 
 void label_ground(PlanView& view)
 {
-    const TextStyle style{.size_pt = 5.3, .ink = palette::soft_ink, .halo = true};
+    const TextStyle style{.size_pt = 5.3, .ink = palette::soft_ink};
     for (const auto& spot : view.plan.site.spots) {
         const auto text = elev_text(spot.elev_m, view.plan.job.rules.units);
         label(view, {.at = view.transform.to_page(spot.at), .size = {}, .gap_pt = 1.8, .reach_pt = 6},

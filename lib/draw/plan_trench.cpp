@@ -137,16 +137,23 @@ void draw_trenches(PlanView& view)
             const auto at = view.transform.to_page(crossing.at);
             draw_crossing(view.canvas, at, view.plan.site.marks[crossing.mark].facility);
             view.labels.block(box_about(at, {6, 6}));
-            view.legend.add({.kind = LegendKind::crossing, .text = "crossing, numbered as in the profile"});
+            view.legend.add({.kind = LegendKind::crossing, .text = "crossing, with its number"});
         }
-        view.legend.add({.kind = LegendKind::flow, .text = "trench, arrow: the way the water runs"});
+        view.legend.add({.kind = LegendKind::flow, .text = "trench, way of the water"});
     }
 }
 
 void label_trenches(PlanView& view)
 {
     int number = 0;
-    for (const auto* trench : view.trenches) {
+    for (std::size_t i = 0; i < view.trenches.size(); ++i) {
+        const auto* trench = view.trenches[i];
+        label(view,
+              {.at = step_at(view, *trench, trench->quantities.length_m * 0.45).at,
+               .size = {},
+               .gap_pt = 6,
+               .reach_pt = 60},
+              fmt::format("Trench {}", i + 1), {.size_pt = 7, .bold = true, .halo = true});
         for (const auto& crossing : trench->crossings) {
             const auto facility = view.plan.site.marks[crossing.mark].facility;
             const TextStyle style{.size_pt = 6.4, .bold = true, .ink = mark_style(facility).text, .halo = true};

@@ -34,60 +34,53 @@ Point clamped(const Box& box, const Point& p)
     return {std::clamp(p.x_m, box.min_x_m, box.max_x_m), std::clamp(p.y_m, box.min_y_m, box.max_y_m)};
 }
 
-void draw_north(PlanView& view)
+/// North arrow at the right end of the strip below the frame.
+void draw_north(PlanView& view, const PageBox& strip)
 {
     const bool tape = view.plan.site.frame.wkt.empty();
-    const std::string text = tape ? "site north:\ntape axis" : "grid north";
-    const TextStyle style{.size_pt = 6, .ink = palette::soft_ink};
+    const std::string text = tape ? "site north: tape axis" : "grid north";
+    const TextStyle style{.size_pt = 6.6};
     const auto size = view.canvas.text_size(text, style);
-    const PageSize need{std::max(size.width_pt, 24.0) + 8, size.height_pt + 40};
-    const auto box = box_at({view.frame.right_pt - need.width_pt - 4, view.frame.top_pt + 4}, need);
-    view.canvas.fill(box, {.rgb = palette::paper.rgb, .opacity_ratio = 0.9});
-    const double x = box.centre().x_pt;
-    const double top = box.top_pt + 12;
-    const TextStyle letter{.size_pt = 9, .bold = true};
-    const double letter_width = view.canvas.text_size("N", letter).width_pt;
-    view.canvas.text({x - letter_width / 2, box.top_pt + 1}, "N", letter);
-    view.canvas.line({{x, top + 1}, {x, top + 25}}, {.ink = palette::ink, .width_pt = 1.1});
-    view.canvas.fill(PageRings{{{x, top}, {x - 3.6, top + 10}, {x, top + 7.6}, {x + 3.6, top + 10}}}, palette::ink);
-    view.canvas.text({x - size.width_pt / 2, top + 26}, text, style);
-    view.labels.block(box);
+    const double x = strip.right_pt - 8;
+    const double bottom = strip.bottom_pt - 1;
+    const double top = strip.top_pt + 2;
+    view.canvas.line({{x, bottom}, {x, top + 1}}, {.ink = palette::ink, .width_pt = 1.1});
+    view.canvas.fill(PageRings{{{x, top}, {x - 3.8, top + 10}, {x, top + 7.4}, {x + 3.8, top + 10}}}, palette::ink);
+    const auto drawn = view.canvas.text({x - 9 - size.width_pt, strip.centre().y_pt - size.height_pt / 2}, text, style);
+    const TextStyle letter{.size_pt = 10, .bold = true};
+    const auto n = view.canvas.text_size("N", letter);
+    view.canvas.text({drawn.left_pt - n.width_pt - 4, strip.centre().y_pt - n.height_pt / 2}, "N", letter);
 }
 
-/// Blocks of a round length, about a quarter of the frame in all.
-void draw_scale_bar(PlanView& view)
+/// The stated scale and a bar of round blocks at the left end of the strip.
+void draw_scale_bar(PlanView& view, const PageBox& strip)
 {
     const bool us = view.plan.job.rules.units == UnitSystem::us;
     const double unit_m = us ? ft_in_m : 1;
-    const double room_units = 130 * view.transform.metres_per_pt / unit_m;
+    const double room_units = 150 * view.transform.metres_per_pt / unit_m;
     const double step = round_step_ratio(room_units, 4);
     const double block_pt = step * unit_m / view.transform.metres_per_pt;
     const int blocks = static_cast<int>(room_units / step);
-    const std::string text = fmt::format("Scale {} at full sheet size (17 x 11 in)", view.scale.text);
-    const TextStyle style{.size_pt = 6.6, .bold = true};
-    const auto size = view.canvas.text_size(text, style);
-    const PageSize need{std::max(size.width_pt, blocks * block_pt + 24) + 12, size.height_pt + 20};
-    const auto box = box_at({view.frame.left_pt + 4, view.frame.bottom_pt - need.height_pt - 4}, need);
-    view.canvas.fill(box, {.rgb = palette::paper.rgb, .opacity_ratio = 0.9});
-    view.canvas.text({box.left_pt + 5, box.top_pt + 2}, text, style);
     const TextStyle figures{.size_pt = 5.8};
+    const double y = strip.bottom_pt - 3;
     for (int i = 0; i <= blocks; ++i) {
-        const double x = box.left_pt + 8 + i * block_pt;
-        const double y = box.bottom_pt - 6;
+        const double x = strip.left_pt + 4 + i * block_pt;
         if (i < blocks) {
-            const PageBox block{x, y - 3, x + block_pt, y};
+            const PageBox block{x, y - 4, x + block_pt, y};
             view.canvas.fill(block, i % 2 == 0 ? palette::ink : palette::paper);
             view.canvas.outline(corners(block), {.ink = palette::ink, .width_pt = 0.5});
         }
         const auto figure = fmt::format("{:g}{}", i * step, i == blocks ? (us ? " ft" : " m") : "");
-        view.canvas.text({x - 2, y - 11}, figure, figures);
+        view.canvas.text({x - 2, y - 12}, figure, figures);
     }
-    view.labels.block(box);
+    const auto text = fmt::format("Plan: {} at full sheet size (17 x 11 in)", view.scale.text);
+    view.canvas.text({strip.left_pt + 4 + blocks * block_pt + 26, strip.centre().y_pt - 4}, text,
+                     {.size_pt = 6.6, .bold = true});
 }
 
 } // namespace
 
-std::vector<const TrenchPlan*> shown_trenches(const JobPlan& plan)
+std::vector<const TrenchPlan*> best_trenches(const JobPlan& plan)
 {
     std::vector<const TrenchPlan*> trenches;
     if (plan.outcomes.empty() || !plan.outcomes.front().works) {
@@ -113,7 +106,7 @@ Box shown_part(const JobPlan& plan)
     for (const auto& source : plan.site.sources) {
         core.push_back(source.at);
     }
-    for (const auto* trench : shown_trenches(plan)) {
+    for (const auto* trench : best_trenches(plan)) {
         append(core, trench->route.line);
     }
     if (core.empty()) {
@@ -163,13 +156,15 @@ bool label(PlanView& view, const LabelWish& wish, const std::string& text, const
     return true;
 }
 
-void draw_plan_view(Canvas& canvas, const JobPlan& plan, const PageBox& frame, const DrawScale& scale, Legend& legend)
+void draw_plan_view(Canvas& canvas, const JobPlan& plan, const PageBox& box, const DrawScale& scale, Legend& legend)
 {
+    auto frame = box;
+    frame.bottom_pt -= plan_strip_pt;
     const Box part = shown_part(plan);
     const Point centre{(part.min_x_m + part.max_x_m) / 2, (part.min_y_m + part.max_y_m) / 2};
     PlanView view{.canvas = canvas,
                   .plan = plan,
-                  .trenches = shown_trenches(plan),
+                  .trenches = best_trenches(plan),
                   .frame = frame,
                   .scale = scale,
                   .transform = {scale.metres_per_pt, centre, frame.centre()},
@@ -182,8 +177,6 @@ void draw_plan_view(Canvas& canvas, const JobPlan& plan, const PageBox& frame, c
     draw_marks(view);
     draw_trenches(view);
     draw_ends(view);
-    draw_north(view);
-    draw_scale_bar(view);
     label_marks(view);
     label_ends(view);
     label_trenches(view);
@@ -192,6 +185,9 @@ void draw_plan_view(Canvas& canvas, const JobPlan& plan, const PageBox& frame, c
     label_ground(view);
     canvas.unclip();
     canvas.outline(corners(frame), {.ink = palette::soft_ink, .width_pt = 0.7});
+    const PageBox strip{box.left_pt, frame.bottom_pt + 2, box.right_pt, box.bottom_pt};
+    draw_scale_bar(view, strip);
+    draw_north(view, strip);
 }
 
 } // namespace trenchwright

@@ -11,7 +11,7 @@
 namespace trenchwright {
 
 /// Trenches of the best outlet, in the order of the sources; none when no outlet works.
-std::vector<const TrenchPlan*> shown_trenches(const JobPlan& plan);
+std::vector<const TrenchPlan*> best_trenches(const JobPlan& plan);
 
 /// The part of the site the plan view must show: lot, buildings, sources, outlets near the lot, trenches.
 Box shown_part(const JobPlan& plan);
@@ -48,7 +48,9 @@ void label_stations(PlanView& view);
 void label_areas(PlanView& view);
 void label_ground(PlanView& view); ///< contours and spots, where there is room left
 
-/// The whole plan view with its frame, north arrow and scale.
-void draw_plan_view(Canvas& canvas, const JobPlan& plan, const PageBox& frame, const DrawScale& scale, Legend& legend);
+inline constexpr double plan_strip_pt = 20; ///< below the frame, for scale and north arrow
+
+/// The whole plan view in a box: frame, and below it the scale and the north arrow.
+void draw_plan_view(Canvas& canvas, const JobPlan& plan, const PageBox& box, const DrawScale& scale, Legend& legend);
 
 } // namespace trenchwright

@@ -66,7 +66,7 @@ void draw_band(ProfileView& view, const Crossing& crossing, double x)
         const PageBox band{x - width / 2, view.plot.top_pt, x + width / 2, view.plot.bottom_pt};
         view.canvas.fill(band, {.rgb = style.ink.rgb, .opacity_ratio = 0.20});
         draw_mark_line(view.canvas, {{x, view.plot.top_pt}, {x, view.plot.bottom_pt}}, mark.facility);
-        view.labels.block(band);
+        view.labels.avoid({{x, view.plot.top_pt}, {x, view.plot.bottom_pt}});
         view.legend.add({.kind = LegendKind::depth_unknown, .text = "profile: crossing, depth unknown"});
     }
 }

@@ -55,6 +55,14 @@ void draw_zones(ProfileView& view, const PageLine& ground, const PageLine& botto
         view.canvas.clip({left, view.plot.top_pt, right, view.plot.bottom_pt});
         view.canvas.hatch({trench_ring}, hand_hatch());
         view.canvas.unclip();
+        for (double x = left; x <= right; x += 6) { // text on the hatch is hard to read
+            const PageBox slice{x, view.plot.top_pt, x + 0.5, view.plot.bottom_pt};
+            const auto upper = clipped(ground, slice);
+            const auto lower = clipped(bottom, slice);
+            if (!upper.empty() && !lower.empty()) {
+                view.labels.avoid({upper.front().front(), lower.front().front()});
+            }
+        }
         for (const double x : {left, right}) {
             view.canvas.line({{x, view.plot.top_pt}, {x, view.plot.bottom_pt}},
                              {.ink = palette::hand, .width_pt = 0.4, .dashes_pt = {1.5, 1.5}});
@@ -209,7 +217,7 @@ double trench_bottom_elev_m(const TrenchPlan& trench, double invert_elev_m)
 
 void draw_profiles(Canvas& canvas, const JobPlan& plan, const PageBox& room, Legend& legend)
 {
-    const auto trenches = shown_trenches(plan);
+    const auto trenches = best_trenches(plan);
     const auto reach = reach_of(trenches);
     const double own_pt = profile_gutter_pt + right_margin_pt;
     const auto count = static_cast<double>(trenches.size());

@@ -40,7 +40,7 @@ void draw_profile_table(ProfileView& view);     ///< ground, invert, cut and cov
 
 inline constexpr double profile_table_pt = 46;  ///< height taken by stations and table
 inline constexpr double profile_flags_pt = 25;  ///< height taken by the crossings' flags
-inline constexpr double profile_gutter_pt = 36; ///< left of the plot
+inline constexpr double profile_gutter_pt = 46; ///< left of the plot
 
 /// Profiles of all trenches side by side at one scale.
 void draw_profiles(Canvas& canvas, const JobPlan& plan, const PageBox& room, Legend& legend);

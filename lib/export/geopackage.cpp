@@ -44,7 +44,7 @@ class PrivateFolder {
 
 void write_plan_gpkg(const JobPlan& plan, const std::filesystem::path& file)
 {
-    const auto trenches = shown_trenches(plan);
+    const auto trenches = ranked_trenches(plan);
     const std::array layers{
         route_layer(trenches),     stations_layer(trenches),       zones_layer(trenches),
         crossings_layer(trenches), findings_layer(plan, trenches), cautions_layer(plan),

@@ -146,7 +146,7 @@ Point3 station_place(const Of<Depth>& of)
 
 } // namespace
 
-std::vector<ShownTrench> shown_trenches(const JobPlan& plan)
+std::vector<ShownTrench> ranked_trenches(const JobPlan& plan)
 {
     std::vector<ShownTrench> trenches;
     long long rank = 0;

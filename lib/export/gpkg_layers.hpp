@@ -16,7 +16,7 @@ struct ShownTrench {
     long long rank = 0; ///< 1 is the best outlet
 };
 /// By rank, then in the order of the sources. They point into the plan.
-std::vector<ShownTrench> shown_trenches(const JobPlan& plan);
+std::vector<ShownTrench> ranked_trenches(const JobPlan& plan);
 
 /// Layers of plan.gpkg. Attributes in SI with the unit in the name; every row says outlet, rank and source.
 OutLayer route_layer(const std::vector<ShownTrench>& trenches);

@@ -92,7 +92,11 @@ PjPtr crs_from(PJ_CONTEXT* context, const std::string& text, std::optional<doubl
     if (!crs || proj_is_crs(crs.get()) == 0) {
         stop(fmt::format("\"{:.200}\" is not a coordinate system known here", text));
     }
-    return horizontal(context, std::move(crs), z_unit_in_m);
+    crs = horizontal(context, std::move(crs), z_unit_in_m);
+    if (!crs) {
+        stop(fmt::format("\"{:.200}\" has no horizontal part", text));
+    }
+    return crs;
 }
 
 LengthUnit unit_of(const Axis& axis, const std::string& name)
@@ -217,7 +221,7 @@ SystemFacts system_facts(const std::string& text)
     const auto context = quiet_context();
     SystemFacts facts;
     const auto crs = crs_from(context.get(), text, facts.z_unit_in_m);
-    facts.name = crs && proj_get_name(crs.get()) != nullptr ? proj_get_name(crs.get()) : "";
+    facts.name = proj_get_name(crs.get()) != nullptr ? proj_get_name(crs.get()) : "";
     facts.kind = kind_of(crs.get(), facts.name);
     if (facts.kind != SystemKind::local) {
         facts.wkt = wkt_of(context.get(), crs.get());

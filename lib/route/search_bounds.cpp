@@ -28,14 +28,17 @@ std::int64_t fall_width(const Lattice& lattice)
     return std::max<std::int64_t>(1, lattice.fall_um[0]);
 }
 
-/// Width of the money buckets: no cell can improve another one of its own bucket.
-std::int64_t least_step(const Lattice& lattice)
+/// Width of the money buckets: about the cheapest step, so that few states are looked at twice; not so far below
+/// the dearest that the buckets become many.
+std::int64_t money_width(const Lattice& lattice)
 {
     std::int32_t least = none_high;
+    std::int32_t most = 1;
     for (const std::int32_t micros : lattice.step_micros) {
         least = micros >= 0 ? std::min(least, micros) : least;
+        most = std::max(most, micros);
     }
-    return std::max<std::int64_t>(1, least);
+    return std::max({std::int32_t{1}, most / 1000, std::min(least, most)});
 }
 
 /// Going up from a cell to the ones a step upstream of it.
@@ -133,7 +136,6 @@ std::vector<std::int32_t> lowest_draining(const SearchProblem& problem, std::int
     for (const auto& finish : problem.finishes) {
         bottom = std::min(bottom, finish.lowest_um - lowered_um);
     }
-    bottom -= deepened_um;
     BucketQueue queue(fall_width(lattice)); // by height above the lowest end
     const auto offer = [&](int cell, std::int32_t invert) {
         const auto i = static_cast<std::size_t>(cell);
@@ -168,7 +170,7 @@ std::vector<std::int64_t> least_rest(const SearchProblem& problem, std::span<con
         return highest[static_cast<std::size_t>(cell)] >= need[static_cast<std::size_t>(cell)];
     };
     std::vector<std::int64_t> rest(lattice.step_micros.size(), std::numeric_limits<std::int64_t>::max());
-    BucketQueue queue(least_step(lattice));
+    BucketQueue queue(money_width(lattice));
     const RestRelaxer relaxer{.lattice = lattice, .rest = rest, .queue = queue};
     for (const auto& finish : problem.finishes) {
         if (alive(finish.cell)) {

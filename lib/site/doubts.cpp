@@ -6,6 +6,7 @@
 
 #include <algorithm>
 #include <array>
+#include <cmath>
 #include <fmt/format.h>
 #include <limits>
 
@@ -89,6 +90,13 @@ std::vector<Finding> layer_doubts(const PartLayer& layer)
     if (placed.system_ignored) {
         found.push_back(doubt(Severity::note, "site.system",
                               place + ": the coordinate system it states is set aside, the job says tape offsets"));
+    }
+    const double unit_m = elev_unit_m(*layer.use, *layer.job);
+    if (const auto stated_m = placed.data.z_unit_in_m; stated_m && !(std::abs(*stated_m / unit_m - 1) < 1e-5)) {
+        found.push_back(doubt(Severity::warning, "site.elev_unit",
+                              fmt::format("{}: its system counts heights in units of {:.6g} m, the job says {:.6g} m; "
+                                          "the job's word is taken",
+                                          place, *stated_m, unit_m)));
     }
     const auto curved = std::count_if(placed.data.features.begin(), placed.data.features.end(),
                                       [](const Feature& feature) { return feature.curved; });

@@ -1,0 +1,267 @@
+#include "draw/canvas.hpp"
+#include "draw/labels.hpp"
+#include "draw/overview.hpp"
+#include "draw/plan_view.hpp"
+#include "draw/scale.hpp"
+#include "draw/sheet.hpp"
+#include "draw_fixture.hpp"
+
+#include <algorithm>
+#include <catch2/catch.hpp>
+#include <cctype>
+#include <random>
+#include <string>
+#include <vector>
+
+using namespace trenchwright;
+
+namespace {
+
+std::string drawn_text(const JobPlan& plan)
+{
+    Canvas canvas(Canvas::Form::svg, sheet_size, 72);
+    draw_sheet(canvas, plan);
+    std::string all;
+    for (const auto& text : canvas.texts()) {
+        all += text + "\n";
+    }
+    return all;
+}
+
+bool has(const std::string& text, const std::string& part)
+{
+    return text.find(part) != std::string::npos;
+}
+
+/// Lower-case words of a text.
+std::vector<std::string> words(const std::string& text)
+{
+    std::vector<std::string> all(1);
+    for (const char c : text) {
+        if (std::isalpha(static_cast<unsigned char>(c)) != 0) {
+            all.back() += static_cast<char>(std::tolower(static_cast<unsigned char>(c)));
+        } else if (!all.back().empty()) {
+            all.emplace_back();
+        }
+    }
+    return all;
+}
+
+/// True when every element is closed in the right order and attributes are quoted (XML 1.0, sections 2.1 and 3.1).
+bool well_formed(const std::string& xml)
+{
+    std::vector<std::string> open;
+    std::size_t at = xml.find("?>");
+    while ((at = xml.find('<', at + 1)) != std::string::npos) {
+        const auto end = xml.find('>', at);
+        if (end == std::string::npos) {
+            return false;
+        }
+        const auto tag = xml.substr(at + 1, end - at - 1);
+        const auto name = tag.substr(0, tag.find_first_of(" /\n", 1));
+        if (tag.front() == '/') {
+            if (open.empty() || "/" + open.back() != name) {
+                return false;
+            }
+            open.pop_back();
+        } else if (tag.back() != '/') {
+            open.push_back(name);
+        }
+        if (std::count(tag.begin(), tag.end(), '"') % 2 != 0) {
+            return false;
+        }
+        at = end;
+    }
+    return open.empty();
+}
+
+unsigned int big_endian(const std::string& bytes, std::size_t at)
+{
+    unsigned int value = 0;
+    for (std::size_t i = 0; i < 4; ++i) {
+        value = value * 256 + static_cast<unsigned char>(bytes[at + i]);
+    }
+    return value;
+}
+
+} // namespace
+
+TEST_CASE("the overview picture is well-formed SVG of a 17 by 11 in sheet", "[draw]")
+{
+    const auto svg = overview_svg(test::yard_plan(UnitSystem::us));
+    CHECK(well_formed(svg));
+    CHECK(has(svg, "width=\"1224pt\" height=\"792pt\"")); // 17 x 72, 11 x 72
+}
+
+TEST_CASE("the overview picture is a PNG of the stated size", "[draw]")
+{
+    const auto png = overview_png(test::yard_plan(UnitSystem::us));
+    CHECK(png.substr(0, 8) == "\x89PNG\r\n\x1a\n"); // ISO/IEC 15948, 5.2
+    CHECK(big_endian(png, 16) == 17 * 150);         // IHDR width and height, ISO/IEC 15948, 11.2.2
+    CHECK(big_endian(png, 20) == 11 * 150);
+}
+
+TEST_CASE("the same plan gives the same bytes, whatever was drawn before", "[draw]")
+{
+    const auto plan = test::yard_plan(UnitSystem::us);
+    const auto svg = overview_svg(plan);
+    const auto png = overview_png(plan);
+    overview_svg(test::unmarked_plan());
+    CHECK(overview_svg(plan) == svg);
+    CHECK(overview_png(plan) == png);
+}
+
+TEST_CASE("the plan scale is the largest usual one that fits", "[draw]")
+{
+    // 60 x 100 ft on 6 x 10 in: exactly 1 in = 10 ft; any more and the next scale is taken.
+    CHECK(plan_scale(60 * ft_in_m, 100 * ft_in_m, {432, 720.001}, UnitSystem::us).text == "1 in = 10 ft");
+    CHECK(plan_scale(60 * ft_in_m, 100.1 * ft_in_m, {432, 720}, UnitSystem::us).text == "1 in = 20 ft");
+    // 20 m on 0.2 m of paper: 1:100.
+    const double paper_pt = 0.2 / 0.0254 * 72;
+    CHECK(plan_scale(19.999, 1, {paper_pt, paper_pt}, UnitSystem::metric).text == "1:100");
+    CHECK(plan_scale(20.001, 1, {paper_pt, paper_pt}, UnitSystem::metric).text == "1:125");
+}
+
+TEST_CASE("a drawn length on paper times the stated scale is the true length, in every direction", "[draw]")
+{
+    const auto scale = plan_scale(60 * ft_in_m, 100 * ft_in_m, {300, 400}, UnitSystem::us);
+    REQUIRE(scale.text == "1 in = 20 ft");
+    const PlanTransform transform{scale.metres_per_pt, {3, 4}, {100, 100}};
+    for (const Point to : {Point{18.288, 0}, Point{0, 18.288}, Point{-10, 7}}) {
+        const double paper_in = distance_pt(transform.to_page({0, 0}), transform.to_page(to)) / 72;
+        CHECK(paper_in * 20 * ft_in_m == Approx(std::hypot(to.x_m, to.y_m)).epsilon(1e-12));
+    }
+    CHECK(transform.to_page({0, 1}).y_pt < transform.to_page({0, 0}).y_pt); // north is up
+}
+
+TEST_CASE("the lot line in the file has the lot's size at the stated scale", "[draw]")
+{
+    const auto plan = test::yard_plan(UnitSystem::us);
+    CHECK(has(drawn_text(plan), "Plan: 1 in = 20 ft at full sheet size (17 x 11 in)"));
+    // 60 x 100 ft at 1 in = 20 ft: 3 x 5 in = 216 x 360 pt. The lot line is the only path with these four corners.
+    const auto svg = overview_svg(plan);
+    const std::string dashes = "stroke-dasharray:14,2.5,3,2.5,3,2.5";
+    const auto path = svg.find(" d=\"M", svg.find(dashes));
+    REQUIRE(path != std::string::npos);
+    double x[4] = {};
+    double y[4] = {};
+    REQUIRE(std::sscanf(svg.c_str() + path, " d=\"M %lf %lf L %lf %lf L %lf %lf L %lf %lf Z", &x[0], &y[0], &x[1],
+                        &y[1], &x[2], &y[2], &x[3], &y[3]) == 8);
+    CHECK(std::abs(x[1] - x[0]) == Approx(216).margin(0.01));
+    CHECK(std::abs(y[2] - y[1]) == Approx(360).margin(0.01));
+}
+
+TEST_CASE("heights in a profile are stretched by the ratio of its two scales", "[draw]")
+{
+    // 70 ft over 500 pt: 1 in = 20 ft gives 252 pt, 1 in = 10 ft 504 pt. 5 ft over 100 pt: 1 in = 4 ft gives 90 pt.
+    const auto scale = profile_scale(70 * ft_in_m, 5 * ft_in_m, {500, 100}, UnitSystem::us);
+    CHECK(scale.along.text == "1 in = 20 ft");
+    CHECK(scale.up.text == "1 in = 4 ft");
+    CHECK(scale.stretch_ratio() == Approx(5));
+}
+
+TEST_CASE("placed labels stay in the frame, apart from each other and off blocked lines", "[draw]")
+{
+    const PageBox frame{0, 0, 300, 200};
+    LabelPlacer placer(frame);
+    const PageLine trench{{10, 100}, {290, 110}};
+    placer.block(trench);
+    std::mt19937 random(7);
+    const auto any = [&](double most) { return most * static_cast<double>(random() % 10000) / 10000; };
+    std::vector<PageBox> boxes;
+    for (int i = 0; i < 300; ++i) { // far more than there is room for
+        const auto placed =
+            placer.place({.at = {any(300), any(200)}, .size = {10 + any(30), 7}, .gap_pt = 3, .reach_pt = 40});
+        if (placed) {
+            boxes.push_back(placed->box);
+        }
+    }
+    CHECK(boxes.size() > 60);
+    CHECK(boxes.size() < 300);
+    for (std::size_t i = 0; i < boxes.size(); ++i) {
+        CHECK(within(boxes[i], frame));
+        CHECK_FALSE(meets(boxes[i], trench[0], trench[1]));
+        for (std::size_t j = 0; j < i; ++j) {
+            CHECK_FALSE(overlap(boxes[i], boxes[j]));
+        }
+    }
+}
+
+TEST_CASE("a label that had to move away keeps a leader to its anchor", "[draw]")
+{
+    LabelPlacer placer({0, 0, 200, 200});
+    placer.block(PageBox{80, 80, 120, 120});
+    const auto placed = placer.place({.at = {100, 100}, .size = {20, 8}, .gap_pt = 3, .reach_pt = 60});
+    REQUIRE(placed);
+    REQUIRE(placed->leader);
+    CHECK(placed->leader->front() == PagePoint{100, 100});
+    CHECK_FALSE(overlap(placed->box, {80, 80, 120, 120}));
+}
+
+TEST_CASE("every caution is on the sheet, word for word", "[draw]")
+{
+    for (const auto& plan : {test::yard_plan(UnitSystem::us), test::yard_plan(UnitSystem::metric), test::refused_plan(),
+                             test::unmarked_plan()}) {
+        const auto text = drawn_text(plan);
+        for (const auto& caution : cautions()) {
+            CHECK(has(text, caution));
+        }
+    }
+}
+
+TEST_CASE("the sheet never says safe or clear", "[draw]")
+{
+    for (const auto& plan : {test::yard_plan(UnitSystem::us), test::refused_plan(), test::unmarked_plan()}) {
+        for (const auto& word : words(drawn_text(plan))) {
+            CHECK(word != "safe");
+            CHECK(word != "safely");
+            CHECK(word != "clear");
+        }
+    }
+}
+
+TEST_CASE("kinds of utility without a mark are listed as not supplied", "[draw]")
+{
+    CHECK(has(drawn_text(test::yard_plan(UnitSystem::us)), "No marks supplied for: storm sewer and reclaimed water."));
+    CHECK(has(drawn_text(test::unmarked_plan()), "No marks supplied for: electric, gas, communication, water, "));
+    auto silent = test::unmarked_plan();
+    silent.no_marks_for.clear();
+    CHECK(has(drawn_text(silent), "No marks supplied for any utility."));
+}
+
+TEST_CASE("a refused outlet is named with its reason and no profile is drawn when none works", "[draw]")
+{
+    const auto some = drawn_text(test::yard_plan(UnitSystem::us));
+    CHECK(has(some, "Street inlet 14\ninlet outlet, refused"));
+    CHECK(has(some, "falls short by 3.2 in at 0+41.30"));
+    const auto none = drawn_text(test::refused_plan());
+    CHECK(has(none, "No outlet works"));
+    CHECK(has(none, "falls short by 5.1 in at 0+33.00"));
+    CHECK_FALSE(has(none, "heights stretched"));
+}
+
+TEST_CASE("a crossing's depth is unknown on the sheet unless the line was exposed", "[draw]")
+{
+    const auto text = drawn_text(test::yard_plan(UnitSystem::us));
+    CHECK(has(text, "G depth unknown"));
+    CHECK(has(text, "W top ")); // the one exposed water service
+    auto hidden = test::yard_plan(UnitSystem::us);
+    for (auto& outcome : hidden.outcomes) {
+        for (auto& one : outcome.by_source) {
+            if (auto* trench = std::get_if<TrenchPlan>(&one)) {
+                for (auto& crossing : trench->crossings) {
+                    crossing.facility_top_elev_m.reset();
+                }
+            }
+        }
+    }
+    CHECK_FALSE(has(drawn_text(hidden), "W top "));
+}
+
+TEST_CASE("a tape site's north is the tape's axis", "[draw]")
+{
+    auto plan = test::yard_plan(UnitSystem::us);
+    CHECK(has(drawn_text(plan), "grid north"));
+    plan.site.frame.wkt.clear();
+    CHECK(has(drawn_text(plan), "site north: tape axis"));
+}

@@ -1,0 +1,12 @@
+#!/bin/sh
+# Builds everything with its tests and runs them; ends with ctest's summary and its exit status.
+#   sh tests/run.sh          warnings are errors, debug information
+#   sh tests/run.sh asan     the same under the address and undefined-behaviour sanitizers
+set -eu
+cd "$(dirname "$0")/.."
+preset=${1:-dev}
+
+sh .ci/install.sh run test
+cmake --preset "$preset"
+cmake --build --preset "$preset" -j"$(nproc)"
+exec ctest --preset "$preset" -j"$(nproc)"

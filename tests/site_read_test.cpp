@@ -1,0 +1,374 @@
+#include "base/error.hpp"
+#include "geom/measure.hpp"
+#include "gis_fixtures.hpp"
+#include "site/layers.hpp"
+
+#include <algorithm>
+#include <array>
+#include <catch2/catch.hpp>
+#include <cmath>
+#include <fmt/format.h>
+#include <geodesic.h>
+#include <map>
+#include <tuple>
+
+using namespace trenchwright;
+using namespace fixtures;
+namespace fs = std::filesystem;
+
+namespace {
+
+/// An invented lot of 100 x 150 ft; offsets in feet from a corner, x along the street.
+struct Drawn {
+    std::string part;
+    std::string type;
+    std::string properties;
+    std::vector<Point> points; ///< here in feet
+    double z = 0;
+};
+
+std::vector<Drawn> lot()
+{
+    return {
+        {"parcel", "Polygon", R"("id":"L1")", {{0, 0}, {100, 0}, {100, 150}, {0, 150}}, 0},
+        {"foundation", "Polygon", R"("id":"H")", {{30, 60}, {70, 60}, {70, 90}, {30, 90}}, 0},
+        {"utilities",
+         "LineString",
+         R"("id":"G1","facility":"gas","width":0.1,"quality":"B","accuracy":0.5,"date":"2026-04-02","may_cross":"no")",
+         {{10, 0}, {12, 40}, {30, 62}},
+         0},
+        {"surfaces", "Polygon", R"("kind":"drive")", {{80, 0}, {92, 0}, {92, 60}, {80, 60}}, 0},
+        {"trees", "Point", R"("id":"T1","trunk":1.5)", {{20, 30}}, 0},
+        {"spots", "Point", R"("id":"P1","elev":101.5)", {{5, 5}}, 0},
+        {"spots", "Point", R"("id":"P2","elev":103.25)", {{95, 140}}, 0},
+        {"sources", "Point", R"("id":"D1","kind":"downspout","roof_area":600,"highest_invert":100)", {{30, 60}}, 0},
+        {"outlets",
+         "LineString",
+         R"("id":"K","kind":"curb","roof":"ask","sump":"no","gutter":98.5,"curb_top":99,"fee":"125.50","setback_lot_line":5)",
+         {{0, -12}, {100, -12}},
+         0}};
+}
+
+std::string feature(const Drawn& drawn, const std::vector<Point>& at)
+{
+    std::string pairs;
+    const auto add = [&](const Point& p) {
+        pairs += fmt::format("{}[{:.13g},{:.13g}]", pairs.empty() ? "" : ",", p.x_m, p.y_m);
+    };
+    std::for_each(at.begin(), at.end(), add);
+    if (drawn.type == "Polygon") {
+        add(at.front());
+        pairs = "[[" + pairs + "]]";
+    } else if (drawn.type == "LineString") {
+        pairs = "[" + pairs + "]";
+    }
+    return R"({"type":"Feature","properties":{)" + drawn.properties + R"(},"geometry":{"type":")" + drawn.type +
+           R"(","coordinates":)" + pairs + "}}";
+}
+
+/// The place of an offset on the earth, by geodesic from the corner: no projection of ours takes part.
+Point on_earth(const Point& feet)
+{
+    geod_geodesic wgs84;
+    geod_init(&wgs84, 6378137, 1 / 298.257223563);
+    double lat = 0;
+    double lon = 0;
+    geod_direct(&wgs84, 33.9, -118.2, std::atan2(feet.x_m, feet.y_m) * 180 / std::acos(-1.0),
+                std::hypot(feet.x_m, feet.y_m) * 0.3048, &lat, &lon, nullptr);
+    return {lon, lat};
+}
+
+/// One GeoJSON file per part.
+SiteLayers write_lot(const fs::path& dir, bool tape)
+{
+    std::map<std::string, std::vector<std::string>> features;
+    for (const auto& drawn : lot()) {
+        auto at = drawn.points;
+        if (!tape) {
+            std::transform(at.begin(), at.end(), at.begin(), on_earth);
+        }
+        features[drawn.part].push_back(feature(drawn, at));
+    }
+    SiteLayers layers;
+    layers.elev_unit = LengthUnit::foot;
+    layers.size_unit = LengthUnit::foot;
+    layers.frame.kind = tape ? FrameChoice::Kind::tape : FrameChoice::Kind::from_layers;
+    for (const auto& [part, list] : features) {
+        LayerUse use;
+        use.file = write_text(dir / (part + ".geojson"), collection(list));
+        layers.parts[part].push_back(use);
+    }
+    return layers;
+}
+
+SiteLayers converted(SiteLayers layers, const std::string& driver, const std::string& ending, const std::string& system)
+{
+    for (auto& [part, uses] : layers.parts) {
+        const auto from = uses[0].file;
+        auto to = from;
+        to.replace_extension(ending);
+        // NAD83 and WGS 84 are one here (EPSG 1188 is a null shift), as in most city data.
+        // FlatGeobuf's index would reorder the features.
+        std::vector<std::string> options{"-f", driver, "-t_srs", system};
+        if (driver == "FlatGeobuf") {
+            options.insert(options.end(), {"-lco", "SPATIAL_INDEX=NO"});
+        }
+        vector_translate(from, to, options);
+        uses[0].file = to;
+        // Shapefile names are cut to ten characters.
+        if (driver == "ESRI Shapefile" && part == "sources") {
+            uses[0].fields["highest_invert"] = "highest_in";
+        }
+        if (driver == "ESRI Shapefile" && part == "outlets") {
+            uses[0].fields["setback_lot_line"] = "setback_lo";
+        }
+    }
+    return layers;
+}
+
+std::vector<Point> all_points(const Site& site)
+{
+    std::vector<Point> points = site.parcel.at(0).outer;
+    const auto add = [&](const std::vector<Point>& more) { points.insert(points.end(), more.begin(), more.end()); };
+    add(site.foundations.at(0).outer);
+    add(site.marks.at(0).line);
+    add(site.surfaces.at(0).area.outer);
+    points.push_back(site.trees.at(0).at);
+    points.push_back(site.spots.at(0).at);
+    points.push_back(site.spots.at(1).at);
+    points.push_back(site.sources.at(0).at);
+    add(std::get<Polyline>(site.outlets.at(0).place));
+    return points;
+}
+
+/// All distances between two places are the tape's, on the ground, within 1 mm (gis-notes 6: projection against
+/// geodesic 0.1 mm; the geodesic offsets against the plane: under 0.01 mm over 60 m).
+void check_same_site(const Site& site, const Site& tape)
+{
+    // A shapefile may turn its rings; compare as sets by the nearest tape distance from two fixed places.
+    const auto points = all_points(site);
+    const auto expected = all_points(tape);
+    REQUIRE(points.size() == expected.size());
+    const auto key = [](const Site& of, const Point& p) {
+        const double ratio = of.frame.grid_to_ground_ratio;
+        return std::array<double, 3>{distance_m(p, of.spots[0].at) * ratio, distance_m(p, of.spots[1].at) * ratio,
+                                     distance_m(p, of.trees[0].at) * ratio};
+    };
+    for (const auto& p : expected) {
+        const auto wanted = key(tape, p);
+        double best = 1e9;
+        for (const auto& q : points) {
+            const auto got = key(site, q);
+            best = std::min(best, std::max({std::abs(got[0] - wanted[0]), std::abs(got[1] - wanted[1]),
+                                            std::abs(got[2] - wanted[2])}));
+        }
+        CHECK(best < 0.001);
+    }
+}
+
+} // namespace
+
+TEST_CASE("one lot in five systems and four formats is one site", "[site]")
+{
+    const auto dir = folder("same_site");
+    fs::create_directories(dir / "tape");
+    const auto tape = read_site(write_lot(dir / "tape", true));
+    // The tape site itself: plain arithmetic on the drawing.
+    CHECK(tape.parcel.at(0).outer.at(1).x_m == Approx(100 * 0.3048));
+    CHECK(tape.marks.at(0).line.at(2).y_m == Approx(62 * 0.3048));
+    CHECK(tape.frame.wkt.empty());
+
+    fs::create_directories(dir / "earth");
+    const auto earth = write_lot(dir / "earth", false);
+    const auto before = snapshot(dir / "earth");
+    const auto degrees = read_site(earth);
+    CHECK(snapshot(dir / "earth") == before);
+    check_same_site(degrees, tape);
+    for (const auto& [driver, ending, system] :
+         std::vector<std::tuple<std::string, std::string, std::string>>{{"GPKG", ".gpkg", "EPSG:2229"},
+                                                                        {"ESRI Shapefile", ".shp", "EPSG:2229"},
+                                                                        {"GPKG", ".gpkg", "EPSG:26911"},
+                                                                        {"FlatGeobuf", ".fgb", "EPSG:4326"}}) {
+        INFO(driver << " " << system);
+        for (const auto& entry : fs::directory_iterator(dir / "earth")) {
+            if (entry.path().extension() != ".geojson") {
+                fs::remove(entry.path());
+            }
+        }
+        const auto site = read_site(converted(earth, driver, ending, system));
+        check_same_site(site, tape);
+        CHECK(site.outlets.at(0).fee_cents == 12550);
+        CHECK(site.outlets[0].setback_lot_line_m.value_or(0) == Approx(5 * 0.3048));
+        CHECK(site.sources.at(0).highest_invert_elev_m.value_or(0) == Approx(100 * 0.3048));
+    }
+}
+
+TEST_CASE("attributes arrive in our words and in SI", "[site]")
+{
+    const auto dir = folder("attributes");
+    auto layers = write_lot(dir, true);
+    const auto site = read_site(layers);
+    const auto& mark = site.marks.at(0);
+    CHECK(mark.id == "G1");
+    CHECK(mark.facility == Facility::gas);
+    CHECK(mark.width_m.value_or(0) == Approx(0.03048));
+    CHECK_FALSE(mark.exposed_depth_m);
+    CHECK(mark.quality == QualityLevel::b);
+    CHECK(mark.position_accuracy_m == Approx(0.1524));
+    CHECK(mark.date_marked == "2026-04-02");
+    CHECK_FALSE(mark.may_cross);
+    CHECK(mark.origin == Origin{.file = "utilities.geojson", .layer = "utilities", .feature_id = 0});
+    CHECK(site.trees.at(0).trunk_diameter_m == Approx(0.4572));
+    CHECK(site.spots.at(1).elev_m == Approx(103.25 * 0.3048));
+    const auto& source = site.sources.at(0);
+    CHECK(source.water == Water::roof);
+    CHECK(source.roof_area_m2 == Approx(600 * 0.3048 * 0.3048));
+    const auto& outlet = site.outlets.at(0);
+    CHECK(permission_for(outlet, Water::roof) == Permission::ask);
+    CHECK(permission_for(outlet, Water::sump) == Permission::no);
+    CHECK(permission_for(outlet, Water::footing) == Permission::unstated);
+    CHECK_FALSE(outlet.lowest_invert_elev_m);
+    CHECK(outlet.fee_cents == 12550);
+
+    // Words, constants and fields of the user's.
+    write_text(
+        dir / "utilities.geojson",
+        collection({R"({"type":"Feature","properties":{"T":"COMM","W":null},"geometry":{"type":"MultiLineString",)"
+                    R"("coordinates":[[[0,0],[9,9]],[[9,9],[9,20]]]}})"}));
+    auto& use = layers.parts["utilities"][0];
+    use.fields = {{"facility", "T"}, {"width", "W"}};
+    use.words = {{"COMM", "communication"}};
+    use.constants = {{"accuracy", "1.5"}};
+    const auto renamed = read_site(layers);
+    REQUIRE(renamed.marks.size() == 2);
+    CHECK(renamed.marks[0].id == "mark 1-1");
+    CHECK(renamed.marks[1].id == "mark 1-2");
+    CHECK(renamed.marks[0].facility == Facility::communication);
+    CHECK_FALSE(renamed.marks[0].width_m);
+    CHECK(renamed.marks[1].position_accuracy_m == Approx(0.4572));
+}
+
+TEST_CASE("spots come from tables, rod readings or their own z", "[site]")
+{
+    const auto dir = folder("spots");
+    auto layers = write_lot(dir, true);
+    auto& use = layers.parts["spots"][0];
+    // check-values Z11: instrument height 360.48 + 4.22 = 364.70; here rod readings under it.
+    layers.instrument_height_m = 364.70 * 0.3048;
+    use.file = write_text(dir / "rods.csv", "no,e,n,rod\n1,5,6,4.22\n2,7,8,6.70\n");
+    use.fields = {{"id", "no"}, {"x", "e"}, {"y", "n"}};
+    const auto rods = read_site(layers);
+    CHECK(rods.spots.at(0).elev_m == Approx(360.48 * 0.3048));
+    CHECK(rods.spots.at(1).elev_m == Approx(358.0 * 0.3048));
+    CHECK(rods.spots.at(1).at.y_m == Approx(8 * 0.3048));
+    use.fields = {};
+    use.file = write_text(dir / "wkt.csv", "WKT,elev\n\"POINT (5 6)\",12.5\n\"POINT Z (7 8 13.5)\",\n");
+    const auto wkt = read_site(layers);
+    CHECK(wkt.spots.at(0).elev_m == Approx(12.5 * 0.3048));
+    CHECK(wkt.spots.at(1).elev_m == Approx(13.5 * 0.3048));
+    // The declared sentinel is left out, an undeclared one is kept and doubted.
+    use.file = write_text(dir / "city.csv", "x,y,elev\n1,2,999.0\n3,4,101\n");
+    const auto doubted = read_site(layers);
+    CHECK(doubted.spots.size() == 2);
+    CHECK(std::any_of(doubted.findings.begin(), doubted.findings.end(), [](const Finding& finding) {
+        return finding.rule == "site.nodata" && finding.text.find("999") != std::string::npos;
+    }));
+    use.nodata = 999;
+    CHECK(read_site(layers).spots.size() == 1);
+}
+
+TEST_CASE("a vertical unit other than the job's is said", "[site]")
+{
+    const auto dir = folder("vertical_unit");
+    SiteLayers layers;
+    layers.elev_unit = LengthUnit::metre;
+    LayerUse use;
+    use.crs = "EPSG:2229+6360"; // NAVD88 in US survey feet
+    use.file = write_text(dir / "spots.csv", "x,y,elev\n6500000,1850000,31.5\n");
+    layers.parts["spots"] = {use};
+    const auto rule = [](const Finding& finding) { return finding.rule == "site.elev_unit"; };
+    const auto doubted = read_site(layers);
+    CHECK(std::any_of(doubted.findings.begin(), doubted.findings.end(), rule));
+    CHECK(doubted.spots.at(0).elev_m == 31.5);
+    layers.elev_unit = LengthUnit::us_survey_foot;
+    const auto agreed = read_site(layers);
+    CHECK(std::none_of(agreed.findings.begin(), agreed.findings.end(), rule));
+}
+
+TEST_CASE("layers of one datum but another system come to the frame, those of another datum with a doubt", "[site]")
+{
+    const auto dir = folder("mixed_systems");
+    // check-values M4: 28 30 N, 96 W is 2963503.91, 254759.80 ftUS in EPSG:32040 (NAD27).
+    SiteLayers layers;
+    LayerUse grid;
+    grid.file = write_text(dir / "grid.geojson",
+                           collection({R"({"type":"Feature","properties":{"trunk":1},"geometry":{"type":"Point",)"
+                                       R"("coordinates":[2963503.91,254759.80]}})"},
+                                      "EPSG:32040"));
+    LayerUse degrees;
+    degrees.crs = "EPSG:4267";
+    degrees.file = write_text(dir / "degrees.csv", "x,y,elev\n-96,28.5,3\n");
+    layers.frame = {.kind = FrameChoice::Kind::named, .crs = "EPSG:32040", .tape_unit = LengthUnit::foot};
+    layers.parts["trees"] = {grid};
+    layers.parts["spots"] = {degrees};
+    const auto site = read_site(layers);
+    CHECK(distance_m(site.trees.at(0).at, site.spots.at(0).at) < 0.01 * 0.3048);
+    const auto shifted = [](const Finding& finding) { return finding.rule == "site.datum"; };
+    CHECK(std::none_of(site.findings.begin(), site.findings.end(), shifted));
+    layers.parts["spots"][0].crs = "EPSG:4326";
+    const auto doubted = read_site(layers);
+    CHECK(std::any_of(doubted.findings.begin(), doubted.findings.end(), shifted));
+}
+
+TEST_CASE("our lot is the named one or the one under the house", "[site]")
+{
+    const auto dir = folder("own_lot");
+    auto layers = write_lot(dir, true);
+    const auto square = [](const std::string& id, double x) {
+        return feature({"", "Polygon", R"("id":")" + id + "\"", {}, 0},
+                       {{x, 0}, {x + 100, 0}, {x + 100, 150}, {x, 150}});
+    };
+    write_text(dir / "parcel.geojson",
+               collection({square("W", -100), square("L1", 0), square("E", 100), square("L1b", 0)}));
+    const auto site = read_site(layers);
+    REQUIRE(site.parcel.size() == 1);
+    CHECK(contains(site.parcel[0], {15, 20}));
+    // The condominium copy of ours is no neighbour, and that is said.
+    CHECK(site.neighbours.size() == 2);
+    CHECK(std::any_of(site.findings.begin(), site.findings.end(), [](const Finding& finding) {
+        return finding.rule == "site.parcel" && finding.text.find("feature 3") != std::string::npos;
+    }));
+    layers.parcel_id = "E";
+    CHECK(contains(read_site(layers).parcel.at(0), {45, 20}));
+    layers.parcel_id = "N";
+    CHECK(error_of([&] { read_site(layers); }).find("no lot has the id \"N\"") != std::string::npos);
+}
+
+TEST_CASE("doubts are findings: stray features, improper surfaces, no marks", "[site]")
+{
+    const auto dir = folder("doubts");
+    auto layers = write_lot(dir, true);
+    // A bowtie of two triangles of 5 x 10 / 2 ft each way: area 0 by the shoelace, 50 ft2 made proper.
+    write_text(dir / "surfaces.geojson",
+               collection({feature({"", "Polygon", R"("kind":"walk")", {}, 0}, {{0, 0}, {10, 10}, {10, 0}, {0, 10}})}));
+    write_text(dir / "trees.geojson", collection({feature({"", "Point", R"("trunk":1)", {}, 0}, {{9000, 0}}),
+                                                  R"({"type":"Feature","properties":{"trunk":1},"geometry":null})"}));
+    write_text(dir / "utilities.geojson", collection({}));
+    const auto site = read_site(layers);
+    double area = 0;
+    for (const auto& patch : site.surfaces) {
+        area += area_m2(patch.area);
+    }
+    CHECK(area == Approx(50 * 0.3048 * 0.3048));
+    const auto said = [&](const std::string& rule, const std::string& text) {
+        return std::any_of(site.findings.begin(), site.findings.end(), [&](const Finding& finding) {
+            return finding.rule == rule && finding.text.find(text) != std::string::npos;
+        });
+    };
+    CHECK(said("site.geometry", "made proper, area 0.000 m2 before, 4.645 m2 after"));
+    CHECK(said("site.geometry", "1 of 2 features have no geometry"));
+    CHECK(said("site.far_outside", "trees"));
+    CHECK(said("site.no_marks", "no marks supplied"));
+    layers.parts.erase("utilities");
+    CHECK(read_site(layers).findings.back().rule == "site.no_marks");
+}
