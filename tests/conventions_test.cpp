@@ -52,6 +52,7 @@ const std::vector<UnitException> named_otherwise = {
     {"lib/gis/layer.hpp", "file_z", in_file},
     {"lib/gis/raster.hpp", "nodata", in_file},
     {"lib/gis/system.hpp", "metres_per_native", "the unit comes first: metres per native unit"},
+    {"lib/export/json_value.hpp", "value", "a figure of the document; its key says the unit"},
     {"lib/gis/write.hpp", "OutValue", "an attribute for a file; its field's name says the unit"},
     {"lib/site/row.hpp", "low", si},
     {"lib/site/row.hpp", "high", si},

@@ -96,7 +96,7 @@ OutTable<Of<Crossing>> crossings_table()
     auto table = table_of_trench<Crossing>();
     table.column("station", [](const auto& of) { return of.station(of.item.station_m); });
     add_member(table, "station_m", &Crossing::station_m);
-    table.column("angle_deg", [](const auto& of) { return degrees(of.item.angle_rad); })
+    table.column("angle_deg", [](const auto& of) { return angle_deg(of.item.angle_rad); })
         .column("mark", [](const auto& of) { return mark_of(of).id; })
         .column("facility", [](const auto& of) { return facility_name(mark_of(of).facility); })
         .column("colour", [](const auto& of) { return mark_code(mark_of(of).facility).colour; })

@@ -55,9 +55,9 @@ JsonValue bend_json(const Site& site, const Bend& bend)
     return JsonObject{
         {"station_m", bend.station_m},
         {"at_native", json_place(site.frame, bend.at)},
-        {"angle_deg", degrees(bend.angle_rad)},
-        {"fittings_deg", json_list(bend.fitting_angles_rad, [](double angle) { return JsonValue(degrees(angle)); })},
-        {"deflection_deg", degrees(bend.deflection_rad)},
+        {"angle_deg", angle_deg(bend.angle_rad)},
+        {"fittings_deg", json_list(bend.fitting_angles_rad, [](double angle) { return JsonValue(angle_deg(angle)); })},
+        {"deflection_deg", angle_deg(bend.deflection_rad)},
         {"price_money", bend.price}};
 }
 
@@ -78,7 +78,7 @@ JsonValue crossing_json(const Site& site, const Crossing& crossing)
     const auto code = mark_code(mark.facility);
     return JsonObject{{"station_m", crossing.station_m},
                       {"at_native", json_place(site.frame, crossing.at)},
-                      {"angle_deg", degrees(crossing.angle_rad)},
+                      {"angle_deg", angle_deg(crossing.angle_rad)},
                       {"mark", mark.id},
                       {"facility", facility_name(mark.facility)},
                       {"colour", code.colour},
@@ -151,7 +151,7 @@ JsonObject search_json(const Route& route)
             {"lattice_true_cost_money", route.lattice_true_cost},
             {"cost_money", route.cost},
             {"proven_gap_money", route.proven_gap},
-            {"orientation_deg", degrees(route.orientation_rad)},
+            {"orientation_deg", angle_deg(route.orientation_rad)},
             {"labels", route.labels},
             {"cells", route.cells}};
 }

@@ -100,7 +100,7 @@ std::optional<Point> place_of(const Finding& finding, const Polyline& line)
     return point_at(line, *finding.station_m);
 }
 
-double degrees(double angle_rad)
+double angle_deg(double angle_rad)
 {
     return angle_rad * 180 / std::numbers::pi;
 }

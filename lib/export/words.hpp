@@ -28,6 +28,6 @@ std::vector<std::string> facility_words(const Site& site, const std::vector<std:
 /// The place of a finding: its own, or its station on the line it belongs to; nothing without either.
 std::optional<Point> place_of(const Finding& finding, const Polyline& line);
 
-double degrees(double angle_rad);
+double angle_deg(double angle_rad);
 
 } // namespace trenchwright
