@@ -241,7 +241,7 @@ TEST_CASE("shipped defaults are the figures of their sources", "[rules]")
     // NC State extension: 1.25 ft per inch of trunk, 15 diameters.
     CHECK(rules.route.tree_factor == Approx(1.25 * 12).epsilon(1e-12));
     // Los Angeles curb-drain procedure: 2 in under the curb top.
-    CHECK(rules.curb_clearance_m == Approx(2 * inch_in_m).epsilon(1e-12));
+    CHECK(rules.route.curb_clearance_m == Approx(2 * inch_in_m).epsilon(1e-12));
     // 29 CFR 1926.651(c)(2), (g) and .652(a)(1): 4 ft and 5 ft.
     CHECK(rules.exit_and_air_check_cut_m == Approx(4 * ft_in_m).epsilon(1e-12));
     CHECK(rules.protective_system_cut_m == Approx(5 * ft_in_m).epsilon(1e-12));

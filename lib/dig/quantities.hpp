@@ -76,10 +76,9 @@ struct SoilRules {
     friend bool operator==(const SoilRules&, const SoilRules&) = default;
 };
 
-/// Hand-dig stretches of all marks and tree circles joined into zones that do not touch, by exact geometry: from every
-/// station of a zone some part of the trench's width lies in a reach. A zone without length means that only the
-/// outer corner of a bend or end does. Volumes are left 0: see measure.
-/// @throws Error (internal) for a reach that is negative or no number
+/// Hand-dig stretches of all marks and tree circles by exact geometry: every station from which some part of the
+/// trench's width lies in a reach is in a zone. Zones are joined where less than a trench width of machine digging
+/// would lie between and none is shorter than a trench width. Volumes are left 0: see measure.
 std::vector<HandDigZone> hand_dig_zones(const Site& site, const Polyline& line, const RouteRules& rules);
 
 /// Crossings by rising station; elevations come from the profile and the ground at the crossing. An exposed depth is

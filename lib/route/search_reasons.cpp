@@ -77,7 +77,12 @@ Tightest tightest_place(const SearchProblem& problem, const BestStart& best, con
     Tightest result{.cell = best.start->cell, .room_um = best.spare_um};
     int cell = best.start->cell;
     const auto needed = [&](int c) { return need[static_cast<std::size_t>(c)]; };
-    while ((result.finish = finish_at(problem, cell, needed(cell), lowered_um)) == nullptr) {
+    // Each step needs less invert than the last, so the walk ends; without any least fall it could go round.
+    for (int steps = 0; steps < lattice.cells(); ++steps) {
+        result.finish = finish_at(problem, cell, needed(cell), lowered_um);
+        if (result.finish != nullptr) {
+            break;
+        }
         int next = -1;
         double step = 0;
         for (int h = 0; h < lattice.headings; ++h) {
