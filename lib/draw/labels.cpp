@@ -87,7 +87,7 @@ double LabelPlacer::lines_crossed(const PageLine& leader) const
 
 std::optional<double> LabelPlacer::score(const LabelWish& wish, const PlacedLabel& label, double away_pt) const
 {
-    if (!is_free(label.box) || (label.leader && !leader_is_free(*label.leader))) {
+    if (!is_free(grown(label.box, wish.clearance_pt)) || (label.leader && !leader_is_free(*label.leader))) {
         return std::nullopt;
     }
     const auto hits = std::count_if(avoided_.begin(), avoided_.end(),

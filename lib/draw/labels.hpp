@@ -11,9 +11,10 @@ namespace trenchwright {
 struct LabelWish {
     PagePoint at;
     PageSize size;
-    double gap_pt = 3;    ///< nearest distance from the anchor
-    double reach_pt = 24; ///< farthest; beyond a few points a leader is drawn
-    bool centred = false; ///< try right on the anchor first (names of areas)
+    double gap_pt = 3;       ///< nearest distance from the anchor
+    double reach_pt = 24;    ///< farthest; beyond a few points a leader is drawn
+    bool centred = false;    ///< try right on the anchor first (names of areas)
+    double clearance_pt = 0; ///< kept free of other labels all round
 };
 
 struct PlacedLabel {

@@ -10,7 +10,7 @@ namespace trenchwright {
 namespace {
 
 constexpr double sample_width_pt = 30;
-constexpr double row_height_pt = 12;
+constexpr double row_height_pt = 11;
 
 PageLine level_line(const PageBox& sample)
 {
@@ -101,7 +101,7 @@ double Legend::draw(Canvas& canvas, const PageBox& box) const
         const double left = box.left_pt + column_width * static_cast<double>(i / rows);
         const double top = box.top_pt + row_height_pt * static_cast<double>(i % rows);
         sample(canvas, box_at({left, top}, {sample_width_pt, row_height_pt}), items_[i]);
-        TextStyle style{.size_pt = 7};
+        TextStyle style{.size_pt = 6.8};
         const double room = column_width - sample_width_pt - 10;
         while (canvas.text_size(items_[i].text, style).width_pt > room && style.size_pt > 5) {
             style.size_pt -= 0.2;

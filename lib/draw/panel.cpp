@@ -12,6 +12,8 @@ namespace {
 constexpr double column_gap_pt = 14;
 constexpr double paragraph_gap_pt = 2;
 constexpr double smallest_text_pt = 4.6;
+constexpr double least_finding_pt = 5.8;
+constexpr double note_pt = 9;
 
 struct Paragraph {
     std::string text;
@@ -72,7 +74,9 @@ std::vector<Paragraph> finding_paragraphs(const JobPlan& plan)
                      [](const Finding& a, const Finding& b) { return a.severity > b.severity; });
     std::vector<Paragraph> all;
     for (const auto& finding : findings) {
-        all.push_back({severity_text(finding.severity) + finding.text, {.size_pt = 7}});
+        if (finding.text != missing_marks_text(plan)) { // stands above the cautions already
+            all.push_back({severity_text(finding.severity) + finding.text, {.size_pt = 6.8}});
+        }
     }
     return all;
 }
@@ -97,7 +101,7 @@ double draw_paragraph(Canvas& canvas, const PagePoint& at, Paragraph paragraph, 
 double draw_cautions(Canvas& canvas, const JobPlan& plan, const PageBox& box)
 {
     const double top = draw_heading(canvas, box, "Cautions");
-    double size_pt = 7.8;
+    double size_pt = 7.2;
     while (size_pt > smallest_text_pt &&
            height_of(canvas, caution_paragraphs(plan, size_pt), box.width_pt()) > box.bottom_pt - top) {
         size_pt -= 0.1;
@@ -109,22 +113,48 @@ double draw_cautions(Canvas& canvas, const JobPlan& plan, const PageBox& box)
     return next;
 }
 
-void draw_findings(Canvas& canvas, const JobPlan& plan, const PageBox& box)
+/// Draws what fits in a box from one paragraph on; returns the first that did not.
+std::size_t draw_while_room(Canvas& canvas, const std::vector<Paragraph>& all, std::size_t from, const PageBox& box)
 {
-    const auto paragraphs = finding_paragraphs(plan);
+    double top = box.top_pt;
+    for (; from < all.size(); ++from) {
+        if (top + height_of(canvas, {all[from]}, box.width_pt()) > box.bottom_pt) {
+            break;
+        }
+        top = draw_paragraph(canvas, {box.left_pt, top}, all[from], box.width_pt());
+    }
+    return from;
+}
+
+/// The list starts below the cautions and goes on below the legend; the letters shrink before a line is left out.
+void draw_findings(Canvas& canvas, const JobPlan& plan, PageBox box, PageBox more)
+{
+    auto paragraphs = finding_paragraphs(plan);
     if (paragraphs.empty() || box.height_pt() < 34) {
         return;
     }
-    double top = draw_heading(canvas, box, "To check");
-    for (std::size_t i = 0; i < paragraphs.size(); ++i) {
-        const double height = height_of(canvas, {paragraphs[i]}, box.width_pt());
-        const bool last = i + 1 == paragraphs.size();
-        if (top + height > box.bottom_pt - (last ? 0 : 10)) {
-            canvas.text({box.left_pt, top}, fmt::format("{} more: see report.txt", paragraphs.size() - i),
-                        {.size_pt = 7, .italic = true});
-            return;
+    box.top_pt = draw_heading(canvas, box, "To check");
+    const double room = box.height_pt() + std::max(more.height_pt() - 12, 0.0);
+    double size_pt = paragraphs.front().style.size_pt;
+    while (size_pt > least_finding_pt && height_of(canvas, paragraphs, box.width_pt()) > room - 10) {
+        size_pt -= 0.1;
+        for (auto& paragraph : paragraphs) {
+            paragraph.style.size_pt = size_pt;
         }
-        top = draw_paragraph(canvas, {box.left_pt, top}, paragraphs[i], box.width_pt());
+    }
+    const bool goes_on = height_of(canvas, paragraphs, box.width_pt()) > box.height_pt();
+    const bool two_boxes = goes_on && more.height_pt() > 24;
+    auto& last = two_boxes ? more : box;
+    last.bottom_pt -= goes_on ? note_pt : 0;
+    std::size_t next = draw_while_room(canvas, paragraphs, 0, box);
+    const TextStyle note{.size_pt = size_pt, .italic = true};
+    if (two_boxes) {
+        more.top_pt = canvas.text({more.left_pt, more.top_pt}, "To check, continued:", note).bottom_pt + 2;
+        next = draw_while_room(canvas, paragraphs, next, more);
+    }
+    if (next < paragraphs.size()) {
+        const auto text = fmt::format("To check: {} more in report.txt", paragraphs.size() - next);
+        canvas.text({last.left_pt, last.bottom_pt}, text, note);
     }
 }
 
@@ -152,9 +182,10 @@ void draw_panel(Canvas& canvas, const JobPlan& plan, const Legend& legend, const
     const PageBox left{box.left_pt, top, middle, box.bottom_pt};
     const PageBox right{middle + column_gap_pt, top, box.right_pt, box.bottom_pt};
     const double legend_top = draw_heading(canvas, left, "Legend");
-    legend.draw(canvas, {left.left_pt, legend_top, left.right_pt, left.bottom_pt});
+    const double legend_end = legend.draw(canvas, {left.left_pt, legend_top, left.right_pt, left.bottom_pt});
     const double next = draw_cautions(canvas, plan, right) + 5;
-    draw_findings(canvas, plan, {right.left_pt, next, right.right_pt, right.bottom_pt});
+    draw_findings(canvas, plan, {right.left_pt, next, right.right_pt, right.bottom_pt},
+                  {left.left_pt, legend_end + 4, left.right_pt, left.bottom_pt});
 }
 
 } // namespace trenchwright

@@ -35,12 +35,19 @@ std::size_t surface_index(const Site& site, const std::string& kind)
     return static_cast<std::size_t>(std::distance(kinds.begin(), kinds.find(kind)));
 }
 
+/// A kind as people write it: keys have underscores where words have blanks.
+std::string spoken(std::string kind)
+{
+    std::replace(kind.begin(), kind.end(), '_', ' ');
+    return kind;
+}
+
 void draw_surfaces(PlanView& view)
 {
     for (const auto& patch : view.plan.site.surfaces) {
         const auto nth = surface_index(view.plan.site, patch.kind);
         draw_surface(view.canvas, to_page(view, patch.area), nth);
-        view.legend.add({.kind = LegendKind::surface, .text = patch.kind, .nth = nth});
+        view.legend.add({.kind = LegendKind::surface, .text = spoken(patch.kind), .nth = nth});
     }
 }
 
@@ -107,7 +114,7 @@ void label_areas(PlanView& view)
         name_area(view, area.area, area.reason.empty() ? "keep out" : "keep out: " + area.reason, quiet, 40);
     }
     for (const auto& patch : view.plan.site.surfaces) {
-        name_area(view, patch.area, patch.kind, quiet, 16);
+        name_area(view, patch.area, spoken(patch.kind), quiet, 16);
     }
     for (const auto& strip : view.plan.site.right_of_way) {
         name_area(view, strip, "right-of-way", quiet, 60);

@@ -11,6 +11,8 @@ namespace trenchwright {
 
 namespace {
 
+constexpr double spot_clearance_pt = 2.5; // figures closer together are read as one
+
 struct ContourPiece {
     PageLine line; ///< two points
     long long level = 0;
@@ -105,7 +107,7 @@ void label_contours(PlanView& view)
     for (auto& piece : contours(view, step)) {
         by_level[piece.level].push_back(std::move(piece.line));
     }
-    const TextStyle style{.size_pt = 5.4, .ink = {.rgb = 0x7A6A50}, .halo = true};
+    const TextStyle style{.size_pt = 5.4, .italic = true, .ink = {.rgb = 0x7A6A50}, .halo = true};
     for (auto& [level, pieces] : by_level) {
         const auto middle = [](const PageLine& piece) { return along(piece, length_pt(piece) / 2).at; };
         std::stable_sort(pieces.begin(), pieces.end(), [&](const PageLine& a, const PageLine& b) {
@@ -131,20 +133,27 @@ void draw_ground(PlanView& view)
     draw_contours(view);
     draw_trees(view);
     for (const auto& spot : view.plan.site.spots) {
-        draw_spot(view.canvas, view.transform.to_page(spot.at));
+        const auto at = view.transform.to_page(spot.at);
+        draw_spot(view.canvas, at);
+        view.labels.avoid({{at.x_pt - 2, at.y_pt}, {at.x_pt + 2, at.y_pt}});
         view.legend.add({.kind = LegendKind::spot, .text = "ground shot with elevation"});
     }
 }
 
+/// A figure that would crowd others is left out; the cross still shows where the shot was taken.
 void label_ground(PlanView& view)
 {
+    label_contours(view);
     const TextStyle style{.size_pt = 5.3, .ink = palette::soft_ink};
     for (const auto& spot : view.plan.site.spots) {
         const auto text = elev_text(spot.elev_m, view.plan.job.rules.units);
-        label(view, {.at = view.transform.to_page(spot.at), .size = {}, .gap_pt = 1.8, .reach_pt = 6},
-              text.substr(0, text.find(' ')), style);
+        const LabelWish wish{.at = view.transform.to_page(spot.at),
+                             .size = {},
+                             .gap_pt = 1.8,
+                             .reach_pt = 4.5,
+                             .clearance_pt = spot_clearance_pt};
+        label(view, wish, text.substr(0, text.find(' ')), style);
     }
-    label_contours(view);
 }
 
 } // namespace trenchwright

@@ -5,12 +5,13 @@
 #include <array>
 #include <cmath>
 #include <fmt/format.h>
+#include <optional>
 
 namespace trenchwright {
 
 namespace {
 
-constexpr double row_pt = 8.6;
+const TextStyle cell_style{.size_pt = 5.6};
 
 /// The figure of a printed quantity; the row's name carries the unit.
 std::string bare(const std::string& text)
@@ -66,7 +67,7 @@ void draw_band(ProfileView& view, const Crossing& crossing, double x)
         const PageBox band{x - width / 2, view.plot.top_pt, x + width / 2, view.plot.bottom_pt};
         view.canvas.fill(band, {.rgb = style.ink.rgb, .opacity_ratio = 0.20});
         draw_mark_line(view.canvas, {{x, view.plot.top_pt}, {x, view.plot.bottom_pt}}, mark.facility);
-        view.labels.avoid({{x, view.plot.top_pt}, {x, view.plot.bottom_pt}});
+        view.labels.block(PageLine{{x, view.plot.top_pt}, {x, view.plot.bottom_pt}});
         view.legend.add({.kind = LegendKind::depth_unknown, .text = "profile: crossing, depth unknown"});
     }
 }
@@ -96,45 +97,114 @@ bool apart(const Flag& a, const Flag& b)
     return !overlap(grown(a.box, 0.5), b.box) && !staff_hits(a, b) && !staff_hits(b, a);
 }
 
-/// The lowest row above the plot in which a flag meets no other.
-Flag free_flag(const ProfileView& view, double x, const PageSize& size, const std::vector<Flag>& flags)
+/// The lowest row above the plot in which a flag meets no other; nothing when the rows are full.
+std::optional<Flag> free_flag(const ProfileView& view, double x, const PageSize& size, const std::vector<Flag>& flags)
 {
-    const double left = std::min(x + 1.5, view.plot.right_pt + 24 - size.width_pt);
+    const double left = std::min(x + 1.5, std::max(view.plot.right_pt + 24, view.slot_right_pt) - size.width_pt);
     Flag flag{.staff_pt = x, .box = {}};
-    for (double row = 0;; ++row) {
+    const double rows = std::floor(profile_flags_pt / (size.height_pt + 0.6));
+    for (double row = 0; row < rows; ++row) {
         flag.box = box_at({left, view.plot.top_pt - (row + 1) * (size.height_pt + 0.6)}, size);
         const bool ok = std::all_of(flags.begin(), flags.end(), [&](const Flag& other) { return apart(flag, other); });
-        if (ok || row > 30) {
+        if (ok) {
             return flag;
+        }
+    }
+    return std::nullopt;
+}
+
+/// Where the flags stand too close for the words, the number and the letters stay; the plan and the report say the
+/// rest.
+void draw_flag(ProfileView& view, const Crossing& crossing, std::size_t number, std::vector<Flag>& flags)
+{
+    const auto facility = view.plan.site.marks[crossing.mark].facility;
+    const TextStyle style{.size_pt = 5.9, .bold = true, .ink = mark_style(facility).text};
+    const double x = view.to_page(crossing.station_m, 0).x_pt;
+    const auto code = fmt::format("{} {}", number, mark_code(facility).letters);
+    for (const auto& text : {flag_text(view, crossing, number), code}) {
+        if (const auto flag = free_flag(view, x, view.canvas.text_size(text, style), flags)) {
+            view.canvas.line({{x, view.plot.top_pt}, {x, flag->box.top_pt + 1}}, {.ink = style.ink, .width_pt = 0.6});
+            view.canvas.text({flag->box.left_pt, flag->box.top_pt}, text, style);
+            flags.push_back(*flag);
+            return;
         }
     }
 }
 
-/// Stations worth a column: the ends and the grade breaks first, then the rest from the outlet up, where there is room.
-std::vector<Depth> columns(const ProfileView& view, double width_pt)
+using Cells = std::array<std::string, 5>;
+
+Cells cells_of(const ProfileView& view, const Depth& depth)
+{
+    const auto units = view.plan.job.rules.units;
+    const bool whole = std::abs(std::remainder(depth.station_m, unit_m(view))) < 1e-6;
+    return {whole ? whole_station(depth.station_m, units) : station_text(depth.station_m, units),
+            bare(elev_text(depth.ground_elev_m, units)), bare(elev_text(depth.invert_elev_m, units)),
+            bare(depth_text(depth.cut_m, units)), bare(depth_text(depth.cover_m, units))};
+}
+
+struct TableColumn {
+    double x_pt = 0; ///< its middle
+    double width_pt = 0;
+    Cells cells;
+};
+
+TableColumn column_at(const ProfileView& view, const Depth& depth)
+{
+    TableColumn column{.x_pt = view.to_page(depth.station_m, 0).x_pt, .width_pt = 0, .cells = cells_of(view, depth)};
+    for (const auto& cell : column.cells) {
+        column.width_pt = std::max(column.width_pt, view.canvas.text_size(cell, cell_style).width_pt);
+    }
+    return column;
+}
+
+/// Stations worth a column: the ends, the grade breaks and the round stations, then the rest from the outlet up, where
+/// there is room.
+std::vector<TableColumn> columns(const ProfileView& view)
 {
     const auto& all = view.trench.depths;
+    const auto is_end = [&](const Depth& depth) { return &depth == &all.front() || &depth == &all.back(); };
     const auto is_break = [&](const Depth& depth) {
         return std::any_of(view.trench.profile.points.begin(), view.trench.profile.points.end(),
                            [&](const GradePoint& p) { return std::abs(p.station_m - depth.station_m) < 1e-6; });
     };
     const double step = (view.plan.job.rules.units == UnitSystem::us ? 10 : 5) * unit_m(view);
-    const auto is_tick = [&](const Depth& depth) { return std::abs(std::remainder(depth.station_m, step)) < 1e-6; };
-    std::vector<Depth> chosen;
+    const auto is_round = [&](const Depth& depth) { return std::abs(std::remainder(depth.station_m, step)) < 1e-6; };
+    std::vector<TableColumn> chosen;
     const auto take = [&](auto wanted) {
         for (const auto& depth : all) {
-            const auto near = [&](const Depth& other) {
-                return std::abs(other.station_m - depth.station_m) / view.scale.along.metres_per_pt < width_pt;
+            if (!wanted(depth)) {
+                continue;
+            }
+            const auto column = column_at(view, depth);
+            const auto near = [&](const TableColumn& other) {
+                return std::abs(other.x_pt - column.x_pt) < (other.width_pt + column.width_pt) / 2 + 4;
             };
-            if (wanted(depth) && std::none_of(chosen.begin(), chosen.end(), near)) {
-                chosen.push_back(depth);
+            if (std::none_of(chosen.begin(), chosen.end(), near)) {
+                chosen.push_back(column);
             }
         }
     };
+    take(is_end);
     take(is_break);
-    take(is_tick);
+    take(is_round);
     take([](const Depth&) { return true; });
     return chosen;
+}
+
+void draw_table_heads(ProfileView& view, double top)
+{
+    const bool us = view.plan.job.rules.units == UnitSystem::us;
+    const TextStyle head{.size_pt = 5.8, .bold = true, .ink = palette::soft_ink};
+    const Cells names{"Station", us ? "Ground ft" : "Ground m", us ? "Invert ft" : "Invert m", us ? "Cut" : "Cut mm",
+                      us ? "Cover" : "Cover mm"};
+    const double left = view.plot.left_pt - profile_gutter_pt;
+    for (std::size_t row = 0; row < names.size(); ++row) {
+        const double y = top + profile_row_pt * static_cast<double>(row);
+        if (row % 2 == 0) {
+            view.canvas.fill(PageBox{left, y, view.plot.right_pt + 22, y + profile_row_pt}, palette::band);
+        }
+        view.canvas.text({left + 2, y + 0.7}, names[row], head);
+    }
 }
 
 } // namespace
@@ -155,49 +225,22 @@ void draw_profile_crossings(ProfileView& view)
     std::vector<Flag> flags;
     for (std::size_t i = view.trench.crossings.size(); i-- > 0;) {
         const auto& crossing = view.trench.crossings[i];
-        const auto facility = view.plan.site.marks[crossing.mark].facility;
-        const double x = view.to_page(crossing.station_m, 0).x_pt;
-        draw_band(view, crossing, x);
-        const auto text = flag_text(view, crossing, view.first_crossing + i);
-        const TextStyle style{.size_pt = 5.9, .bold = true, .ink = mark_style(facility).text};
-        const auto flag = free_flag(view, x, view.canvas.text_size(text, style), flags);
-        view.canvas.line({{x, view.plot.top_pt}, {x, flag.box.top_pt + 1}},
-                         {.ink = mark_style(facility).text, .width_pt = 0.6});
-        view.canvas.text({flag.box.left_pt, flag.box.top_pt}, text, style);
-        flags.push_back(flag);
+        draw_band(view, crossing, view.to_page(crossing.station_m, 0).x_pt);
+        draw_flag(view, crossing, view.first_crossing + i, flags);
     }
 }
 
 void draw_profile_table(ProfileView& view)
 {
-    const auto units = view.plan.job.rules.units;
-    const TextStyle style{.size_pt = 5.6};
-    const TextStyle head{.size_pt = 5.8, .bold = true, .ink = palette::soft_ink};
-    const bool us = units == UnitSystem::us;
-    const std::array<std::string, 5> names{"Station", us ? "Ground ft" : "Ground m", us ? "Invert ft" : "Invert m",
-                                           us ? "Cut" : "Cut mm", us ? "Cover" : "Cover mm"};
     const double top = view.plot.bottom_pt + 2;
-    for (std::size_t row = 0; row < names.size(); ++row) {
-        const double y = top + row_pt * static_cast<double>(row);
-        if (row % 2 == 0) {
-            view.canvas.fill(PageBox{view.plot.left_pt - profile_gutter_pt, y, view.plot.right_pt + 20, y + row_pt},
-                             palette::band);
-        }
-        view.canvas.text({view.plot.left_pt - profile_gutter_pt + 2, y + 0.7}, names[row], head);
-    }
-    const double width_pt = view.canvas.text_size("0'-00 00/00\"", style).width_pt + 3;
-    for (const auto& depth : columns(view, width_pt)) {
-        const bool whole = std::abs(std::remainder(depth.station_m, unit_m(view))) < 1e-6;
-        const std::array<std::string, 5> cells{
-            whole ? whole_station(depth.station_m, units) : station_text(depth.station_m, units),
-            bare(elev_text(depth.ground_elev_m, units)), bare(elev_text(depth.invert_elev_m, units)),
-            bare(depth_text(depth.cut_m, units)), bare(depth_text(depth.cover_m, units))};
-        const double x = view.to_page(depth.station_m, 0).x_pt;
-        view.canvas.line({{x, view.plot.bottom_pt}, {x, view.plot.bottom_pt + 2.5}},
+    draw_table_heads(view, top);
+    for (const auto& column : columns(view)) {
+        view.canvas.line({{column.x_pt, view.plot.bottom_pt}, {column.x_pt, view.plot.bottom_pt + 2.5}},
                          {.ink = palette::ink, .width_pt = 0.5});
-        for (std::size_t row = 0; row < cells.size(); ++row) {
-            const double cell_width = view.canvas.text_size(cells[row], style).width_pt;
-            view.canvas.text({x - cell_width / 2, top + row_pt * static_cast<double>(row) + 0.8}, cells[row], style);
+        for (std::size_t row = 0; row < column.cells.size(); ++row) {
+            const auto& cell = column.cells[row];
+            const double x = column.x_pt - view.canvas.text_size(cell, cell_style).width_pt / 2;
+            view.canvas.text({x, top + profile_row_pt * static_cast<double>(row) + 0.8}, cell, cell_style);
         }
     }
 }

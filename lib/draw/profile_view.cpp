@@ -11,8 +11,11 @@ namespace trenchwright {
 
 namespace {
 
-constexpr double title_pt = 20;
+constexpr double head_pt = 12;        // the strip's own line
+constexpr double title_pt = 20;       // a trench's two lines
+constexpr double least_slot_pt = 150; // narrower, titles and tables cannot be read
 constexpr double between_pt = 14;
+constexpr double spare_height_pt = 34; // in the plot, for labels
 constexpr double right_margin_pt = 26; // the last invert's label and column need room
 
 using Lift = double (*)(const TrenchPlan&, double);
@@ -94,64 +97,31 @@ void draw_section(ProfileView& view)
     view.legend.add({.kind = LegendKind::trench_bottom, .text = "profile: trench bottom"});
 }
 
-void label_grades(ProfileView& view)
+/// One line in a width: the letters shrink first, then the end is left off.
+void draw_fitted(Canvas& canvas, const PagePoint& at, std::string text, TextStyle style, double width_pt)
 {
-    const auto units = view.plan.job.rules.units;
-    const auto& points = view.trench.profile.points;
-    for (const auto& point : points) {
-        const auto at = view.to_page(point.station_m, point.invert_elev_m);
-        view.canvas.disc(at, 1.7, palette::trench);
-        const auto text = "inv " + elev_text(point.invert_elev_m, units);
-        const TextStyle style{.size_pt = 6.2, .bold = true, .halo = true};
-        const auto size = view.canvas.text_size(text, style);
-        if (const auto placed = view.labels.place({.at = at, .size = size, .gap_pt = 5, .reach_pt = 50})) {
-            if (placed->leader) {
-                view.canvas.line(*placed->leader, {.ink = palette::soft_ink, .width_pt = 0.4});
-            }
-            view.canvas.text({placed->box.left_pt, placed->box.top_pt}, text, style);
-        }
+    while (canvas.text_size(text, style).width_pt > width_pt && style.size_pt > 5.2) {
+        style.size_pt -= 0.1;
     }
-    for (std::size_t i = 1; i < points.size(); ++i) {
-        const auto& low = points[i - 1];
-        const auto& high = points[i];
-        const double fall = (high.invert_elev_m - low.invert_elev_m) / (high.station_m - low.station_m);
-        const auto at = view.to_page((low.station_m + high.station_m) / 2,
-                                     trench_bottom_elev_m(view.trench, (low.invert_elev_m + high.invert_elev_m) / 2));
-        const TextStyle style{.size_pt = 6.2, .ink = palette::heading, .halo = true};
-        const auto text = "fall " + fall_text(fall, units);
-        const auto size = view.canvas.text_size(text, style);
-        const PagePoint below{at.x_pt, at.y_pt + 4 + size.height_pt / 2};
-        if (const auto placed = view.labels.place({.at = below, .size = size, .reach_pt = 40, .centred = true})) {
-            view.canvas.text({placed->box.left_pt, placed->box.top_pt}, text, style);
-        }
+    const auto whole = text;
+    for (auto left = whole.size(); canvas.text_size(text, style).width_pt > width_pt && left > 0; --left) {
+        const bool inside_a_letter = (static_cast<unsigned char>(whole[left - 1]) & 0xC0) == 0x80; // UTF-8
+        text = inside_a_letter ? text : whole.substr(0, left - 1) + "...";
     }
-}
-
-void label_zones(ProfileView& view)
-{
-    const auto units = view.plan.job.rules.units;
-    for (const auto& zone : view.trench.zones) {
-        const auto text =
-            fmt::format("hand {} to {}", station_text(zone.span.from_m, units), station_text(zone.span.to_m, units));
-        const TextStyle style{.size_pt = 5.6, .ink = palette::hand, .halo = true};
-        const auto size = view.canvas.text_size(text, style);
-        const PagePoint at{view.to_page((zone.span.from_m + zone.span.to_m) / 2, 0).x_pt,
-                           view.plot.bottom_pt - 5 - size.height_pt / 2};
-        if (const auto placed = view.labels.place({.at = at, .size = size, .reach_pt = 40, .centred = true})) {
-            view.canvas.text({placed->box.left_pt, placed->box.top_pt}, text, style);
-        }
-    }
+    canvas.text(at, text, style);
 }
 
 void draw_title(ProfileView& view)
 {
     const auto& source = view.plan.site.sources[view.trench.source];
     const auto& outlet = view.plan.site.outlets[view.trench.outlet];
-    const PagePoint at{view.plot.left_pt, view.plot.top_pt - profile_flags_pt - title_pt};
-    const auto name = fmt::format("Trench {}: {} to {}", view.number, source.id, outlet.name);
-    view.canvas.text(at, name, {.size_pt = 7.4, .bold = true, .ink = palette::heading});
-    view.canvas.text({at.x_pt, at.y_pt + 10}, "0+00 at the outlet (left); stations rise upstream to the source (right)",
-                     {.size_pt = 5.8, .ink = palette::soft_ink});
+    const PagePoint at{view.plot.left_pt - profile_gutter_pt + 2, view.plot.top_pt - profile_flags_pt - title_pt};
+    const double width_pt = view.slot_right_pt - at.x_pt;
+    draw_fitted(view.canvas, at, fmt::format("Trench {}: {}", view.number, source.id),
+                {.size_pt = 7.4, .bold = true, .ink = palette::heading}, width_pt);
+    const auto& name = outlet.name.empty() ? outlet.id : outlet.name;
+    draw_fitted(view.canvas, {at.x_pt, at.y_pt + 9.5}, "to " + name, {.size_pt = 6.4, .ink = palette::heading},
+                width_pt);
 }
 
 void draw_profile(ProfileView& view)
@@ -160,10 +130,11 @@ void draw_profile(ProfileView& view)
     draw_profile_grid(view);
     draw_section(view);
     draw_profile_crossings(view);
-    label_grades(view);
-    label_zones(view);
     view.canvas.outline(corners(view.plot), {.ink = palette::faint_ink, .width_pt = 0.6});
     draw_profile_table(view);
+    label_profile_zones(view);
+    label_profile_inverts(view);
+    label_profile_falls(view);
     draw_title(view);
 }
 
@@ -197,10 +168,52 @@ Reach reach_of(const std::vector<const TrenchPlan*>& trenches)
     return reach;
 }
 
-std::string scale_note(const ProfileScale& scale)
+double length_m(const TrenchPlan& trench)
 {
-    return fmt::format("Profile: across {}, up {} at full sheet size; heights stretched {:.3g} times", scale.along.text,
-                       scale.up.text, scale.stretch_ratio());
+    return trench.problem.ground.back().station_m;
+}
+
+double slot_pt(const TrenchPlan& trench, const ProfileScale& scale)
+{
+    const double own_pt = profile_gutter_pt + right_margin_pt;
+    return std::max(least_slot_pt, own_pt + length_m(trench) / scale.along.metres_per_pt);
+}
+
+double row_width_pt(const std::vector<const TrenchPlan*>& trenches, const ProfileScale& scale)
+{
+    double width = -between_pt;
+    for (const auto* trench : trenches) {
+        width += slot_pt(*trench, scale) + between_pt;
+    }
+    return width;
+}
+
+/// The largest usual scale at which the profiles, none narrower than can be read, stand side by side.
+ProfileScale row_scale(const std::vector<const TrenchPlan*>& trenches, const Reach& reach, const PageSize& room,
+                       UnitSystem units)
+{
+    const double own_pt = profile_gutter_pt + right_margin_pt + between_pt;
+    const PageSize plots{room.width_pt - static_cast<double>(trenches.size()) * own_pt + between_pt, room.height_pt};
+    const double height_m = reach.high_elev_m - reach.low_elev_m;
+    double along_m = reach.length_m;
+    auto scale = profile_scale(along_m, height_m, plots, units);
+    for (int tries = 0; tries < 40 && row_width_pt(trenches, scale) > room.width_pt; ++tries) {
+        along_m *= 1.25;
+        scale = profile_scale(along_m, height_m, plots, units);
+    }
+    return scale;
+}
+
+/// What holds for all profiles is said once, above them.
+void draw_strip_head(Canvas& canvas, const PageBox& room, const ProfileScale& scale, std::size_t left_out)
+{
+    std::string text = "Profiles: 0+00 at the outlet (left); stations rise upstream to the source (right)";
+    text += left_out > 0 ? fmt::format("; no room for the last {}, see report.txt", left_out) : "";
+    canvas.text({room.left_pt + 2, room.top_pt}, text, {.size_pt = 6.6, .bold = left_out > 0});
+    const auto note = fmt::format("Across {}, up {} at full sheet size; heights stretched {:.3g} times",
+                                  scale.along.text, scale.up.text, scale.stretch_ratio());
+    const TextStyle style{.size_pt = 6.6, .bold = true};
+    canvas.text({room.right_pt - canvas.text_size(note, style).width_pt - 2, room.top_pt}, note, style);
 }
 
 } // namespace
@@ -217,42 +230,41 @@ double trench_bottom_elev_m(const TrenchPlan& trench, double invert_elev_m)
 
 void draw_profiles(Canvas& canvas, const JobPlan& plan, const PageBox& room, Legend& legend)
 {
-    const auto trenches = best_trenches(plan);
+    auto trenches = best_trenches(plan);
+    const auto most = static_cast<std::size_t>((room.width_pt() + between_pt) / (least_slot_pt + between_pt));
+    const auto left_out = trenches.size() - std::min(trenches.size(), most);
+    trenches.resize(trenches.size() - left_out);
     const auto reach = reach_of(trenches);
-    const double own_pt = profile_gutter_pt + right_margin_pt;
-    const auto count = static_cast<double>(trenches.size());
-    const PageBox plots{room.left_pt, room.top_pt + title_pt + profile_flags_pt, room.right_pt,
+    const PageBox plots{room.left_pt, room.top_pt + head_pt + title_pt + profile_flags_pt, room.right_pt,
                         room.bottom_pt - profile_table_pt};
-    const double height_m = reach.high_elev_m - reach.low_elev_m;
-    const PageSize size{room.width_pt() - count * own_pt - (count - 1) * between_pt, plots.height_pt() - 34};
-    const auto scale = profile_scale(reach.length_m, height_m, size, plan.job.rules.units);
-    const double shown_m = plots.height_pt() * scale.up.metres_per_pt;
+    const auto scale =
+        row_scale(trenches, reach, {room.width_pt(), plots.height_pt() - spare_height_pt}, plan.job.rules.units);
+    // More room below the trench than above the ground: the hand-dig labels stand there.
+    const double spare_m = plots.height_pt() * scale.up.metres_per_pt - (reach.high_elev_m - reach.low_elev_m);
     double left = plots.left_pt;
     std::size_t first_crossing = 1;
     for (std::size_t i = 0; i < trenches.size(); ++i) {
-        const double length_pt = trenches[i]->problem.ground.back().station_m / scale.along.metres_per_pt;
-        const PageBox plot{left + profile_gutter_pt, plots.top_pt, left + profile_gutter_pt + length_pt,
+        const double plot_left = left + profile_gutter_pt;
+        const double slot_right = left + slot_pt(*trenches[i], scale);
+        const PageBox plot{plot_left, plots.top_pt, plot_left + length_m(*trenches[i]) / scale.along.metres_per_pt,
                            plots.bottom_pt};
-        const PageBox label_room{plot.left_pt + 1, plot.top_pt + 1, plot.right_pt - 1, plot.bottom_pt - 1};
-        // More room below the trench than above the ground: the grade labels stand there.
+        const PageBox label_room{plot.left_pt + 1, plot.top_pt + 1, slot_right, plot.bottom_pt - 1};
         ProfileView view{canvas,
                          plan,
                          *trenches[i],
                          i + 1,
                          first_crossing,
                          plot,
+                         slot_right,
                          scale,
-                         reach.low_elev_m - (shown_m - height_m) * 0.72,
+                         reach.low_elev_m - spare_m * 0.72,
                          LabelPlacer(label_room),
                          legend};
         draw_profile(view);
         first_crossing += trenches[i]->crossings.size();
-        left = plot.right_pt + right_margin_pt + between_pt;
+        left = slot_right + between_pt;
     }
-    const auto note = scale_note(scale);
-    const TextStyle style{.size_pt = 6.6, .bold = true};
-    const double width = canvas.text_size(note, style).width_pt;
-    canvas.text({room.right_pt - width - 2, room.top_pt}, note, style);
+    draw_strip_head(canvas, room, scale, left_out);
 }
 
 } // namespace trenchwright

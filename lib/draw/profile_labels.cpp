@@ -1,0 +1,122 @@
+#include "draw/ink.hpp"
+#include "draw/profile_view.hpp"
+
+#include <fmt/format.h>
+
+namespace trenchwright {
+
+namespace {
+
+void draw_placed(ProfileView& view, const PlacedLabel& placed, const std::string& text, const TextStyle& style)
+{
+    if (placed.leader) {
+        view.canvas.line(*placed.leader, {.ink = palette::soft_ink, .width_pt = 0.4});
+    }
+    view.canvas.text({placed.box.left_pt, placed.box.top_pt}, text, style);
+}
+
+/// One line where the zone is long enough, else three short ones.
+std::string zone_text(const ProfileView& view, const Interval& span, const TextStyle& style)
+{
+    const auto from = station_text(span.from_m, view.plan.job.rules.units);
+    const auto to = station_text(span.to_m, view.plan.job.rules.units);
+    const auto line = fmt::format("hand {} to {}", from, to);
+    const double zone_pt = (span.to_m - span.from_m) / view.scale.along.metres_per_pt;
+    const bool fits = view.canvas.text_size(line, style).width_pt < zone_pt;
+    return fits ? line : fmt::format("hand\n{}\nto {}", from, to);
+}
+
+struct Run {
+    const GradePoint& low;
+    const GradePoint& high;
+    double fall_ratio = 0;
+};
+
+/// The fall as fully as a width allows; nothing when not even the percentage fits.
+std::string fitting_fall(const ProfileView& view, const std::string& full, const TextStyle& style, double width_pt)
+{
+    for (const auto& text : {full, full.substr(0, full.find(" ("))}) {
+        if (view.canvas.text_size(text, style).width_pt <= width_pt) {
+            return text;
+        }
+    }
+    return {};
+}
+
+/// Below the trench, with a leader from the middle of the run.
+void label_short_run(ProfileView& view, const Run& run, const std::string& text)
+{
+    const TextStyle style{.size_pt = 5.8, .ink = palette::heading, .halo = true};
+    const double elev_m = trench_bottom_elev_m(view.trench, (run.low.invert_elev_m + run.high.invert_elev_m) / 2);
+    const auto at = view.to_page((run.low.station_m + run.high.station_m) / 2, elev_m);
+    const auto size = view.canvas.text_size(text, style);
+    if (const auto placed = view.labels.place({.at = at, .size = size, .gap_pt = 9, .reach_pt = 60})) {
+        draw_placed(view, *placed, text, style);
+    }
+}
+
+void label_run(ProfileView& view, const Run& run, double top_pt)
+{
+    const TextStyle style{.size_pt = 5.6, .ink = palette::heading};
+    const double left = view.to_page(run.low.station_m, 0).x_pt;
+    const double right = view.to_page(run.high.station_m, 0).x_pt;
+    const auto full = fall_text(run.fall_ratio, view.plan.job.rules.units);
+    const auto text = fitting_fall(view, full, style, right - left - 3);
+    for (const double x : {left, right}) {
+        view.canvas.line({{x, top_pt + 0.5}, {x, top_pt + profile_row_pt - 0.5}},
+                         {.ink = palette::heading, .width_pt = 0.6});
+    }
+    if (text.empty()) {
+        label_short_run(view, run, "fall " + full);
+        return;
+    }
+    const auto size = view.canvas.text_size(text, style);
+    view.canvas.text({(left + right - size.width_pt) / 2, top_pt + 0.8}, text, style);
+}
+
+} // namespace
+
+void label_profile_zones(ProfileView& view)
+{
+    const TextStyle style{.size_pt = 5.6, .ink = palette::hand, .halo = true};
+    for (const auto& zone : view.trench.zones) {
+        const auto text = zone_text(view, zone.span, style);
+        const auto size = view.canvas.text_size(text, style);
+        const PagePoint at{view.to_page((zone.span.from_m + zone.span.to_m) / 2, 0).x_pt,
+                           view.plot.bottom_pt - 5 - size.height_pt / 2};
+        const LabelWish wish{.at = at, .size = size, .gap_pt = 3, .reach_pt = 45, .centred = true, .clearance_pt = 0.8};
+        if (const auto placed = view.labels.place(wish)) {
+            draw_placed(view, *placed, text, style);
+        }
+    }
+}
+
+void label_profile_inverts(ProfileView& view)
+{
+    const TextStyle style{.size_pt = 6.2, .bold = true, .halo = true};
+    for (const auto& point : view.trench.profile.points) {
+        const auto at = view.to_page(point.station_m, point.invert_elev_m);
+        view.canvas.disc(at, 1.7, palette::trench);
+        const auto text = "inv " + elev_text(point.invert_elev_m, view.plan.job.rules.units);
+        const auto size = view.canvas.text_size(text, style);
+        if (const auto placed = view.labels.place({.at = at, .size = size, .gap_pt = 5, .reach_pt = 60})) {
+            draw_placed(view, *placed, text, style);
+        }
+    }
+}
+
+void label_profile_falls(ProfileView& view)
+{
+    const double top = view.plot.bottom_pt + 2 + 5 * profile_row_pt;
+    view.canvas.text({view.plot.left_pt - profile_gutter_pt + 2, top + 0.7}, "Fall",
+                     {.size_pt = 5.8, .bold = true, .ink = palette::soft_ink});
+    const auto& points = view.trench.profile.points;
+    for (std::size_t i = 1; i < points.size(); ++i) {
+        const auto& low = points[i - 1];
+        const auto& high = points[i];
+        const double fall = (high.invert_elev_m - low.invert_elev_m) / (high.station_m - low.station_m);
+        label_run(view, {.low = low, .high = high, .fall_ratio = fall}, top);
+    }
+}
+
+} // namespace trenchwright
