@@ -65,7 +65,7 @@ SheetParts divide(const JobPlan& plan, double top_pt)
                    plan.job.rules.units);
     const double width =
         std::clamp(width_m / parts.scale.metres_per_pt + 6 * plan_rim_pt, least_plan_width_pt, most_width);
-    const double least_height = with_profile ? most_height - 45 : 400;
+    const double least_height = with_profile ? most_height - 45 : most_height;
     const double height =
         std::clamp(height_m / parts.scale.metres_per_pt + 2 * plan_rim_pt + plan_strip_pt, least_height, most_height);
     parts.plan = box_at({all.left_pt, all.top_pt}, {width, height});

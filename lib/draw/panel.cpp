@@ -1,6 +1,7 @@
 #include "draw/panel.hpp"
 
 #include "draw/ink.hpp"
+#include "draw/plan_view.hpp"
 
 #include <algorithm>
 #include <fmt/format.h>
@@ -59,23 +60,30 @@ std::string severity_text(Severity severity)
     return severity == Severity::blocker ? "stop: " : severity == Severity::warning ? "warning: " : "";
 }
 
+/// True when the red line above the cautions says it already.
+bool stands_above(const JobPlan& plan, const Finding& finding)
+{
+    return finding.text == missing_marks_text(plan) ||
+           std::any_of(plan.no_marks_for.begin(), plan.no_marks_for.end(), [&](const auto& kind) {
+               return finding.text == fmt::format("No marks supplied for: {}.", kind);
+           });
+}
+
 /// Findings of the site and of the trenches shown, the gravest first.
 std::vector<Paragraph> finding_paragraphs(const JobPlan& plan)
 {
     std::vector<Finding> findings = plan.findings;
-    if (!plan.outcomes.empty()) {
-        for (const auto& outcome : plan.outcomes.front().by_source) {
-            if (const auto* trench = std::get_if<TrenchPlan>(&outcome)) {
-                findings.insert(findings.end(), trench->findings.begin(), trench->findings.end());
-            }
-        }
+    for (const auto* trench : best_trenches(plan)) {
+        findings.insert(findings.end(), trench->findings.begin(), trench->findings.end());
     }
     std::stable_sort(findings.begin(), findings.end(),
                      [](const Finding& a, const Finding& b) { return a.severity > b.severity; });
     std::vector<Paragraph> all;
     for (const auto& finding : findings) {
-        if (finding.text != missing_marks_text(plan)) { // stands above the cautions already
-            all.push_back({severity_text(finding.severity) + finding.text, {.size_pt = 6.8}});
+        const auto text = severity_text(finding.severity) + finding.text;
+        const bool told = std::any_of(all.begin(), all.end(), [&](const Paragraph& one) { return one.text == text; });
+        if (!told && !stands_above(plan, finding)) {
+            all.push_back({text, {.size_pt = 6.8}});
         }
     }
     return all;

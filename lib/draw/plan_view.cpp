@@ -57,7 +57,7 @@ void draw_scale_bar(PlanView& view, const PageBox& strip)
 {
     const bool us = view.plan.job.rules.units == UnitSystem::us;
     const double unit_m = us ? ft_in_m : 1;
-    const double room_units = 150 * view.transform.metres_per_pt / unit_m;
+    const double room_units = 120 * view.transform.metres_per_pt / unit_m;
     const double step = round_step_ratio(room_units, 4);
     const double block_pt = step * unit_m / view.transform.metres_per_pt;
     const int blocks = static_cast<int>(room_units / step);
@@ -74,7 +74,7 @@ void draw_scale_bar(PlanView& view, const PageBox& strip)
         view.canvas.text({x - 2, y - 12}, figure, figures);
     }
     const auto text = fmt::format("Plan: {} at full sheet size (17 x 11 in)", view.scale.text);
-    view.canvas.text({strip.left_pt + 4 + blocks * block_pt + 26, strip.centre().y_pt - 4}, text,
+    view.canvas.text({strip.left_pt + 4 + blocks * block_pt + 22, strip.centre().y_pt - 4}, text,
                      {.size_pt = 6.6, .bold = true});
 }
 

@@ -74,7 +74,34 @@ void label_run(ProfileView& view, const Run& run, double top_pt)
     view.canvas.text({(left + right - size.width_pt) / 2, top_pt + 0.8}, text, style);
 }
 
+/// One line in a width: the letters shrink first, then the end is left off.
+void draw_fitted(Canvas& canvas, const PagePoint& at, std::string text, TextStyle style, double width_pt)
+{
+    while (canvas.text_size(text, style).width_pt > width_pt && style.size_pt > 5.2) {
+        style.size_pt -= 0.1;
+    }
+    const auto whole = text;
+    for (auto left = whole.size(); canvas.text_size(text, style).width_pt > width_pt && left > 0; --left) {
+        const bool inside_a_letter = (static_cast<unsigned char>(whole[left - 1]) & 0xC0) == 0x80; // UTF-8
+        text = inside_a_letter ? text : whole.substr(0, left - 1) + "...";
+    }
+    canvas.text(at, text, style);
+}
+
 } // namespace
+
+void draw_profile_title(ProfileView& view)
+{
+    const auto& source = view.plan.site.sources[view.trench.source];
+    const auto& outlet = view.plan.site.outlets[view.trench.outlet];
+    const PagePoint at{view.plot.left_pt - profile_gutter_pt + 2, view.plot.top_pt - view.flags_pt - profile_title_pt};
+    const double width_pt = view.slot_right_pt - at.x_pt;
+    draw_fitted(view.canvas, at, fmt::format("Trench {}: {}", view.number, source.id),
+                {.size_pt = 7.4, .bold = true, .ink = palette::heading}, width_pt);
+    const auto& name = outlet.name.empty() ? outlet.id : outlet.name;
+    draw_fitted(view.canvas, {at.x_pt, at.y_pt + 9.5}, "to " + name, {.size_pt = 6.4, .ink = palette::heading},
+                width_pt);
+}
 
 void label_profile_zones(ProfileView& view)
 {

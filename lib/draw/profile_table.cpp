@@ -102,7 +102,7 @@ std::optional<Flag> free_flag(const ProfileView& view, double x, const PageSize&
 {
     const double left = std::min(x + 1.5, std::max(view.plot.right_pt + 24, view.slot_right_pt) - size.width_pt);
     Flag flag{.staff_pt = x, .box = {}};
-    const double rows = std::floor(profile_flags_pt / (size.height_pt + 0.6));
+    const double rows = std::floor(view.flags_pt / (size.height_pt + 0.6));
     for (double row = 0; row < rows; ++row) {
         flag.box = box_at({left, view.plot.top_pt - (row + 1) * (size.height_pt + 0.6)}, size);
         const bool ok = std::all_of(flags.begin(), flags.end(), [&](const Flag& other) { return apart(flag, other); });

@@ -11,11 +11,11 @@ namespace trenchwright {
 
 namespace {
 
+constexpr double flag_row_pt = 8;
 constexpr double head_pt = 12;        // the strip's own line
-constexpr double title_pt = 20;       // a trench's two lines
 constexpr double least_slot_pt = 150; // narrower, titles and tables cannot be read
 constexpr double between_pt = 14;
-constexpr double spare_height_pt = 34; // in the plot, for labels
+constexpr double spare_height_pt = 22; // in the plot, for labels
 constexpr double right_margin_pt = 26; // the last invert's label and column need room
 
 using Lift = double (*)(const TrenchPlan&, double);
@@ -97,33 +97,6 @@ void draw_section(ProfileView& view)
     view.legend.add({.kind = LegendKind::trench_bottom, .text = "profile: trench bottom"});
 }
 
-/// One line in a width: the letters shrink first, then the end is left off.
-void draw_fitted(Canvas& canvas, const PagePoint& at, std::string text, TextStyle style, double width_pt)
-{
-    while (canvas.text_size(text, style).width_pt > width_pt && style.size_pt > 5.2) {
-        style.size_pt -= 0.1;
-    }
-    const auto whole = text;
-    for (auto left = whole.size(); canvas.text_size(text, style).width_pt > width_pt && left > 0; --left) {
-        const bool inside_a_letter = (static_cast<unsigned char>(whole[left - 1]) & 0xC0) == 0x80; // UTF-8
-        text = inside_a_letter ? text : whole.substr(0, left - 1) + "...";
-    }
-    canvas.text(at, text, style);
-}
-
-void draw_title(ProfileView& view)
-{
-    const auto& source = view.plan.site.sources[view.trench.source];
-    const auto& outlet = view.plan.site.outlets[view.trench.outlet];
-    const PagePoint at{view.plot.left_pt - profile_gutter_pt + 2, view.plot.top_pt - profile_flags_pt - title_pt};
-    const double width_pt = view.slot_right_pt - at.x_pt;
-    draw_fitted(view.canvas, at, fmt::format("Trench {}: {}", view.number, source.id),
-                {.size_pt = 7.4, .bold = true, .ink = palette::heading}, width_pt);
-    const auto& name = outlet.name.empty() ? outlet.id : outlet.name;
-    draw_fitted(view.canvas, {at.x_pt, at.y_pt + 9.5}, "to " + name, {.size_pt = 6.4, .ink = palette::heading},
-                width_pt);
-}
-
 void draw_profile(ProfileView& view)
 {
     view.canvas.fill(view.plot, {.rgb = 0xFBFCFC});
@@ -135,7 +108,7 @@ void draw_profile(ProfileView& view)
     label_profile_zones(view);
     label_profile_inverts(view);
     label_profile_falls(view);
-    draw_title(view);
+    draw_profile_title(view);
 }
 
 struct Reach {
@@ -204,6 +177,16 @@ ProfileScale row_scale(const std::vector<const TrenchPlan*>& trenches, const Rea
     return scale;
 }
 
+/// A row of flags for each crossing of the busiest trench, three at most.
+double flags_height_pt(const std::vector<const TrenchPlan*>& trenches)
+{
+    std::size_t most = 0;
+    for (const auto* trench : trenches) {
+        most = std::max(most, trench->crossings.size());
+    }
+    return 3 + flag_row_pt * static_cast<double>(std::min<std::size_t>(most, 3));
+}
+
 /// What holds for all profiles is said once, above them.
 void draw_strip_head(Canvas& canvas, const PageBox& room, const ProfileScale& scale, std::size_t left_out)
 {
@@ -235,7 +218,8 @@ void draw_profiles(Canvas& canvas, const JobPlan& plan, const PageBox& room, Leg
     const auto left_out = trenches.size() - std::min(trenches.size(), most);
     trenches.resize(trenches.size() - left_out);
     const auto reach = reach_of(trenches);
-    const PageBox plots{room.left_pt, room.top_pt + head_pt + title_pt + profile_flags_pt, room.right_pt,
+    const double flags_pt = flags_height_pt(trenches);
+    const PageBox plots{room.left_pt, room.top_pt + head_pt + profile_title_pt + flags_pt, room.right_pt,
                         room.bottom_pt - profile_table_pt};
     const auto scale =
         row_scale(trenches, reach, {room.width_pt(), plots.height_pt() - spare_height_pt}, plan.job.rules.units);
@@ -256,6 +240,7 @@ void draw_profiles(Canvas& canvas, const JobPlan& plan, const PageBox& room, Leg
                          first_crossing,
                          plot,
                          slot_right,
+                         flags_pt,
                          scale,
                          reach.low_elev_m - spare_m * 0.72,
                          LabelPlacer(label_room),

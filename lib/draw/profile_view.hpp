@@ -19,6 +19,7 @@ struct ProfileView {
     std::size_t first_crossing = 1; ///< numbers run on through all trenches, as on the plan
     PageBox plot;
     double slot_right_pt = 0; ///< the next profile starts beyond
+    double flags_pt = 0;      ///< height above the plot for the crossings' flags
     ProfileScale scale;
     double low_elev_m = 0; ///< at the plot's lower edge
     LabelPlacer labels;
@@ -38,13 +39,14 @@ double trench_bottom_elev_m(const TrenchPlan& trench, double invert_elev_m);
 void draw_profile_grid(ProfileView& view);      ///< elevations and stations with their figures
 void draw_profile_crossings(ProfileView& view); ///< bands, and flags above the plot
 void draw_profile_table(ProfileView& view);     ///< ground, invert, cut and cover below the plot
-void label_profile_zones(ProfileView& view);    ///< from where to where to dig by hand
-void label_profile_inverts(ProfileView& view);  ///< at the grade breaks
-void label_profile_falls(ProfileView& view);    ///< last row of the table; in the plot where a run is too short
+void draw_profile_title(ProfileView& view);
+void label_profile_zones(ProfileView& view);   ///< from where to where to dig by hand
+void label_profile_inverts(ProfileView& view); ///< at the grade breaks
+void label_profile_falls(ProfileView& view);   ///< last row of the table; in the plot where a run is too short
 
+inline constexpr double profile_title_pt = 20;  ///< a trench's two lines above its flags
 inline constexpr double profile_row_pt = 8.6;   ///< of the table
 inline constexpr double profile_table_pt = 54;  ///< height taken by the table's six rows
-inline constexpr double profile_flags_pt = 25;  ///< height taken by the crossings' flags
 inline constexpr double profile_gutter_pt = 56; ///< left of the plot
 
 /// Profiles of all trenches side by side at one scale.

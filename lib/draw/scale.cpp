@@ -12,7 +12,7 @@ constexpr double pt_in_m = inch_in_m / 72;
 
 // Usual drawing scales of the trade: feet to one inch, and paper ratios.
 constexpr double plan_feet[] = {10, 20, 30, 40, 50, 60, 80, 100, 200, 300, 400, 500, 1000};
-constexpr double plan_ratios[] = {100, 125, 200, 250, 500, 1000, 1250, 2000, 2500, 5000, 10000};
+constexpr double plan_ratios[] = {100, 125, 200, 250, 300, 400, 500, 1000, 1250, 2000, 2500, 5000, 10000};
 constexpr double along_feet[] = {5, 10, 20, 30, 40, 50, 60, 80, 100, 200, 500, 1000};
 constexpr double up_feet[] = {0.5, 1, 2, 3, 4, 5, 8, 10, 20, 50, 100};
 constexpr double along_ratios[] = {50, 75, 100, 125, 200, 250, 500, 1000, 2000, 5000, 10000};
