@@ -47,7 +47,7 @@ std::vector<std::pair<Interval, double>> least_cover_along(const Site& site, con
                                                            const RouteRules& rules)
 {
     std::vector<std::pair<Interval, double>> covers;
-    for (const auto& [span, kind] : facts_along(site, line, rules).surface) {
+    for (const auto& [span, kind] : surfaces_along(site, line, rules)) {
         const auto rule = rules.surfaces.find(kind);
         covers.emplace_back(span, rule == rules.surfaces.end() ? 0 : rule->second.least_cover_m);
     }

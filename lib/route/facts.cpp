@@ -70,30 +70,6 @@ void add_parallel(std::vector<Interval>& all, const Polyline& run, double start_
     }
 }
 
-std::vector<std::pair<Interval, std::string>> surfaces_along(const Site& site, const Polyline& line,
-                                                             const RouteRules& rules)
-{
-    std::vector<std::pair<Interval, std::string>> result;
-    std::vector<Interval> covered;
-    const Box box = bounds(line);
-    const auto add = [&](const std::vector<Interval>& spans, const std::string& kind) {
-        for (const auto& span : minus(spans, covered)) {
-            result.emplace_back(span, kind);
-        }
-        covered.insert(covered.end(), spans.begin(), spans.end());
-        covered = merged(std::move(covered));
-    };
-    for (std::size_t i = site.surfaces.size(); i-- > 0;) {
-        if (overlap(box, bounds(site.surfaces[i].area.outer))) {
-            add(spans_inside(line, site.surfaces[i].area), site.surfaces[i].kind);
-        }
-    }
-    add({{0, length_m(line)}}, rules.default_surface);
-    std::sort(result.begin(), result.end(),
-              [](const auto& a, const auto& b) { return a.first.from_m < b.first.from_m; });
-    return result;
-}
-
 } // namespace
 
 std::optional<Bend> bend_for(double angle_rad, const RouteRules& rules)
@@ -135,6 +111,30 @@ std::vector<Bend> bends(const Polyline& line, const RouteRules& rules)
 double hand_dig_reach_m(const Mark& mark, const RouteRules& rules)
 {
     return mark.width_m.value_or(0) / 2 + rules.tolerance_m + mark.position_accuracy_m;
+}
+
+std::vector<std::pair<Interval, std::string>> surfaces_along(const Site& site, const Polyline& line,
+                                                             const RouteRules& rules)
+{
+    std::vector<std::pair<Interval, std::string>> result;
+    std::vector<Interval> covered;
+    const Box box = bounds(line);
+    const auto add = [&](const std::vector<Interval>& spans, const std::string& kind) {
+        for (const auto& span : minus(spans, covered)) {
+            result.emplace_back(span, kind);
+        }
+        covered.insert(covered.end(), spans.begin(), spans.end());
+        covered = merged(std::move(covered));
+    };
+    for (std::size_t i = site.surfaces.size(); i-- > 0;) {
+        if (overlap(box, bounds(site.surfaces[i].area.outer))) {
+            add(spans_inside(line, site.surfaces[i].area), site.surfaces[i].kind);
+        }
+    }
+    add({{0, length_m(line)}}, rules.default_surface);
+    std::sort(result.begin(), result.end(),
+              [](const auto& a, const auto& b) { return a.first.from_m < b.first.from_m; });
+    return result;
 }
 
 LineFacts facts_along(const Site& site, const Polyline& line, const RouteRules& rules)

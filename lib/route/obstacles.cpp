@@ -122,7 +122,7 @@ std::optional<RouteFault> surface_fault(const Run& ends, const Polyline& run, co
     if (ends.to_end) {
         clear_until -= rules.wall_exit_length_m;
     }
-    for (const auto& [span, kind] : facts_along(site, run, rules).surface) {
+    for (const auto& [span, kind] : surfaces_along(site, run, rules)) {
         const auto rule = rules.surfaces.find(kind);
         const bool closed_surface = rule != rules.surfaces.end() && !rule->second.may_enter;
         if (closed_surface && std::min(span.to_m, clear_until) - span.from_m > rules.boundary_snap_m) {

@@ -72,7 +72,14 @@ double keep_path(const Task& task, TrueLine& meter, const Lattice& lattice, cons
         const auto* found = std::get_if<EndPoint>(&outcome);
         return found != nullptr ? std::optional(*found) : std::nullopt;
     };
-    auto straight = straightened(meter, {.downstream = std::move(line), .end = end, .cost = cost}, end_near);
+    const PricedLine first{.downstream = std::move(line), .end = end, .cost = cost};
+    auto straight = straightened(meter, first, end_near);
+    if (auto chain = best_chain(meter, first, task.rules); chain && chain->cost.works()) {
+        auto other = straightened(meter, *std::move(chain), end_near);
+        if (!straight.cost.works() || other.cost.price < straight.cost.price) {
+            straight = std::move(other);
+        }
+    }
     if (!straight.cost.works()) {
         return straight.cost.fault ? 0 : straight.cost.missing_m;
     }

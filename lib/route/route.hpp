@@ -130,6 +130,10 @@ struct LineFacts {
 };
 LineFacts facts_along(const Site& site, const Polyline& line, const RouteRules& rules);
 
+/// LineFacts::surface alone.
+std::vector<std::pair<Interval, std::string>> surfaces_along(const Site& site, const Polyline& line,
+                                                             const RouteRules& rules);
+
 /// Least cover along a line to an outlet: the surface's, eased near a curb or swale. Spans cover the whole line.
 std::vector<std::pair<Interval, double>> least_cover_along(const Site& site, const Polyline& line, const Outlet& outlet,
                                                            const RouteRules& rules);

@@ -31,95 +31,107 @@ bool better(const TrueCost& a, const TrueCost& b)
     return a.price < b.price - least_saving;
 }
 
-bool take_if_better(TrueLine& meter, PricedLine& best, Polyline line, const EndPoint& end)
+/// The line with its straight vertices out and its price; nothing where it breaks a rule.
+std::optional<PricedLine> priced(TrueLine& meter, const Polyline& line, const EndPoint& end)
 {
-    line = without_straight_vertices(line);
-    const TrueCost cost = meter.cost(line, end);
-    if (cost.fault || !better(cost, best.cost)) {
+    Polyline plain = without_straight_vertices(line);
+    TrueCost cost = meter.cost(plain, end);
+    if (cost.fault) {
+        return std::nullopt;
+    }
+    return PricedLine{.downstream = std::move(plain), .end = end, .cost = std::move(cost)};
+}
+
+void keep_better(std::optional<PricedLine>& best, std::optional<PricedLine> other)
+{
+    if (other && (!best || better(other->cost, best->cost))) {
+        best = std::move(other);
+    }
+}
+
+bool take_if_better(PricedLine& line, std::optional<PricedLine> other)
+{
+    if (!other || !better(other->cost, line.cost)) {
         return false;
     }
-    best = {.downstream = std::move(line), .end = end, .cost = cost};
+    line = *std::move(other);
     return true;
 }
 
-bool cut_corners(TrueLine& meter, PricedLine& best)
+bool cut_corners(TrueLine& meter, PricedLine& line)
 {
-    const Polyline line = best.downstream;
-    bool any = false;
-    for (std::size_t i = 0; i + 2 < line.size(); ++i) {
-        for (std::size_t j = line.size() - 1; j > i + 1; --j) {
-            Polyline shorter(line.begin(), line.begin() + static_cast<std::ptrdiff_t>(i) + 1);
-            shorter.insert(shorter.end(), line.begin() + static_cast<std::ptrdiff_t>(j), line.end());
-            any = take_if_better(meter, best, std::move(shorter), best.end) || any;
+    const Polyline from = line.downstream;
+    std::optional<PricedLine> best;
+    for (std::size_t i = 0; i + 2 < from.size(); ++i) {
+        for (std::size_t j = i + 2; j < from.size(); ++j) {
+            Polyline shorter(from.begin(), from.begin() + static_cast<std::ptrdiff_t>(i) + 1);
+            shorter.insert(shorter.end(), from.begin() + static_cast<std::ptrdiff_t>(j), from.end());
+            keep_better(best, priced(meter, shorter, line.end));
         }
     }
-    return any;
+    return take_if_better(line, std::move(best));
 }
 
-template <class Try> bool in_eight_directions(const Point& p, double move_m, Try attempt)
+/// Eight places about p, by the trench's own direction and not the compass, so that a turned or mirrored yard gives the
+/// turned or mirrored line.
+std::array<Point, 8> places_around(const PricedLine& line, const Point& p, double move_m)
+{
+    const Point& a = line.downstream.front();
+    const Point& b = line.downstream.back();
+    const double along = std::atan2(b.y_m - a.y_m, b.x_m - a.x_m);
+    std::array<Point, 8> places;
+    for (std::size_t k = 0; k < places.size(); ++k) {
+        const double angle = along + static_cast<double>(k) * std::numbers::pi / 4;
+        places[k] = {.x_m = p.x_m + move_m * std::cos(angle), .y_m = p.y_m + move_m * std::sin(angle)};
+    }
+    return places;
+}
+
+void shift(Point& p, const Point& from, const Point& to)
+{
+    p.x_m += to.x_m - from.x_m;
+    p.y_m += to.y_m - from.y_m;
+}
+
+/// Vertex i alone, or with the run below it: a run moved sideways keeps its direction.
+bool move_vertices(TrueLine& meter, PricedLine& line, double move_m)
 {
     bool any = false;
-    for (int k = 0; k < 8 && !any; ++k) {
-        const double angle = k * std::numbers::pi / 4;
-        any = attempt(Point{.x_m = p.x_m + move_m * std::cos(angle), .y_m = p.y_m + move_m * std::sin(angle)});
+    for (std::size_t i = 1; i + 1 < line.downstream.size(); ++i) {
+        std::optional<PricedLine> best;
+        const Point from = line.downstream[i];
+        for (const auto& to : places_around(line, from, move_m)) {
+            Polyline moved = line.downstream;
+            moved[i] = to;
+            keep_better(best, priced(meter, moved, line.end));
+            if (i + 2 < moved.size()) {
+                shift(moved[i + 1], from, to);
+                keep_better(best, priced(meter, moved, line.end));
+            }
+        }
+        any = take_if_better(line, std::move(best)) || any;
     }
     return any;
 }
 
-bool move_vertices(TrueLine& meter, PricedLine& best, double move_m)
+/// The end along its outlet, alone or with the last run, so that its direction stays.
+bool slide_end(TrueLine& meter, PricedLine& line, const EndFinder& end_near, double move_m)
 {
-    bool any = false;
-    for (std::size_t i = 1; i + 1 < best.downstream.size(); ++i) {
-        any = in_eight_directions(best.downstream[i], move_m,
-                                  [&](const Point& to) {
-                                      Polyline moved = best.downstream;
-                                      moved[i] = to;
-                                      return take_if_better(meter, best, std::move(moved), best.end);
-                                  }) ||
-              any;
-    }
-    return any;
-}
-
-/// A run moved sideways keeps its direction, which single vertices cannot do where bends are rationed.
-bool move_runs(TrueLine& meter, PricedLine& best, double move_m)
-{
-    bool any = false;
-    for (std::size_t i = 1; i + 2 < best.downstream.size(); ++i) {
-        const Point from = best.downstream[i];
-        any = in_eight_directions(from, move_m,
-                                  [&](const Point& to) {
-                                      Polyline moved = best.downstream;
-                                      moved[i] = to;
-                                      moved[i + 1].x_m += to.x_m - from.x_m;
-                                      moved[i + 1].y_m += to.y_m - from.y_m;
-                                      return take_if_better(meter, best, std::move(moved), best.end);
-                                  }) ||
-              any;
-    }
-    return any;
-}
-
-bool slide_end(TrueLine& meter, PricedLine& best, const EndFinder& end_near, double move_m)
-{
-    return in_eight_directions(best.end.at, move_m, [&](const Point& to) {
+    std::optional<PricedLine> best;
+    for (const auto& to : places_around(line, line.end.at, move_m)) {
         const auto end = end_near(to);
-        if (!end || end->at == best.end.at) {
-            return false;
+        if (!end || end->at == line.end.at) {
+            continue;
         }
-        Polyline moved = best.downstream;
+        Polyline moved = line.downstream;
         moved.back() = end->at;
-        if (take_if_better(meter, best, moved, *end)) {
-            return true;
+        keep_better(best, priced(meter, moved, *end));
+        if (moved.size() > 2) {
+            shift(moved[moved.size() - 2], line.end.at, end->at);
+            keep_better(best, priced(meter, moved, *end));
         }
-        if (moved.size() < 3) {
-            return false;
-        }
-        // The whole last run with it, so that its direction stays.
-        moved[moved.size() - 2].x_m += end->at.x_m - best.end.at.x_m;
-        moved[moved.size() - 2].y_m += end->at.y_m - best.end.at.y_m;
-        return take_if_better(meter, best, std::move(moved), *end);
-    });
+    }
+    return take_if_better(line, std::move(best));
 }
 
 } // namespace
@@ -141,19 +153,17 @@ Polyline without_straight_vertices(const Polyline& line)
 
 PricedLine straightened(TrueLine& meter, PricedLine line, const EndFinder& end_near)
 {
-    PricedLine best = std::move(line);
     for (int round = 0; round < most_rounds; ++round) {
-        bool any = cut_corners(meter, best);
+        bool any = cut_corners(meter, line);
         for (const double move_m : moves_m) {
-            any = move_vertices(meter, best, move_m) || any;
-            any = move_runs(meter, best, move_m) || any;
-            any = slide_end(meter, best, end_near, move_m) || any;
+            any = move_vertices(meter, line, move_m) || any;
+            any = slide_end(meter, line, end_near, move_m) || any;
         }
         if (!any) {
             break;
         }
     }
-    return best;
+    return line;
 }
 
 } // namespace trenchwright
