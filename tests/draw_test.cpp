@@ -265,3 +265,67 @@ TEST_CASE("a tape site's north is the tape's axis", "[draw]")
     plan.site.frame.wkt.clear();
     CHECK(has(drawn_text(plan), "site north: tape axis"));
 }
+
+TEST_CASE("a place on the sheet leads back to the place on the site", "[draw]")
+{
+    const PlanTransform transform{0.03, {31.5, -8.25}, {240, 310}};
+    for (const PagePoint& at : {PagePoint{0, 0}, PagePoint{240, 310}, PagePoint{777.5, 12.25}}) {
+        const auto again = transform.to_page(transform.to_site(at));
+        CHECK(again.x_pt == Approx(at.x_pt).margin(1e-9));
+        CHECK(again.y_pt == Approx(at.y_pt).margin(1e-9));
+    }
+}
+
+TEST_CASE("contours are drawn from a DEM too, and none on level ground", "[draw]")
+{
+    const auto dem = [](double rise_m) { // a plane over 120 x 120 m, rising northward by rise_m a cell
+        Raster raster{
+            .cols = 13, .rows = 13, .origin = {-40, -40}, .step_col = {10, 0}, .step_row = {0, 10}, .elev_m = {}};
+        for (int cell = 0; cell < 169; ++cell) {
+            raster.elev_m.push_back(100 + rise_m * (cell / 13));
+        }
+        return raster;
+    };
+    auto plan = test::yard_plan(UnitSystem::us);
+    plan.ground = Ground::from_raster(dem(0.2));
+    CHECK(has(drawn_text(plan), "ground contour, every "));
+    plan.ground = Ground::from_raster(dem(0));
+    CHECK_FALSE(has(drawn_text(plan), "ground contour, every "));
+}
+
+TEST_CASE("kinds of surface are printed with blanks, whatever their keys look like", "[draw]")
+{
+    auto plan = test::yard_plan(UnitSystem::us);
+    REQUIRE_FALSE(plan.site.surfaces.empty());
+    plan.site.surfaces.front().kind = "tree_lawn";
+    const auto text = drawn_text(plan);
+    CHECK(has(text, "tree lawn"));
+    CHECK_FALSE(has(text, "tree_lawn"));
+}
+
+TEST_CASE("the way stations are counted is said once for all profiles", "[draw]")
+{
+    const auto text = drawn_text(test::yard_plan(UnitSystem::us));
+    const std::string said = "0+00 at the outlet";
+    const auto first = text.find(said);
+    REQUIRE(first != std::string::npos);
+    CHECK(text.find(said, first + 1) == std::string::npos);
+}
+
+TEST_CASE("a finding is listed once, and not again when the red line above the cautions says it", "[draw]")
+{
+    auto plan = test::yard_plan(UnitSystem::us);
+    plan.no_marks_for = {"gas"};
+    Finding missing;
+    missing.severity = Severity::warning;
+    missing.text = "No marks supplied for: gas.";
+    Finding permit;
+    permit.severity = Severity::note;
+    permit.text = "Permit needed: apron cut.";
+    plan.findings = {missing, permit, permit};
+    const auto text = drawn_text(plan);
+    CHECK_FALSE(has(text, "warning: No marks supplied"));
+    const auto first = text.find("apron cut");
+    REQUIRE(first != std::string::npos);
+    CHECK(text.find("apron cut", first + 1) == std::string::npos);
+}

@@ -81,7 +81,9 @@ std::vector<Paragraph> finding_paragraphs(const JobPlan& plan)
     std::vector<Paragraph> all;
     for (const auto& finding : findings) {
         const auto text = severity_text(finding.severity) + finding.text;
-        const bool told = std::any_of(all.begin(), all.end(), [&](const Paragraph& one) { return one.text == text; });
+        // Warnings of two trenches may read alike and are two; a note alike is one.
+        const bool told = finding.severity == Severity::note &&
+                          std::any_of(all.begin(), all.end(), [&](const auto& one) { return one.text == text; });
         if (!told && !stands_above(plan, finding)) {
             all.push_back({text, {.size_pt = 6.8}});
         }
@@ -144,7 +146,7 @@ void draw_findings(Canvas& canvas, const JobPlan& plan, PageBox box, PageBox mor
     box.top_pt = draw_heading(canvas, box, "To check");
     const double room = box.height_pt() + std::max(more.height_pt() - 12, 0.0);
     double size_pt = paragraphs.front().style.size_pt;
-    while (size_pt > least_finding_pt && height_of(canvas, paragraphs, box.width_pt()) > room - 10) {
+    while (size_pt > least_finding_pt && height_of(canvas, paragraphs, box.width_pt()) > room - 30) {
         size_pt -= 0.1;
         for (auto& paragraph : paragraphs) {
             paragraph.style.size_pt = size_pt;

@@ -5,13 +5,18 @@
 #include <array>
 #include <cmath>
 #include <fmt/format.h>
+#include <limits>
 #include <map>
+#include <optional>
 
 namespace trenchwright {
 
 namespace {
 
 constexpr double spot_clearance_pt = 2.5; // figures closer together are read as one
+
+constexpr double least_relief_m = 0.001; // less is the noise of reading between cells
+constexpr double net_pt = 4;             // for a ground without triangles
 
 struct ContourPiece {
     PageLine line; ///< two points
@@ -23,19 +28,63 @@ double unit_m(const PlanView& view)
     return view.plan.job.rules.units == UnitSystem::us ? ft_in_m : 1;
 }
 
-/// Contour interval in printed units: five to twelve lines over the ground's relief.
-double contour_step(const PlanView& view)
+using Corners = std::array<Point3, 3>;
+
+/// A DEM has no triangles of its own: the part shown is read on a net fine enough for the eye.
+std::vector<Corners> net_over_frame(const PlanView& view)
+{
+    const auto ground_at = [&](double x_pt, double y_pt) -> std::optional<Point3> {
+        const auto at = view.transform.to_site({x_pt, y_pt});
+        const auto elev_m = view.plan.ground.elev_m(at);
+        return elev_m ? std::optional(Point3{at.x_m, at.y_m, *elev_m}) : std::nullopt;
+    };
+    std::vector<Corners> all;
+    for (double x = view.frame.left_pt; x < view.frame.right_pt; x += net_pt) {
+        for (double y = view.frame.top_pt; y < view.frame.bottom_pt; y += net_pt) {
+            const auto a = ground_at(x, y);
+            const auto b = ground_at(x + net_pt, y);
+            const auto c = ground_at(x + net_pt, y + net_pt);
+            const auto d = ground_at(x, y + net_pt);
+            if (a && b && c && d) {
+                all.push_back({*a, *b, *c});
+                all.push_back({*a, *c, *d});
+            }
+        }
+    }
+    return all;
+}
+
+std::vector<Corners> ground_triangles(const PlanView& view)
 {
     const auto& points = view.plan.ground.points();
-    const auto by_elev = [](const Point3& a, const Point3& b) { return a.elev_m < b.elev_m; };
-    const auto [low, high] = std::minmax_element(points.begin(), points.end(), by_elev);
-    const double relief = points.empty() ? 0 : (high->elev_m - low->elev_m) / unit_m(view);
-    return relief > 0 ? round_step_ratio(relief, 12) : 0;
+    if (points.empty()) {
+        return net_over_frame(view);
+    }
+    std::vector<Corners> all;
+    const auto at = [&](int index) { return points[static_cast<std::size_t>(index)]; };
+    for (const auto& triangle : view.plan.ground.triangles()) {
+        all.push_back({at(triangle.a), at(triangle.b), at(triangle.c)});
+    }
+    return all;
+}
+
+/// Contour interval in printed units: five to twelve lines over the ground's relief.
+double contour_step(const PlanView& view, const std::vector<Corners>& triangles)
+{
+    double low = std::numeric_limits<double>::infinity();
+    double high = -low;
+    for (const auto& corners : triangles) {
+        for (const auto& corner : corners) {
+            low = std::min(low, corner.elev_m);
+            high = std::max(high, corner.elev_m);
+        }
+    }
+    return high - low > least_relief_m ? round_step_ratio((high - low) / unit_m(view), 12) : 0;
 }
 
 /// Where one level cuts a triangle: the ground is a plane there, so a straight piece.
 /// A corner exactly on the level counts as above it, so no piece is met twice and none is lost.
-void cut_triangle(const PlanView& view, const std::array<Point3, 3>& corner, double elev_m, PageLine& piece)
+void cut_triangle(const PlanView& view, const Corners& corner, double elev_m, PageLine& piece)
 {
     for (std::size_t i = 0; i < 3; ++i) {
         const auto& a = corner[i];
@@ -47,37 +96,43 @@ void cut_triangle(const PlanView& view, const std::array<Point3, 3>& corner, dou
     }
 }
 
-std::vector<ContourPiece> contours(const PlanView& view, double step)
-{
+struct Contours {
+    double step = 0; ///< in printed units; 0: flat or no ground
     std::vector<ContourPiece> pieces;
-    const auto& points = view.plan.ground.points();
-    const double step_m = step * unit_m(view);
-    for (const auto& triangle : view.plan.ground.triangles()) {
-        const auto at = [&](int index) { return points[static_cast<std::size_t>(index)]; };
-        const std::array<Point3, 3> corner{at(triangle.a), at(triangle.b), at(triangle.c)};
+};
+
+Contours contours(const PlanView& view)
+{
+    const auto triangles = ground_triangles(view);
+    Contours found{.step = contour_step(view, triangles), .pieces = {}};
+    const double step_m = found.step * unit_m(view);
+    for (const auto& corner : triangles) {
+        if (step_m <= 0) {
+            break;
+        }
         const auto [low, high] = std::minmax({corner[0].elev_m, corner[1].elev_m, corner[2].elev_m});
         for (auto level = std::llround(std::ceil(low / step_m)); static_cast<double>(level) * step_m <= high; ++level) {
             ContourPiece piece{.line = {}, .level = level};
             cut_triangle(view, corner, static_cast<double>(level) * step_m, piece.line);
             if (piece.line.size() == 2) {
-                pieces.push_back(piece);
+                found.pieces.push_back(piece);
             }
         }
     }
-    return pieces;
+    return found;
 }
 
 void draw_contours(PlanView& view)
 {
-    const double step = contour_step(view);
-    if (step <= 0) {
-        return;
-    }
-    for (const auto& piece : contours(view, step)) {
+    const auto found = contours(view);
+    for (const auto& piece : found.pieces) {
         view.canvas.line(piece.line, {.ink = palette::contour, .width_pt = 0.6, .round_ends = true});
     }
-    const auto* unit = view.plan.job.rules.units == UnitSystem::us ? "ft" : "m";
-    view.legend.add({.kind = LegendKind::contour, .text = fmt::format("ground contour, every {:g} {}", step, unit)});
+    if (!found.pieces.empty()) {
+        const auto* unit = view.plan.job.rules.units == UnitSystem::us ? "ft" : "m";
+        view.legend.add(
+            {.kind = LegendKind::contour, .text = fmt::format("ground contour, every {:g} {}", found.step, unit)});
+    }
 }
 
 void draw_trees(PlanView& view)
@@ -99,13 +154,11 @@ void draw_trees(PlanView& view)
 /// One figure on each level, as near the middle of the frame as there is room.
 void label_contours(PlanView& view)
 {
-    const double step = contour_step(view);
-    if (step <= 0) {
-        return;
-    }
+    const auto found = contours(view);
+    const double step = found.step;
     std::map<long long, std::vector<PageLine>> by_level;
-    for (auto& piece : contours(view, step)) {
-        by_level[piece.level].push_back(std::move(piece.line));
+    for (const auto& piece : found.pieces) {
+        by_level[piece.level].push_back(piece.line);
     }
     const TextStyle style{.size_pt = 5.4, .italic = true, .ink = {.rgb = 0x7A6A50}, .halo = true};
     for (auto& [level, pieces] : by_level) {

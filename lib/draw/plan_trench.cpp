@@ -152,7 +152,8 @@ void label_trenches(PlanView& view)
               {.at = step_at(view, *trench, trench->quantities.length_m * 0.45).at,
                .size = {},
                .gap_pt = 6,
-               .reach_pt = 60},
+               .reach_pt = 60,
+               .clearance_pt = 2},
               fmt::format("Trench {}", i + 1), {.size_pt = 7, .bold = true, .halo = true});
         for (const auto& crossing : trench->crossings) {
             const auto facility = view.plan.site.marks[crossing.mark].facility;

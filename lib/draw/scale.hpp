@@ -35,6 +35,11 @@ struct PlanTransform {
         return {page_centre.x_pt + (p.x_m - centre.x_m) / metres_per_pt,
                 page_centre.y_pt - (p.y_m - centre.y_m) / metres_per_pt};
     }
+    [[nodiscard]] Point to_site(const PagePoint& p) const
+    {
+        return {centre.x_m + (p.x_pt - page_centre.x_pt) * metres_per_pt,
+                centre.y_m - (p.y_pt - page_centre.y_pt) * metres_per_pt};
+    }
     [[nodiscard]] double length_pt(double length_m) const { return length_m / metres_per_pt; }
 };
 
