@@ -86,6 +86,9 @@ void draw_surface(Canvas& canvas, const PageRings& rings, std::size_t nth)
     const std::array<double, 4> angles_rad{0, eighth_turn_rad, 2 * eighth_turn_rad, 3 * eighth_turn_rad};
     auto turned = strokes;
     turned.angle_rad = angles_rad[nth % angles_rad.size()];
+    // From the fifth kind on the strokes lie closer, from the ninth wider, so that no two kinds in use look alike.
+    static constexpr std::array<double, 3> spacings_pt{5, 2.4, 9};
+    turned.spacing_pt = spacings_pt[nth / angles_rad.size() % spacings_pt.size()];
     canvas.hatch(rings, turned);
     for (const auto& ring : rings) {
         canvas.outline(ring, {.ink = {.rgb = 0xB4B8BB}, .width_pt = 0.5, .dashes_pt = {}});
