@@ -5,6 +5,7 @@
 #include "plan/plan.hpp"
 
 #include <algorithm>
+#include <future>
 #include <iostream>
 #include <string>
 #include <vector>
@@ -30,13 +31,15 @@ int run_plan(const std::filesystem::path& job, const std::filesystem::path& out)
     const auto read = read_job(job);
     refuse_inputs(out, output_names, input_files(read));
     const auto plan = plan_job(read);
+    // The picture takes as long as all the rest, so it is drawn beside it.
+    auto picture = std::async(std::launch::async, [&] { return overview_png(plan); });
     const auto report = report_text(plan);
     const std::vector<OutFile> files{
         {"report.txt", report},
         {"plan.json", plan_json(plan)},
         {"plan.gpkg", plan_gpkg_bytes(plan)},
         {"overview.svg", overview_svg(plan)},
-        {"overview.png", overview_png(plan)},
+        {"overview.png", picture.get()},
     };
     write_folder(out, files);
     std::cout << short_form(report) << "\n";

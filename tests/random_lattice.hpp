@@ -56,7 +56,7 @@ inline Yard random_yard(int cols, int rows, int headings, Fall fall, unsigned se
     l.cell_m = 0.25;
     set_headings(l, 1.0 / 96, 2);
     const auto cells = static_cast<std::size_t>(cols * rows);
-    const double slopes[] = {0.03, 0.0105, -0.004, uniform(-0.01, 0.03)};
+    const double slopes[] = {0.03, 0.0125, -0.004, uniform(-0.01, 0.03)};
     const double slope = slopes[static_cast<int>(fall)];
     const double bump = fall == Fall::binding ? 0.05 : 0.12;
     const double phase = uniform(0, 6);

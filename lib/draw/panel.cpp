@@ -73,8 +73,12 @@ bool stands_above(const JobPlan& plan, const Finding& finding)
 std::vector<Paragraph> finding_paragraphs(const JobPlan& plan)
 {
     std::vector<Finding> findings = plan.findings;
-    for (const auto* trench : best_trenches(plan)) {
-        findings.insert(findings.end(), trench->findings.begin(), trench->findings.end());
+    const auto trenches = best_trenches(plan);
+    for (std::size_t i = 0; i < trenches.size(); ++i) {
+        for (Finding finding : trenches[i]->findings) {
+            finding.text = fmt::format("Trench {}: {}", i + 1, finding.text);
+            findings.push_back(std::move(finding));
+        }
     }
     std::stable_sort(findings.begin(), findings.end(),
                      [](const Finding& a, const Finding& b) { return a.severity > b.severity; });

@@ -38,14 +38,15 @@ void check_ground(const std::vector<GroundPoint>& ground)
     }
 }
 
-/// In order, end to end, over the whole route.
-void check_spans(const std::vector<SpanValue>& spans, double length_m, std::string_view what)
+/// In order, end to end, over the whole route, no value below `least`.
+void check_spans(const std::vector<SpanValue>& spans, double length_m, std::string_view what, double least)
 {
     double reached = 0;
     for (const auto& [span, value] : spans) {
         require(std::abs(span.from_m - reached) <= gap_m && span.to_m >= span.from_m,
                 fmt::format("{}: stretches must follow each other, not so at", what), span.from_m);
-        require(value >= 0 && std::isfinite(value), fmt::format("{}: value must be 0 or more, is", what), value);
+        require(value >= least && std::isfinite(value), fmt::format("{}: value must be {} or more, is", what, least),
+                value);
         reached = span.to_m;
     }
     require(std::abs(reached - length_m) <= gap_m, fmt::format("{}: must cover the route, ends at", what), reached);
@@ -95,8 +96,9 @@ void check_problem(const ProfileProblem& problem)
     check_ground(problem.ground);
     const double length = problem.ground.back().station_m;
     check_section(problem.section);
-    check_spans(problem.least_cover_m, length, "least cover");
-    check_spans(problem.dig_cost_per_m3, length, "dig cost");
+    // Where the pipe may lie open on the ground, at a swale, the cover is minus its outside diameter.
+    check_spans(problem.least_cover_m, length, "least cover", -problem.section.outside_diameter_m);
+    check_spans(problem.dig_cost_per_m3, length, "dig cost", 0);
     check_bends(problem.bend_stations_m, length);
     check_inverts(problem);
 }

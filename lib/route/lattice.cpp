@@ -46,6 +46,8 @@ Lattice blank_lattice(std::span<const Point> extent, double angle_rad, const Rou
     lattice.cell_m = rules.cell_m;
     const double c = std::cos(angle_rad);
     const double s = std::sin(angle_rad);
+    lattice.col_step = {.x_m = c * rules.cell_m, .y_m = s * rules.cell_m};
+    lattice.row_step = {.x_m = -s * rules.cell_m, .y_m = c * rules.cell_m};
     const Point& anchor = extent.front();
     std::vector<Point> turned;
     for (const auto& p : extent) {
@@ -98,9 +100,8 @@ Point Lattice::at(int cell) const
 {
     const double col = cell % cols;
     const double row = cell / cols; // NOLINT(bugprone-integer-division): whole rows are meant
-    const double c = std::cos(angle_rad) * cell_m;
-    const double s = std::sin(angle_rad) * cell_m;
-    return {.x_m = origin.x_m + col * c - row * s, .y_m = origin.y_m + col * s + row * c};
+    return {.x_m = origin.x_m + col * col_step.x_m + row * row_step.x_m,
+            .y_m = origin.y_m + col * col_step.y_m + row * row_step.y_m};
 }
 
 int Lattice::stepped(int cell, int heading) const

@@ -20,6 +20,8 @@ struct Lattice {
     int headings = 8;     ///< 8, or 16 with knight's moves between
     Point origin;         ///< centre of cell (0, 0)
     double angle_rad = 0; ///< of the columns' direction
+    Point col_step;       ///< from one column's centre to the next; follows from angle and cell
+    Point row_step;       ///< likewise
     double cell_m = 0;
     double datum_elev_m = 0;
 

@@ -117,7 +117,8 @@ void search_lattice(const Task& task, TrueLine& meter, const Lattice& lattice, S
                                                      .highest_um = highest,
                                                      .starts = starts,
                                                      .finishes = finishes,
-                                                     .label_budget = task.rules.label_budget});
+                                                     .label_budget = task.rules.label_budget,
+                                                     .explain = task.rules.reserve_fall_m == 0});
         if (const auto* reason = std::get_if<NoPath>(&outcome)) {
             result.labels += reason->labels;
             keep_reason(*reason, lattice, result);

@@ -41,7 +41,8 @@ struct RouteRules {
     TrenchSection section;
     double least_fall_ratio = 0;
     double deepest_cut_m = 0;
-    double reserve_fall_m = 0;         ///< the route arrives at least this far above the outlet's lowest invert
+    double reserve_fall_m = 0;         ///< the route arrives at least this far above the outlet's lowest
+                                       ///< invert; a refusal with a reserve is not explained
     double tolerance_m = 0;            ///< hand-dig zone: beyond half the facility width, each side
     double foundation_clearance_m = 0; ///< trench edge to foundation, except where the pipe leaves the wall
     double keep_out_clearance_m = 0;   ///< trench edge to keep-outs, neighbours, unenterable surfaces

@@ -297,7 +297,7 @@ std::variant<FoundPath, NoPath> cheapest_draining_path(const SearchProblem& prob
     if (search.spent()) {
         return best_within_budget(problem, need, rest, search);
     }
-    NoPath reason = explain_no_path(problem);
+    NoPath reason = problem.explain ? explain_no_path(problem) : NoPath{};
     reason.labels = search.labels();
     return reason;
 }

@@ -41,6 +41,7 @@ struct SearchProblem {
     std::span<const Start> starts;
     std::span<const Finish> finishes;
     long long label_budget = 0;
+    bool explain = true; ///< work out why nothing drains; else NoPath says `blocked` and nothing more
 };
 
 /// An optimal route over the lattice.
