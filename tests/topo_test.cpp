@@ -1,11 +1,15 @@
 #include "geom/measure.hpp"
 #include "ground/ground.hpp"
+#include "plain_rules.hpp"
+#include "plan/rules.hpp"
+#include "route/route.hpp"
 
 #include <algorithm>
 #include <catch2/catch.hpp>
 #include <cmath>
 #include <fstream>
 #include <limits>
+#include <list>
 #include <random>
 #include <sstream>
 
@@ -210,4 +214,164 @@ TEST_CASE("leaving out each height of the surveyed lot in turn gives the same er
     CHECK(count > 30);
     const auto rms = Ground::from_spots(spots, {}).leave_one_out_rms_m();
     CHECK(rms.value() == Approx(std::sqrt(squares / count)).epsilon(1e-9));
+}
+
+// --- a route across the hill --------------------------------------------------------------------
+
+namespace {
+
+/// The hill in metres with a lot over it, nothing else.
+Site hill_site(const Point& from, const Point& to, double lowest_invert_elev_m)
+{
+    Site site;
+    site.parcel.push_back(
+        {.outer = {{.x_m = 3, .y_m = 0}, {.x_m = 96, .y_m = 0}, {.x_m = 96, .y_m = 95}, {.x_m = 3, .y_m = 95}},
+         .holes = {}});
+    site.sources.push_back({});
+    site.sources[0].id = "S";
+    site.sources[0].at = from;
+    site.outlets.push_back({});
+    site.outlets[0].name = "O";
+    site.outlets[0].place = to;
+    site.outlets[0].lowest_invert_elev_m = lowest_invert_elev_m;
+    return site;
+}
+
+Ground hill_ground()
+{
+    auto spots = read_heights();
+    for (auto& p : spots) {
+        p = {.x_m = p.x_m * ft_in_m, .y_m = p.y_m * ft_in_m, .elev_m = p.elev_m * ft_in_m};
+    }
+    return Ground::from_spots(spots, {});
+}
+
+/// Labels without any bound: every state keeps all (cost, invert) pairs that no other beats, until nothing changes.
+std::int64_t by_label_correcting(const test::Yard& yard)
+{
+    struct Work {
+        int cell;
+        int heading;
+        test::Carried at;
+    };
+    const auto& l = yard.lattice;
+    std::vector<std::vector<test::Carried>> kept(l.step_micros.size());
+    std::list<Work> open;
+    std::int64_t best = std::numeric_limits<std::int64_t>::max();
+    const auto offer = [&](int cell, int heading, test::Carried at) {
+        auto& here = kept[static_cast<std::size_t>(cell * l.headings + heading)];
+        for (const auto& other : here) {
+            if (other.micros <= at.micros && other.invert_um >= at.invert_um) {
+                return;
+            }
+        }
+        std::erase_if(here, [&](const test::Carried& other) {
+            return at.micros <= other.micros && at.invert_um >= other.invert_um;
+        });
+        here.push_back(at);
+        open.push_back({cell, heading, at});
+    };
+    for (const auto& start : yard.starts) {
+        offer(start.cell, start.heading, {.micros = start.micros, .invert_um = start.invert_um});
+    }
+    while (!open.empty()) {
+        const Work work = open.front();
+        open.pop_front();
+        if (const auto cost = test::at_end(yard, work.cell, work.heading, work.at)) {
+            best = std::min(best, *cost);
+        }
+        test::for_moves(yard, work.cell, work.heading, [&](const test::Move& move, int to) {
+            if (const auto next = test::after_move(yard, move, work.at)) {
+                offer(to, move.heading, *next);
+            }
+        });
+    }
+    return best;
+}
+
+} // namespace
+
+TEST_CASE("a route over the surveyed hill costs what an exhaustive label method finds", "[topo]")
+{
+    const Ground ground = hill_ground();
+    const Point from{.x_m = 15, .y_m = 15};
+    const Site site = hill_site(from, {.x_m = 75, .y_m = 75}, 0);
+    RouteRules rules = default_rules().route;
+    rules.cell_m = 6;
+    rules.least_run_m = 6;
+    rules.deepest_cut_m = 4;
+    int compared = 0;
+    for (const double least_fall : {0.001, 0.02, 0.05, 0.1}) {
+        rules.least_fall_ratio = least_fall;
+        const std::vector<Point> extent{from, site.parcel[0].outer[0], site.parcel[0].outer[2]};
+        test::Yard yard;
+        yard.lattice = lay_lattice(site, ground, {}, rules, extent, 0);
+        const auto& l = yard.lattice;
+        const auto cell_at = [&](double x, double y) {
+            int best = 0;
+            for (int cell = 0; cell < l.cells(); ++cell) {
+                const bool nearer =
+                    distance_m(l.at(cell), {.x_m = x, .y_m = y}) < distance_m(l.at(best), {.x_m = x, .y_m = y});
+                best = l.open[static_cast<std::size_t>(cell)] != 0 && nearer ? cell : best;
+            }
+            return best;
+        };
+        for (const auto& [x, y] : {std::pair{75.0, 75.0}, std::pair{30.0, 80.0}, std::pair{80.0, 20.0}}) {
+            // From the higher place to the lower one.
+            int start = cell_at(from.x_m, from.y_m);
+            int end = cell_at(x, y);
+            const auto elev = [&](int cell) { return l.highest_um[static_cast<std::size_t>(cell)]; };
+            if (elev(start) < elev(end)) {
+                std::swap(start, end);
+            }
+            yard.starts.clear();
+            yard.finishes.clear();
+            for (int h = 0; h < 8; ++h) {
+                yard.starts.push_back({.cell = start, .heading = h, .micros = 0, .invert_um = elev(start)});
+                yard.finishes.push_back(
+                    {.cell = end, .heading = h, .lowest_um = elev(end) - 2'000'000, .highest_um = elev(end)});
+                yard.finishes.back().cut_zero_um = l.cut_zero_um[static_cast<std::size_t>(end)];
+            }
+            const auto outcome = cheapest_draining_path(yard.problem());
+            const auto* path = std::get_if<FoundPath>(&outcome);
+            const auto none = std::numeric_limits<std::int64_t>::max();
+            INFO("fall " << least_fall << " to " << x << ", " << y);
+            CHECK((path != nullptr ? path->micros : none) == by_label_correcting(yard));
+            compared += path != nullptr ? 1 : 0;
+        }
+    }
+    CHECK(compared >= 6);
+}
+
+TEST_CASE("the price of a trench over the surveyed hill is confirmed by slicing it every centimetre", "[topo]")
+{
+    const Ground ground = hill_ground();
+    RouteRules rules = default_rules().route;
+    rules.deepest_cut_m = 6;
+    rules.outside_lot = OutsideLot::not_neighbours;
+    const Point from{.x_m = 30, .y_m = 20};
+    const Point to{.x_m = 62, .y_m = 60};
+    const bool down = *ground.elev_m(from) > *ground.elev_m(to);
+    const Site site = hill_site(down ? from : to, down ? to : from, 0);
+    const auto prep = prepare_routes(site, ground, rules);
+    const auto outcome = plan_route(*prep, site, ground, site.sources[0], site.outlets[0], rules, UnitSystem::metric);
+    REQUIRE(std::holds_alternative<Route>(outcome));
+    const auto& route = std::get<Route>(outcome);
+    const double length = length_m(route.line);
+    const auto& lawn = rules.surfaces.at("lawn");
+    double price = (rules.pipe_per_m + rules.machine_per_m + rules.restore_width_m * lawn.restore_per_m2) * length;
+    for (const auto& bend : bends(route.line, rules)) {
+        price += bend.price;
+    }
+    double invert = 1e9;
+    const int slices = static_cast<int>(length * 100);
+    for (int i = 0; i < slices; ++i) {
+        const double station = length * (1 - (i + 0.5) / slices); // downstream
+        const double elev = *ground.elev_m(point_at(route.line, station));
+        invert = std::min(invert - rules.least_fall_ratio * length / slices,
+                          elev - lawn.least_cover_m - rules.section.outside_diameter_m + rules.section.wall_m);
+        const double cut = elev - invert + rules.section.wall_m + rules.section.bedding_m;
+        price += length / slices * rules.section.width_m * cut * rules.machine_per_m3;
+    }
+    CHECK(route.cost == Approx(price).epsilon(2e-3));
 }
