@@ -2,6 +2,7 @@
 #include "commands.hpp"
 
 #include <CLI/CLI.hpp>
+#include <algorithm>
 #include <exception>
 #include <iostream>
 #include <string>
@@ -11,12 +12,18 @@ namespace {
 using trenchwright::Error;
 using trenchwright::ErrorKind;
 
-/// The parser only says that a command is missing where the one given is unknown.
+/// A word the parser cannot place explains more than the option that is missing because of it.
 std::string usage_text(const CLI::App& app, const CLI::ParseError& error)
 {
-    const auto rest = app.remaining();
-    const bool unknown_command = app.get_subcommands().empty() && !rest.empty() && !rest.front().starts_with('-');
-    const auto text = unknown_command ? "unknown command \"" + rest.front() + "\"" : std::string(error.what());
+    const auto rest = app.remaining(true);
+    const bool has_command = !app.get_subcommands().empty();
+    const auto option = std::ranges::find_if(rest, [](const auto& word) { return word.starts_with('-'); });
+    std::string text = has_command ? error.what() : "a command is missing";
+    if (option != rest.end() && (has_command || option == rest.begin())) {
+        text = "unknown option " + *option;
+    } else if (!rest.empty()) {
+        text = (has_command ? "one argument too many, \"" : "unknown command \"") + rest.front() + "\"";
+    }
     return text + "; see trenchwright --help";
 }
 
@@ -34,6 +41,9 @@ int run(int argc, char** argv)
     plan->add_option("--out", out, "Folder for the files")->required()->type_name("DIR");
     auto* rules = app.add_subcommand("rules", "Print every setting with value, default, range and source");
     rules->add_option("JOB.toml", job, "Job file whose values are shown");
+    for (auto* command : {plan, rules}) {
+        command->set_version_flag("--version", app.version());
+    }
     try {
         app.parse(argc, argv);
     } catch (const CLI::Success& asked) {
