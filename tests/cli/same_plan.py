@@ -1,0 +1,62 @@
+#!/usr/bin/env python3
+"""Compares two plan.json:  same_plan.py A B [--lengths METRES] [--prices SHARE] [--skip KEY]...
+
+Prints what differs and ends with 1; with nothing to print it ends with 0. Without tolerances every number must be
+equal. Texts for people and the keys named by --skip are not compared, nor are the lattice's own sums (`search`).
+"""
+
+import argparse
+import json
+import sys
+
+TEXTS = {"text", "search"}
+
+
+def parse():
+    parser = argparse.ArgumentParser()
+    parser.add_argument("files", nargs=2)
+    parser.add_argument("--lengths", type=float, default=0)
+    parser.add_argument("--prices", type=float, default=0)
+    parser.add_argument("--skip", action="append", default=[])
+    return parser.parse_args()
+
+
+def is_number(value):
+    return isinstance(value, (int, float)) and not isinstance(value, bool)
+
+
+def near(key, a, b, options):
+    if key.endswith(("_cents", "_money")):
+        return abs(a - b) <= options.prices * max(abs(a), abs(b))
+    return abs(a - b) <= options.lengths
+
+
+def differences(path, key, a, b, options):
+    if key in TEXTS or key in options.skip:
+        return
+    if is_number(a) and is_number(b):
+        if not near(key, a, b, options):
+            yield f"{path}: {a} | {b}"
+    elif isinstance(a, dict) and isinstance(b, dict) and a.keys() == b.keys():
+        for name in a:
+            yield from differences(f"{path}.{name}", name, a[name], b[name], options)
+    elif isinstance(a, list) and isinstance(b, list) and len(a) == len(b):
+        for i, (left, right) in enumerate(zip(a, b)):
+            yield from differences(f"{path}[{i}]", key, left, right, options)
+    elif a != b:
+        yield f"{path}: {str(a)[:80]} | {str(b)[:80]}"
+
+
+def main():
+    options = parse()
+    plans = []
+    for name in options.files:
+        with open(name, encoding="utf-8") as file:
+            plans.append(json.load(file))
+    found = list(differences("", "", *plans, options))
+    print("\n".join(found), end="\n" if found else "")
+    sys.exit(1 if found else 0)
+
+
+if __name__ == "__main__":
+    main()
