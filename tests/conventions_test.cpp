@@ -30,6 +30,8 @@ const ModuleTable layers = {
 
 // The reasons that occur more than once.
 const std::string native = "coordinate in the file's own unit, whatever that is";
+const std::string page = "the lower edge of what was drawn, in page points";
+const std::string plane = "lines of a plane whose axes are the caller's";
 const std::string in_file = "a figure as the file writes it, before its unit is applied";
 const std::string si = "SI value of whatever is measured";
 const std::string money = "money; the plain word is the whole meaning";
@@ -62,6 +64,23 @@ const std::vector<UnitException> named_otherwise = {
     {"lib/site/row.hpp", "value_si", si},
     {"lib/profile/profile.hpp", "value", "a value along a span; the member that holds the spans says its unit"},
     {"lib/route/route.hpp", "proven_gap", money},
+    {"lib/draw/labels.hpp", "score", "a label place's merit, for comparing only"},
+    {"lib/draw/labels.hpp", "lines_crossed", "a count"},
+    {"lib/draw/legend.hpp", "draw", page},
+    {"lib/draw/panel.hpp", "draw_heading", page},
+    {"lib/draw/panel.hpp", "draw_comparison", page},
+    {"lib/draw/panel.hpp", "draw_quantities", page},
+    {"lib/ground/dem.hpp", "col", "a place in the grid, in cells"},
+    {"lib/ground/dem.hpp", "row", "a place in the grid, in cells"},
+    {"lib/ground/dem.hpp", "value", "a place in the grid, in cells"},
+    {"lib/ground/tin.hpp", "Weights", "shares of three corners"},
+    {"lib/profile/envelope.hpp", "slope", plane},
+    {"lib/profile/envelope.hpp", "offset", plane},
+    {"lib/profile/envelope.hpp", "at", plane},
+    {"lib/profile/envelope.hpp", "y", plane},
+    {"lib/profile/envelope.hpp", "values", plane},
+    {"lib/profile/problem.hpp", "value_at", "a value along a span; the member that holds the spans says its unit"},
+    {"lib/route/route.hpp", "least_cover_along", "pairs of stretch and cover in metres"},
     {"lib/plan/rules.hpp", "mobilisation", money},
     {"lib/plan/rules.hpp", "parse_measure", si},
     {"lib/plan/measure.hpp", "amount_si", si},

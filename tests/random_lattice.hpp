@@ -17,6 +17,7 @@ struct Yard {
     [[nodiscard]] SearchProblem problem(long long budget = 100'000'000) const
     {
         return {.lattice = lattice,
+                .fall_um = lattice.fall_um,
                 .highest_um = lattice.highest_um,
                 .starts = starts,
                 .finishes = finishes,

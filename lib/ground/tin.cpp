@@ -104,7 +104,7 @@ Tin::Weights Tin::weights(const Face& face, const Point& local)
     return {1 - b - c, b, c};
 }
 
-double Tin::elev_at(const Face& face, const Weights& share)
+double Tin::elev_at_m(const Face& face, const Weights& share)
 {
     return face.elev_m + share[1] * face.rise_b_m + share[2] * face.rise_c_m;
 }
@@ -207,7 +207,7 @@ std::optional<double> Tin::elev_m(const Point& p, double edge_m) const
     for (const auto face : faces_in(static_cast<std::int64_t>(col), static_cast<std::int64_t>(row))) {
         const Weights share = weights(faces_[at(face)], local);
         if (std::min({share[0], share[1], share[2]}) >= -weight_rounding) {
-            return elev_at(faces_[at(face)], share);
+            return elev_at_m(faces_[at(face)], share);
         }
     }
     return elev_beside_m(local, static_cast<std::int64_t>(col), static_cast<std::int64_t>(row), edge_m);
@@ -227,7 +227,7 @@ std::optional<double> Tin::elev_beside_m(const Point& local, std::int64_t col, s
             if (away <= nearest) {
                 nearest = away;
                 const Point on_edge = point_at({from, to}, station_of({from, to}, local));
-                elev = elev_at(faces_[at(face)], weights(faces_[at(face)], on_edge));
+                elev = elev_at_m(faces_[at(face)], weights(faces_[at(face)], on_edge));
             }
         }
     }

@@ -49,7 +49,7 @@ class Tin {
 
     static Face face_of(const Point3& a, const Point3& b, const Point3& c);
     static Weights weights(const Face& face, const Point& local);
-    static double elev_at(const Face& face, const Weights& share);
+    static double elev_at_m(const Face& face, const Weights& share);
 
     void mark_hull(std::span<const Triangle> triangles);
     void lay_grid();

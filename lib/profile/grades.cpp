@@ -196,7 +196,7 @@ std::optional<std::vector<Height>> traced_back(const Corridor& corridor, const s
 bool piece_fits(const Corridor& corridor, const Height& a, const Height& b)
 {
     for (std::size_t room = a.room + 1; room < b.room; ++room) {
-        const double height = height_between(corridor, a, b, room);
+        const double height = height_between_m(corridor, a, b, room);
         const bool inside =
             height >= corridor.rooms[room].least_m - rounding_m && height <= corridor.rooms[room].most_m + rounding_m;
         if (!inside) {
@@ -226,7 +226,7 @@ std::optional<std::vector<Height>> cheapest_heights(const Corridor& corridor, do
     return traced_back(corridor, layers, step_m);
 }
 
-double height_between(const Corridor& corridor, const Height& a, const Height& b, std::size_t room)
+double height_between_m(const Corridor& corridor, const Height& a, const Height& b, std::size_t room)
 {
     const double start = corridor.rooms[a.room].station_m;
     const double share = (corridor.rooms[room].station_m - start) / (corridor.rooms[b.room].station_m - start);
@@ -238,7 +238,7 @@ std::vector<Height> without_needless_breaks(const Corridor& corridor, const std:
 {
     const auto straight = [&](std::size_t from, std::size_t to) {
         for (std::size_t i = from + 1; i < to; ++i) {
-            const double chord = height_between(corridor, heights[from], heights[to], heights[i].room);
+            const double chord = height_between_m(corridor, heights[from], heights[to], heights[i].room);
             if (!(std::abs(chord - heights[i].height_m) <= slack_m)) {
                 return false;
             }

@@ -26,7 +26,7 @@ struct Height {
 std::optional<std::vector<Height>> cheapest_heights(const Corridor& corridor, double step_m, double joint_price);
 
 /// On the straight piece from a to b.
-double height_between(const Corridor& corridor, const Height& a, const Height& b, std::size_t room);
+double height_between_m(const Corridor& corridor, const Height& a, const Height& b, std::size_t room);
 
 /// Leaves out every break at which the pipe is straight to within `slack_m`, as far as the corridor
 /// allows; no grade falls below the least by it.

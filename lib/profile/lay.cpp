@@ -56,7 +56,7 @@ Worst excess_depth_of_straight_pipe(const Corridor& corridor, const ProfileProbl
     std::size_t piece = 1;
     for (std::size_t i = 0; i < pipe.size(); ++i) {
         piece += i > (*heights)[piece].room ? 1 : 0;
-        pipe[i].most_m = height_between(corridor, (*heights)[piece - 1], (*heights)[piece], i);
+        pipe[i].most_m = height_between_m(corridor, (*heights)[piece - 1], (*heights)[piece], i);
     }
     return excess_depth(corridor, pipe);
 }

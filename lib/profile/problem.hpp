@@ -14,7 +14,7 @@ inline constexpr double rounding_m = 1e-9;
 void check_problem(const ProfileProblem& problem);
 
 /// Sorted stations from 0 to the length, both included, none twice; what lies outside is left out.
-std::vector<double> distinct_stations_m(std::vector<double> stations, double length_m);
+std::vector<double> distinct_stations_m(std::vector<double> stations_m, double length_m);
 
 /// Value of the stretch that holds the station; the lower one where two touch.
 double value_at(const std::vector<SpanValue>& spans, double station_m);

@@ -153,7 +153,7 @@ std::int32_t to_um(double elev_m, double datum_elev_m)
     return static_cast<std::int32_t>(std::lround(um));
 }
 
-double from_um(std::int64_t um, double datum_elev_m)
+double elev_of_um_m(std::int64_t um, double datum_elev_m)
 {
     return datum_elev_m + static_cast<double>(um) * 1e-6;
 }

@@ -57,6 +57,6 @@ Lattice lay_lattice(const Site& site, const Ground& ground, const std::vector<Ob
                     std::span<const Point> extent, double angle_rad);
 
 std::int32_t to_um(double elev_m, double datum_elev_m);
-double from_um(std::int64_t um, double datum_elev_m);
+double elev_of_um_m(std::int64_t um, double datum_elev_m);
 
 } // namespace trenchwright

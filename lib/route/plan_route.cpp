@@ -9,6 +9,7 @@
 #include <algorithm>
 #include <cmath>
 #include <fmt/format.h>
+#include <numbers>
 
 namespace trenchwright {
 
@@ -58,9 +59,10 @@ bool nearer(const NoPath& a, const NoPath& b)
     return rank(a) < rank(b) || (rank(a) == rank(b) && a.short_um < b.short_um);
 }
 
+/// @param optimum  the path is a lattice optimum under the whole fall, whose figures are reported
 /// @return the fall still missing on true geometry, 0 when the line was kept or fails otherwise
 double keep_path(const Task& task, TrueLine& meter, const Lattice& lattice, const FoundPath& path,
-                 const std::vector<Finish>& finishes, Searched& result)
+                 const std::vector<Finish>& finishes, bool optimum, Searched& result)
 {
     const EndPoint& end = task.ends[static_cast<std::size_t>(finishes[path.finish].end)];
     Polyline line = line_of(task, lattice, path, end);
@@ -83,7 +85,7 @@ double keep_path(const Task& task, TrueLine& meter, const Lattice& lattice, cons
     if (!straight.cost.works()) {
         return straight.cost.fault ? 0 : straight.cost.missing_m;
     }
-    if (!result.best || lattice_cost < result.lattice_cost) {
+    if (optimum && (result.lattice_cost == 0 || lattice_cost < result.lattice_cost)) {
         result.lattice_cost = lattice_cost;
         result.lattice_true_cost = cost.works() ? cost.price : straight.cost.price;
         result.orientation_rad = lattice.angle_rad;
@@ -103,36 +105,87 @@ void keep_reason(const NoPath& reason, const Lattice& lattice, Searched& result)
     }
 }
 
+/// A search of one lattice between the task's ends.
+SearchProblem problem_on(const Task& task, const Lattice& lattice, const std::vector<std::int32_t>& highest,
+                         const std::vector<Start>& starts, const std::vector<Finish>& finishes)
+{
+    return {.lattice = lattice,
+            .fall_um = lattice.fall_um,
+            .highest_um = highest,
+            .starts = starts,
+            .finishes = finishes,
+            .label_budget = task.rules.label_budget,
+            .explain = task.rules.reserve_fall_m == 0};
+}
+
+/// Fall beyond the end's lowest invert that a path arrives with.
+double slack_m(const FoundPath& path, const std::vector<Finish>& finishes)
+{
+    return (path.invert_um - finishes[path.finish].lowest_um) * 1e-6;
+}
+
 /// Where a lattice route drains on its cells but not on true geometry, the search is asked for a little more fall.
-void search_lattice(const Task& task, TrueLine& meter, const Lattice& lattice, Searched& result)
+/// @return the last path found, the optimum or nearly so; nothing when none drains
+std::optional<FoundPath> search_exactly(const Task& task, TrueLine& meter, const SearchProblem& asked,
+                                        std::vector<Start> starts, const std::vector<Finish>& finishes,
+                                        Searched& result)
 {
     constexpr int most_tries = 5;
     constexpr double reserve_m = 0.0005;
-    const auto highest = eased_highest(lattice, task.outlet, task.rules);
-    auto starts = starts_at(lattice, highest, meter, task.source, task.rules);
-    const auto finishes = finishes_at(lattice, meter, task.ends, task.rules);
-    result.cells += static_cast<std::size_t>(lattice.cells());
+    std::optional<FoundPath> last;
     for (int attempt = 0; attempt < most_tries; ++attempt) {
-        const auto outcome = cheapest_draining_path({.lattice = lattice,
-                                                     .highest_um = highest,
-                                                     .starts = starts,
-                                                     .finishes = finishes,
-                                                     .label_budget = task.rules.label_budget,
-                                                     .explain = task.rules.reserve_fall_m == 0});
+        SearchProblem problem = asked;
+        problem.starts = starts;
+        auto outcome = cheapest_draining_path(problem);
         if (const auto* reason = std::get_if<NoPath>(&outcome)) {
             result.labels += reason->labels;
-            keep_reason(*reason, lattice, result);
-            return;
+            keep_reason(*reason, problem.lattice, result);
+            return last;
         }
-        const auto& path = std::get<FoundPath>(outcome);
-        result.labels += path.labels;
-        const double missing = keep_path(task, meter, lattice, path, finishes, result);
+        last = std::get<FoundPath>(std::move(outcome));
+        result.labels += last->labels;
+        const double missing = keep_path(task, meter, problem.lattice, *last, finishes, true, result);
         if (!(missing > 0)) {
-            return;
+            return last;
         }
         for (auto& start : starts) {
             start.invert_um -= to_um(missing + reserve_m, 0);
         }
+    }
+    return last;
+}
+
+/// Steps over headings make a slanting route longer than it will be, by up to 1 / cos of half the angle between two
+/// headings, and so ask for more fall than it needs. Where fall is short, the search is run again with that much less
+/// asked, and what it finds is kept if it drains on true geometry.
+void search_hopefully(const Task& task, TrueLine& meter, SearchProblem problem, const std::vector<Finish>& finishes,
+                      Searched& result)
+{
+    const double widest = problem.lattice.headings == 8 ? std::numbers::pi / 8 : std::atan(0.5) / 2;
+    for (auto& fall : problem.fall_um) {
+        fall = static_cast<std::int32_t>(fall * std::cos(widest));
+    }
+    problem.explain = false;
+    const auto outcome = cheapest_draining_path(problem);
+    if (const auto* path = std::get_if<FoundPath>(&outcome)) {
+        result.labels += path->labels;
+        keep_path(task, meter, problem.lattice, *path, finishes, false, result);
+    }
+}
+
+void search_lattice(const Task& task, TrueLine& meter, const Lattice& lattice, Searched& result)
+{
+    const auto highest = eased_highest(lattice, task.outlet, task.rules);
+    const auto starts = starts_at(lattice, highest, meter, task.source, task.rules);
+    const auto finishes = finishes_at(lattice, meter, task.ends, task.rules);
+    result.cells += static_cast<std::size_t>(lattice.cells());
+    const SearchProblem problem = problem_on(task, lattice, highest, starts, finishes);
+    const auto path = search_exactly(task, meter, problem, starts, finishes, result);
+    const double steps = path ? static_cast<double>(path->cells.size()) : 0;
+    const double stretch = 1 - std::cos(std::numbers::pi / 8);
+    const bool plenty = path && slack_m(*path, finishes) > steps * lattice.fall_um[1] * 1e-6 * stretch;
+    if (!plenty && !starts.empty() && !finishes.empty()) {
+        search_hopefully(task, meter, problem, finishes, result);
     }
 }
 

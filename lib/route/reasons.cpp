@@ -26,7 +26,7 @@ Refusal falls_short(const NoPath& reason, const Lattice& lattice, const Ground& 
     const double missing = reason.short_um * 1e-6;
     const Point at = lattice.at(reason.cell);
     const double ground_elev = ground.elev_m(at).value_or(0);
-    const double end_elev = from_um(reason.end_um, lattice.datum_elev_m);
+    const double end_elev = elev_of_um_m(reason.end_um, lattice.datum_elev_m);
     const double climb = rules.least_fall_ratio * reason.distance_m;
     return {.kind = RefusalKind::falls_short,
             .text =

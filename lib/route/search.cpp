@@ -157,7 +157,7 @@ class LabelSearch {
         const auto u = static_cast<std::size_t>(from.cell);
         const auto v = static_cast<std::size_t>(cell);
         const std::int32_t invert =
-            std::min(from.invert_um - lattice_.fall_um[static_cast<std::size_t>(heading)], problem_.highest_um[v]);
+            std::min(from.invert_um - problem_.fall_um[static_cast<std::size_t>(heading)], problem_.highest_um[v]);
         if (invert < need_[v]) {
             return {};
         }

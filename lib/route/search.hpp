@@ -37,6 +37,7 @@ struct Finish {
 /// Lattice, ways in and ways out: one search.
 struct SearchProblem {
     const Lattice& lattice;
+    std::array<std::int32_t, 16> fall_um;     ///< per heading: the lattice's own, or less to look for candidates
     std::span<const std::int32_t> highest_um; ///< per cell: highest invert; the lattice's own, or eased near an outlet
     std::span<const Start> starts;
     std::span<const Finish> finishes;

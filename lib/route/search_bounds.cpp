@@ -23,9 +23,9 @@ int opposite(int heading, int headings)
 }
 
 /// Widths of the elevation buckets: about one least fall over a step, so few cells are looked at twice.
-std::int64_t fall_width(const Lattice& lattice)
+std::int64_t fall_width(const SearchProblem& problem)
 {
-    return std::max<std::int64_t>(1, lattice.fall_um[0]);
+    return std::max<std::int64_t>(1000, problem.fall_um[0]);
 }
 
 /// Width of the money buckets: about the cheapest step, so that few states are looked at twice; not so far below
@@ -101,7 +101,7 @@ std::vector<std::int32_t> highest_reaching(const SearchProblem& problem)
     for (const auto& start : problem.starts) {
         top = std::max(top, start.invert_um);
     }
-    BucketQueue queue(fall_width(lattice)); // by depth below the highest start
+    BucketQueue queue(fall_width(problem)); // by depth below the highest start
     const auto offer = [&](int cell, std::int32_t invert) {
         const auto i = static_cast<std::size_t>(cell);
         const std::int32_t capped = std::min(invert, problem.highest_um[i]);
@@ -120,7 +120,7 @@ std::vector<std::int32_t> highest_reaching(const SearchProblem& problem)
         const std::int32_t invert = highest[static_cast<std::size_t>(item->id)];
         for (int h = 0; h < lattice.headings; ++h) {
             if (lattice.step_micros[edge_of(lattice, item->id, h)] >= 0) {
-                offer(lattice.stepped(item->id, h), invert - lattice.fall_um[static_cast<std::size_t>(h)]);
+                offer(lattice.stepped(item->id, h), invert - problem.fall_um[static_cast<std::size_t>(h)]);
             }
         }
     }
@@ -136,7 +136,7 @@ std::vector<std::int32_t> lowest_draining(const SearchProblem& problem, std::int
     for (const auto& finish : problem.finishes) {
         bottom = std::min(bottom, finish.lowest_um - lowered_um);
     }
-    BucketQueue queue(fall_width(lattice)); // by height above the lowest end
+    BucketQueue queue(fall_width(problem)); // by height above the lowest end
     const auto offer = [&](int cell, std::int32_t invert) {
         const auto i = static_cast<std::size_t>(cell);
         const std::int32_t raised = std::max(invert, lattice.lowest_um[i] - deepened_um);
@@ -157,7 +157,7 @@ std::vector<std::int32_t> lowest_draining(const SearchProblem& problem, std::int
             continue;
         }
         for_upstream(lattice, item->id,
-                     [&](int up, int h) { offer(up, invert + lattice.fall_um[static_cast<std::size_t>(h)]); });
+                     [&](int up, int h) { offer(up, invert + problem.fall_um[static_cast<std::size_t>(h)]); });
     }
     return need;
 }

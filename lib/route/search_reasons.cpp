@@ -90,7 +90,7 @@ Tightest tightest_place(const SearchProblem& problem, const BestStart& best, con
                               static_cast<std::size_t>(h);
             const int to = lattice.step_micros[edge] >= 0 ? lattice.stepped(cell, h) : -1;
             const bool leads = to >= 0 && needed(to) != none_high &&
-                               needed(to) + lattice.fall_um[static_cast<std::size_t>(h)] <= needed(cell);
+                               needed(to) + problem.fall_um[static_cast<std::size_t>(h)] <= needed(cell);
             if (leads && (next < 0 || needed(to) < needed(next))) {
                 next = to;
                 step = lattice.step_m(h);

@@ -5,6 +5,7 @@
 
 #include <algorithm>
 #include <limits>
+#include <tuple>
 
 namespace trenchwright {
 
@@ -123,6 +124,14 @@ std::optional<RouteFault> bend_fault(const Polyline& line, const RouteRules& rul
 
 } // namespace
 
+bool BeforeInOrder::operator()(const Run& a, const Run& b) const
+{
+    const auto key = [](const Run& r) {
+        return std::tie(r.upper.x_m, r.upper.y_m, r.lower.x_m, r.lower.y_m, r.from_source, r.to_end);
+    };
+    return key(a) < key(b);
+}
+
 TrueRun TrueLine::measured(const Run& run) const
 {
     const Polyline line{run.upper, run.lower};
@@ -143,9 +152,8 @@ TrueRun TrueLine::measured(const Run& run) const
 
 const TrueRun& TrueLine::run(const Run& run)
 {
-    const Key key{run.upper.x_m, run.upper.y_m, run.lower.x_m, run.lower.y_m, run.from_source, run.to_end};
-    const auto known = runs_.find(key);
-    return known != runs_.end() ? known->second : runs_.emplace(key, measured(run)).first->second;
+    const auto known = runs_.find(run);
+    return known != runs_.end() ? known->second : runs_.emplace(run, measured(run)).first->second;
 }
 
 TrueCost TrueLine::cost(const Polyline& downstream, const EndPoint& end)

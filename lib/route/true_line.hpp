@@ -5,7 +5,6 @@
 
 #include <map>
 #include <optional>
-#include <tuple>
 #include <vector>
 
 namespace trenchwright {
@@ -34,6 +33,11 @@ struct TrueCost {
     [[nodiscard]] bool works() const { return !fault && !(missing_m > 0); }
 };
 
+/// Any fixed order of runs, for looking them up.
+struct BeforeInOrder {
+    bool operator()(const Run& a, const Run& b) const;
+};
+
 /// Measures lines of one source and outlet; remembers the runs it has measured. Not for several threads.
 ///
 /// Lines run downstream here: from the source to the outlet.
@@ -51,7 +55,6 @@ class TrueLine {
     TrueCost cost(const Polyline& downstream, const EndPoint& end);
 
   private:
-    using Key = std::tuple<double, double, double, double, bool, bool>;
     TrueRun measured(const Run& run) const;
 
     const Site& site_;
@@ -60,7 +63,7 @@ class TrueLine {
     const Source& source_;
     const Outlet& outlet_;
     const RouteRules& rules_;
-    std::map<Key, TrueRun> runs_;
+    std::map<Run, TrueRun, BeforeInOrder> runs_;
 };
 
 } // namespace trenchwright
