@@ -1,8 +1,9 @@
 #!/usr/bin/env python3
-"""Compares two plan.json:  same_plan.py A B [--lengths METRES] [--prices SHARE] [--skip KEY]...
+"""Compares two plan.json:  same_plan.py A B [--lengths METRES] [--prices SHARE] [--skip KEY]... [--outlet ID]
 
 Prints what differs and ends with 1; with nothing to print it ends with 0. Without tolerances every number must be
-equal. Texts for people and the keys named by --skip are not compared, nor are the lattice's own sums (`search`).
+equal. Texts for people and the keys named by --skip are not compared, nor are the lattice's own sums (`search`). With
+--outlet one outlet alone is compared.
 """
 
 import argparse
@@ -18,6 +19,7 @@ def parse():
     parser.add_argument("--lengths", type=float, default=0)
     parser.add_argument("--prices", type=float, default=0)
     parser.add_argument("--skip", action="append", default=[])
+    parser.add_argument("--outlet")
     return parser.parse_args()
 
 
@@ -52,7 +54,11 @@ def main():
     plans = []
     for name in options.files:
         with open(name, encoding="utf-8") as file:
-            plans.append(json.load(file))
+            plan = json.load(file)
+        if options.outlet:
+            plan = [outlet for outlet in plan["outlets"] if outlet["id"] == options.outlet]
+            assert plan, f"{name} has no outlet {options.outlet}"
+        plans.append(plan)
     found = list(differences("", "", *plans, options))
     print("\n".join(found), end="\n" if found else "")
     sys.exit(1 if found else 0)
