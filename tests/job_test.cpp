@@ -6,6 +6,7 @@
 #include <cmath>
 #include <fstream>
 #include <sstream>
+#include <unistd.h>
 
 using namespace trenchwright;
 using Catch::Matchers::Contains;
@@ -17,7 +18,8 @@ namespace fs = std::filesystem;
 /// A folder of this test's own, gone when the test ends.
 class Folder {
   public:
-    explicit Folder(const std::string& name) : path_(fs::path(TRENCHWRIGHT_BINARY_DIR) / "job_test" / name)
+    explicit Folder(const std::string& name)
+        : path_(fs::path(TRENCHWRIGHT_BINARY_DIR) / "job_test" / (name + "-" + std::to_string(getpid())))
     {
         fs::remove_all(path_);
         fs::create_directories(path_);
