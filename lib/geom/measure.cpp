@@ -211,6 +211,11 @@ double turn_rad(const Point& a, const Point& b, const Point& c)
     return std::atan2(std::abs(ux * vy - uy * vx), ux * vx + uy * vy);
 }
 
+double direction_rad(const Point& a, const Point& b)
+{
+    return std::atan2(b.y_m - a.y_m, b.x_m - a.x_m);
+}
+
 Box bounds(std::span<const Point> points)
 {
     Box box{.min_x_m = infinity, .min_y_m = infinity, .max_x_m = -infinity, .max_y_m = -infinity};

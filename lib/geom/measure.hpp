@@ -33,6 +33,9 @@ double station_of(const Polyline& line, const Point& p);
 /// Turn between two consecutive runs a-b and b-c, in [0, pi]; 0 is straight on.
 double turn_rad(const Point& a, const Point& b, const Point& c);
 
+/// Direction from a to b, anticlockwise from the x axis, in (-pi, pi].
+double direction_rad(const Point& a, const Point& b);
+
 Box bounds(std::span<const Point> points);
 Box grown(Box box, double by_m);
 bool overlap(const Box& a, const Box& b);

@@ -9,8 +9,6 @@ namespace trenchwright {
 
 namespace {
 
-constexpr std::size_t page_width = 100;
-
 std::string money(const JobPlan& plan, Cents cents)
 {
     return fmt::format("{} {}", money_text(cents), plan.job.rules.currency);

@@ -7,6 +7,9 @@
 
 namespace trenchwright {
 
+/// Columns of running text in the report.
+inline constexpr std::size_t page_width = 100;
+
 /// A table in plain text: columns padded to their widest cell, two blanks between, no trailing blanks.
 /// @param right  columns set to the right (figures)
 std::string text_table(const std::vector<std::vector<std::string>>& rows, const std::vector<std::size_t>& right);

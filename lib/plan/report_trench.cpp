@@ -128,7 +128,8 @@ std::string findings_text(const TrenchPlan& trench)
 {
     std::string text;
     for (const auto& finding : trench.findings) {
-        text += wrapped((finding.severity == Severity::note ? "Note: " : "Warning: ") + finding.text, 100, 4) + "\n";
+        text +=
+            wrapped((finding.severity == Severity::note ? "Note: " : "Warning: ") + finding.text, page_width, 4) + "\n";
     }
     return text;
 }

@@ -38,8 +38,7 @@ std::vector<double> chord_prices(TrueLine& meter, const std::vector<Point>& plac
     std::vector<double> prices(n * n, infinity);
     for (std::size_t i = 0; i < n; ++i) {
         for (std::size_t j = i + 1; j < n; ++j) {
-            const TrueRun& run =
-                meter.run({.upper = places[i], .lower = places[j], .from_source = i == 0, .to_end = j + 1 == n});
+            const TrueRun& run = meter.run({.upper = places[i], .lower = places[j], .to_end = j + 1 == n});
             if (!run.fault) {
                 double price = run.flat_price;
                 for (const auto& piece : run.pieces) {
@@ -95,10 +94,8 @@ double mean_cut_m(TrueLine& meter, const PricedLine& line)
     double flat = 0;
     double dig = 0;
     for (std::size_t i = 1; i < line.downstream.size(); ++i) {
-        const TrueRun& run = meter.run({.upper = line.downstream[i - 1],
-                                        .lower = line.downstream[i],
-                                        .from_source = i == 1,
-                                        .to_end = i + 1 == line.downstream.size()});
+        const TrueRun& run = meter.run(
+            {.upper = line.downstream[i - 1], .lower = line.downstream[i], .to_end = i + 1 == line.downstream.size()});
         flat += run.flat_price;
         for (const auto& piece : run.pieces) {
             dig += piece.dig_price;

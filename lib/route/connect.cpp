@@ -50,11 +50,6 @@ double reach_m(const Lattice& lattice, const RouteRules& rules)
     return rules.wall_exit_length_m + clearance + 4 * lattice.cell_m;
 }
 
-double direction_rad(const Point& a, const Point& b)
-{
-    return std::atan2(b.y_m - a.y_m, b.x_m - a.x_m);
-}
-
 /// Price of the bend between a run and a heading, in micros; -1 when no fitting makes it.
 std::int64_t bend_micros(double a_rad, double b_rad, const RouteRules& rules)
 {
@@ -115,9 +110,7 @@ std::vector<Start> starts_at(const Lattice& lattice, std::span<const std::int32_
 {
     std::vector<Start> starts;
     const double top = source.highest_invert_elev_m.value_or(std::numeric_limits<double>::infinity());
-    const auto run_to = [&](const Point& at) {
-        return Run{.upper = source.at, .lower = at, .from_source = true, .to_end = false};
-    };
+    const auto run_to = [&](const Point& at) { return Run{.upper = source.at, .lower = at, .to_end = false}; };
     for_connected(lattice, meter, source.at, rules, run_to, [&](int cell, const Point& at, const TrueRun& run) {
         const auto descent = descend(run, top, rules);
         const auto invert =
@@ -141,9 +134,7 @@ std::vector<Finish> finishes_at(const Lattice& lattice, TrueLine& meter, std::sp
     std::vector<Finish> finishes;
     for (std::size_t i = 0; i < ends.size(); ++i) {
         const EndPoint& end = ends[i];
-        const auto run_from = [&](const Point& at) {
-            return Run{.upper = at, .lower = end.at, .from_source = false, .to_end = true};
-        };
+        const auto run_from = [&](const Point& at) { return Run{.upper = at, .lower = end.at, .to_end = true}; };
         for_connected(lattice, meter, end.at, rules, run_from, [&](int cell, const Point& at, const TrueRun& run) {
             double dig = 0;
             for (const auto& piece : run.pieces) {

@@ -37,11 +37,6 @@ void add_if_better(std::optional<Bend>& best, double angle_rad, std::vector<doub
     }
 }
 
-double direction_rad(const Point& a, const Point& b)
-{
-    return std::atan2(b.y_m - a.y_m, b.x_m - a.x_m);
-}
-
 /// Angle between two undirected lines, in [0, pi/2].
 double between_lines_rad(double a_rad, double b_rad)
 {

@@ -38,6 +38,11 @@ struct Lattice {
 
     [[nodiscard]] int cells() const { return cols * rows; }
     [[nodiscard]] Point at(int cell) const;
+    /// Place of a cell and heading in the fields that have one value for each.
+    [[nodiscard]] std::size_t edge(int cell, int heading) const
+    {
+        return static_cast<std::size_t>(cell) * static_cast<std::size_t>(headings) + static_cast<std::size_t>(heading);
+    }
     /// Cell a step away, or -1 outside.
     [[nodiscard]] int stepped(int cell, int heading) const;
     [[nodiscard]] double step_m(int heading) const;

@@ -139,7 +139,7 @@ void add_mark(HeadingMasks& masks, const Lattice& lattice, const Mark& mark, con
     for (std::size_t i = 1; i < mark.line.size(); ++i) {
         const Point& a = mark.line[i - 1];
         const Point& b = mark.line[i];
-        const double direction = std::atan2(b.y_m - a.y_m, b.x_m - a.x_m);
+        const double direction = direction_rad(a, b);
         for_cells_in(lattice, grown(bounds(Polyline{a, b}), reach + half), [&](std::size_t cell, const Point& p) {
             const double away = distance_m(p, a, b) - reach;
             for (int h = 0; away <= half && h < lattice.headings; ++h) {
@@ -194,8 +194,7 @@ void add_crossing_prices(Lattice& lattice, const Site& site, const RouteRules& r
                     return;
                 }
                 for (int h = 0; h < lattice.headings; ++h) {
-                    auto& step = lattice.step_micros[cell * static_cast<std::size_t>(lattice.headings) +
-                                                     static_cast<std::size_t>(h)];
+                    auto& step = lattice.step_micros[lattice.edge(static_cast<int>(cell), h)];
                     const int next = step < 0 ? -1 : lattice.stepped(static_cast<int>(cell), h);
                     if (next >= 0 && !crossings({p, lattice.at(next)}, piece).empty()) {
                         step += price;
@@ -291,7 +290,7 @@ void set_step_costs(Lattice& lattice, const Site& site, const CellSurfaces& surf
             const double per_m = rules.pipe_per_m + restore + rules.machine_per_m * (1 - hand) +
                                  rules.hand_per_m * hand + rules.parallel_per_m * share(masks.parallel);
             const double per_m3 = rules.machine_per_m3 * (1 - hand) + rules.hand_per_m3 * hand;
-            const std::size_t step = u * headings + static_cast<std::size_t>(h);
+            const std::size_t step = lattice.edge(cell, h);
             const double length = lattice.step_m(h);
             lattice.step_micros[step] = to_micros(length * per_m);
             lattice.step_dig_micros[step] = to_micros(length * rules.section.width_m * per_m3);

@@ -29,12 +29,11 @@ double distance_m(const Polyline& line, const Obstacle& obstacle);
 double distance_m(const Point& p, const Obstacle& obstacle);
 Box bounds(const Obstacle& obstacle);
 
-/// One straight run of a trench and which of its ends are the trench's own.
+/// One straight run of a trench and whether it is the last one.
 struct Run {
-    Point upper;              ///< toward the source
-    Point lower;              ///< toward the outlet
-    bool from_source = false; ///< upper is where the pipe leaves the wall
-    bool to_end = false;      ///< lower is the outlet
+    Point upper;         ///< toward the source
+    Point lower;         ///< toward the outlet
+    bool to_end = false; ///< lower is the outlet
 };
 
 /// What the run may not do, or nothing. Exact distances.

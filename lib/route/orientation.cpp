@@ -26,7 +26,7 @@ std::optional<double> longest_edge_rad(const std::vector<Polyline>& lines)
             const double length = distance_m(line[i - 1], line[i]);
             if (length > longest) {
                 longest = length;
-                angle = std::atan2(line[i].y_m - line[i - 1].y_m, line[i].x_m - line[i - 1].x_m);
+                angle = direction_rad(line[i - 1], line[i]);
             }
         }
     }

@@ -192,9 +192,12 @@ void search_lattice(const Task& task, TrueLine& meter, const Lattice& lattice, S
 /// The straight line to the nearest ends, which no lattice holds exactly.
 void try_direct(const Task& task, TrueLine& meter, Searched& result)
 {
+    if (!result.best) {
+        return;
+    }
     for (const auto& end : task.ends) {
         const Polyline line{task.source.at, end.at};
-        if (distance_m(line[0], line[1]) < 1e-6 || !result.best) {
+        if (distance_m(line[0], line[1]) < 1e-6) {
             continue;
         }
         const TrueCost cost = meter.cost(line, end);
@@ -221,7 +224,7 @@ Searched search_all(const Task& task, TrueLine& meter)
         used.push_back(lattice.angle_rad);
     }
     const Point to = nearest_end(task.ends, task.source.at);
-    const double direct = std::atan2(to.y_m - task.source.at.y_m, to.x_m - task.source.at.x_m);
+    const double direct = direction_rad(task.source.at, to);
     if (is_new_orientation(direct, used)) {
         std::vector<Point> extent{task.source.at};
         extent.insert(extent.end(), task.prep.extent.begin(), task.prep.extent.end());
@@ -239,7 +242,7 @@ Route route_of(const Searched& searched)
     return {.line = std::move(upstream),
             .end = searched.best->end,
             .lattice_cost = searched.lattice_cost,
-            .lattice_true_cost = std::max(searched.lattice_true_cost, searched.best->cost.price),
+            .lattice_true_cost = searched.lattice_cost > 0 ? searched.lattice_true_cost : searched.best->cost.price,
             .cost = searched.best->cost.price,
             .proven_gap = searched.proven_gap,
             .orientation_rad = searched.orientation_rad,

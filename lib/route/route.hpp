@@ -89,8 +89,9 @@ struct EndPoint {
 /// A trench line with the money it was chosen by. `line` runs from the outlet (station 0) to the source.
 struct Route {
     Polyline line;
-    EndPoint end;                 ///< at line.front()
-    double lattice_cost = 0;      ///< optimum of the best lattice, by the lattice's own sums
+    EndPoint end; ///< at line.front()
+    double lattice_cost =
+        0; ///< optimum of the best lattice, by the lattice's own sums; 0 when none drains on a lattice
     double lattice_true_cost = 0; ///< the same line re-measured on true geometry
     double cost = 0;              ///< this line, re-measured; never above lattice_true_cost
     double proven_gap = 0;        ///< cost above the proven bound when the label budget ran out; else 0

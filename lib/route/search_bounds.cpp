@@ -11,12 +11,6 @@ namespace {
 constexpr std::int32_t none_low = std::numeric_limits<std::int32_t>::min();
 constexpr std::int32_t none_high = std::numeric_limits<std::int32_t>::max();
 
-std::size_t edge_of(const Lattice& lattice, int cell, int heading)
-{
-    return static_cast<std::size_t>(cell) * static_cast<std::size_t>(lattice.headings) +
-           static_cast<std::size_t>(heading);
-}
-
 int opposite(int heading, int headings)
 {
     return (heading + headings / 2) % headings;
@@ -46,7 +40,7 @@ template <class Each> void for_upstream(const Lattice& lattice, int cell, Each e
 {
     for (int h = 0; h < lattice.headings; ++h) {
         const int up = lattice.stepped(cell, opposite(h, lattice.headings));
-        if (up >= 0 && lattice.step_micros[edge_of(lattice, up, h)] >= 0) {
+        if (up >= 0 && lattice.step_micros[lattice.edge(up, h)] >= 0) {
             each(up, h);
         }
     }
@@ -74,7 +68,7 @@ struct RestRelaxer {
                 continue;
             }
             for (const int before : {heading + turn, heading + lattice.headings - turn}) {
-                offer(edge_of(lattice, cell, before % lattice.headings), micros + price);
+                offer(lattice.edge(cell, before % lattice.headings), micros + price);
             }
         }
     }
@@ -85,7 +79,7 @@ std::int64_t shallow_step(const Lattice& lattice, std::span<const std::int32_t> 
 {
     const auto u = static_cast<std::size_t>(from);
     const auto v = static_cast<std::size_t>(to);
-    const std::size_t edge = edge_of(lattice, from, heading);
+    const std::size_t edge = lattice.edge(from, heading);
     const std::int64_t twice_cut =
         std::int64_t{lattice.cut_zero_um[u]} - highest[u] + lattice.cut_zero_um[v] - highest[v];
     return lattice.step_micros[edge] + lattice.step_dig_micros[edge] * twice_cut / 2'000'000;
@@ -119,7 +113,7 @@ std::vector<std::int32_t> highest_reaching(const SearchProblem& problem)
         }
         const std::int32_t invert = highest[static_cast<std::size_t>(item->id)];
         for (int h = 0; h < lattice.headings; ++h) {
-            if (lattice.step_micros[edge_of(lattice, item->id, h)] >= 0) {
+            if (lattice.step_micros[lattice.edge(item->id, h)] >= 0) {
                 offer(lattice.stepped(item->id, h), invert - problem.fall_um[static_cast<std::size_t>(h)]);
             }
         }
@@ -177,7 +171,7 @@ std::vector<std::int64_t> least_rest(const SearchProblem& problem, std::span<con
             const auto i = static_cast<std::size_t>(finish.cell);
             const std::int64_t twice_cut = std::int64_t{lattice.cut_zero_um[i]} - highest[i] + finish.cut_zero_um -
                                            std::min(highest[i] - finish.fall_um, finish.highest_um);
-            relaxer.offer(edge_of(lattice, finish.cell, finish.heading),
+            relaxer.offer(lattice.edge(finish.cell, finish.heading),
                           finish.micros + finish.dig_micros * twice_cut / 2'000'000);
         }
     }
@@ -191,13 +185,13 @@ std::vector<std::int64_t> least_rest(const SearchProblem& problem, std::span<con
         const int back = opposite(heading, lattice.headings);
         for (int step = 1; step <= lattice.run_steps[static_cast<std::size_t>(heading)]; ++step) {
             const int up = lattice.stepped(cell, back);
-            if (up < 0 || lattice.step_micros[edge_of(lattice, up, heading)] < 0 || !alive(up)) {
+            if (up < 0 || lattice.step_micros[lattice.edge(up, heading)] < 0 || !alive(up)) {
                 break;
             }
             micros += shallow_step(lattice, highest, up, cell, heading);
             cell = up;
             if (step == 1) {
-                relaxer.offer(edge_of(lattice, cell, heading), micros);
+                relaxer.offer(lattice.edge(cell, heading), micros);
             }
             if (step == lattice.run_steps[static_cast<std::size_t>(heading)]) {
                 relaxer.offer_turns(cell, heading, micros);

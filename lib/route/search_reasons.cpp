@@ -86,8 +86,7 @@ Tightest tightest_place(const SearchProblem& problem, const BestStart& best, con
         int next = -1;
         double step = 0;
         for (int h = 0; h < lattice.headings; ++h) {
-            const auto edge = static_cast<std::size_t>(cell) * static_cast<std::size_t>(lattice.headings) +
-                              static_cast<std::size_t>(h);
+            const auto edge = lattice.edge(cell, h);
             const int to = lattice.step_micros[edge] >= 0 ? lattice.stepped(cell, h) : -1;
             const bool leads = to >= 0 && needed(to) != none_high &&
                                needed(to) + problem.fall_um[static_cast<std::size_t>(h)] <= needed(cell);

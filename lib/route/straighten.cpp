@@ -78,7 +78,7 @@ std::array<Point, 8> places_around(const PricedLine& line, const Point& p, doubl
 {
     const Point& a = line.downstream.front();
     const Point& b = line.downstream.back();
-    const double along = std::atan2(b.y_m - a.y_m, b.x_m - a.x_m);
+    const double along = direction_rad(a, b);
     std::array<Point, 8> places;
     for (std::size_t k = 0; k < places.size(); ++k) {
         const double angle = along + static_cast<double>(k) * std::numbers::pi / 4;

@@ -127,7 +127,7 @@ std::optional<RouteFault> bend_fault(const Polyline& line, const RouteRules& rul
 bool BeforeInOrder::operator()(const Run& a, const Run& b) const
 {
     const auto key = [](const Run& r) {
-        return std::tie(r.upper.x_m, r.upper.y_m, r.lower.x_m, r.lower.y_m, r.from_source, r.to_end);
+        return std::tie(r.upper.x_m, r.upper.y_m, r.lower.x_m, r.lower.y_m, r.to_end);
     };
     return key(a) < key(b);
 }
@@ -164,8 +164,7 @@ TrueCost TrueLine::cost(const Polyline& downstream, const EndPoint& end)
     const auto& section = rules_.section;
     for (std::size_t i = 1; i < downstream.size() && !total.fault; ++i) {
         const bool last = i + 1 == downstream.size();
-        const TrueRun& part =
-            run({.upper = downstream[i - 1], .lower = downstream[i], .from_source = i == 1, .to_end = last});
+        const TrueRun& part = run({.upper = downstream[i - 1], .lower = downstream[i], .to_end = last});
         total.fault = part.fault;
         total.price += part.flat_price;
         for (std::size_t k = 0; k < part.pieces.size(); ++k) {
