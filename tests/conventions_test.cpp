@@ -23,7 +23,7 @@ const ModuleTable layers = {
     {"plan",
      {{"base", "geom", "gis", "flow", "ground", "site", "route", "profile", "dig", "estimate"},
       {"fmt", "toml++", "TBB"}}},
-    {"draw", {{"base", "geom", "site", "plan"}, {"fmt", "cairo", "pango"}}},
+    {"draw", {{"base", "geom", "site", "plan"}, {"fmt", "cairo", "pango", "PNG"}}},
     {"export", {{"base", "geom", "gis", "site", "plan"}, {"fmt", "nlohmann-json", "POSIX"}}},
     {"cli", {{"base", "site", "plan", "draw", "export"}, {"fmt", "CLI11"}}},
 };
@@ -39,6 +39,8 @@ const std::string money = "money; the plain word is the whole meaning";
 const std::vector<UnitException> named_otherwise = {
     {"lib/base/units.hpp", "metres_per", "the unit comes first: metres per one of the argument"},
     {"lib/base/units.hpp", "amount", "money before it is rounded to cents"},
+    {"lib/flow/checks.hpp", "value_si", si},
+    {"lib/flow/pipe_capacity.hpp", "manning_n", "the trade's letter for the roughness"},
     {"lib/gis/frame.hpp", "metres_per_native", "the unit comes first: metres per native unit"},
     {"lib/gis/frame.hpp", "origin_native_x", native},
     {"lib/gis/frame.hpp", "origin_native_y", native},
