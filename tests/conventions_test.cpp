@@ -40,6 +40,7 @@ const std::vector<UnitException> named_otherwise = {
     {"lib/base/units.hpp", "metres_per", "the unit comes first: metres per one of the argument"},
     {"lib/base/units.hpp", "amount", "money before it is rounded to cents"},
     {"lib/flow/checks.hpp", "value_si", si},
+    {"lib/flow/friction.hpp", "hazen_williams_c", "the trade's letter for the smoothness"},
     {"lib/flow/pipe_capacity.hpp", "manning_n", "the trade's letter for the roughness"},
     {"lib/gis/frame.hpp", "metres_per_native", "the unit comes first: metres per native unit"},
     {"lib/gis/frame.hpp", "origin_native_x", native},
