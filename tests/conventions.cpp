@@ -128,15 +128,13 @@ std::string module_of(const std::string& path)
 std::string library_of(const std::string& header)
 {
     static const std::vector<std::pair<std::string, std::string>> known = {
-        {"fmt/", "fmt"},        {"geos_c.h", "GEOS"},
-        {"gdal", "GDAL"},       {"ogr", "GDAL"},
-        {"cpl_", "GDAL"},       {"proj", "PROJ"},
-        {"geodesic.h", "PROJ"}, {"boost/", "Boost"},
-        {"toml++/", "toml++"},  {"tbb/", "TBB"},
-        {"oneapi/tbb", "TBB"},  {"cairo", "cairo"},
-        {"pango/", "pango"},    {"nlohmann/", "nlohmann-json"},
-        {"CLI/", "CLI11"},      {"sys/", "POSIX"},
-        {"unistd.h", "POSIX"},  {"fcntl.h", "POSIX"}};
+        {"fmt/", "fmt"},        {"geos_c.h", "GEOS"},  {"gdal", "GDAL"},
+        {"ogr", "GDAL"},        {"cpl_", "GDAL"},      {"proj", "PROJ"},
+        {"geodesic.h", "PROJ"}, {"boost/", "Boost"},   {"toml++/", "toml++"},
+        {"tbb/", "TBB"},        {"oneapi/tbb", "TBB"}, {"cairo", "cairo"},
+        {"pango/", "pango"},    {"png.h", "PNG"},      {"nlohmann/", "nlohmann-json"},
+        {"CLI/", "CLI11"},      {"sys/", "POSIX"},     {"unistd.h", "POSIX"},
+        {"fcntl.h", "POSIX"}};
     for (const auto& [start, library] : known) {
         if (starts_with(header, start)) {
             return library;

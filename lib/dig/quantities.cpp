@@ -213,7 +213,7 @@ Quantities measure(const Site& site, const Polyline& line, const ProfileProblem&
     measure_by_method(q, problem, profile, zones);
     q.mean_cut_m = (q.machine_cut_m3 + q.hand_cut_m3) / (problem.section.width_m * q.length_m);
     measure_fill(q, problem.section, soil);
-    for (const auto& [span, kind] : facts_along(site, line, rules).surface) {
+    for (const auto& [span, kind] : surfaces_along(site, line, rules)) {
         q.restore_m2[kind] += (span.to_m - span.from_m) * rules.restore_width_m;
     }
     return q;

@@ -37,7 +37,8 @@ ProfileProblem problem_of(const TrenchPlan& trench, const Site& site, const Grou
     ProfileProblem problem;
     problem.ground = ground.along(trench.route.line, route.cell_m).value();
     problem.section = route.section;
-    for (const auto& [span, cover] : least_cover_along(site, trench.route.line, site.outlets[trench.outlet], route)) {
+    for (const auto& [span, cover] :
+         least_cover_along(trench.facts.surface, trench.route.line, site.outlets[trench.outlet], route)) {
         problem.least_cover_m.push_back({.span = span, .value = cover});
     }
     problem.dig_cost_per_m3 = dig_prices(trench, route);
@@ -90,7 +91,8 @@ TrenchPlan on_route(Route route, const Site& site, const Ground& ground, const R
     trench.source = source;
     trench.outlet = outlet;
     trench.route = std::move(route);
-    trench.facts = facts_along(site, trench.route.line, rules.route);
+    const auto& line = trench.route.line;
+    trench.facts = facts_along(site, line, surfaces_along(site, line, rules.route), rules.route);
     trench.bends = bends(trench.route.line, rules.route);
     trench.problem = problem_of(trench, site, ground, rules);
     return trench;
@@ -111,6 +113,7 @@ std::variant<TrenchPlan, Refusal> plan_with(const RoutePrep& prep, const Site& s
                                             const Rules& rules, std::size_t source, std::size_t outlet)
 {
     Rules tightened = rules;
+    tightened.route.reserve_fall_m = rules.least_spare_fall_m;
     std::shared_ptr<const RoutePrep> own;
     for (int attempt = 0;; ++attempt) {
         auto routed = plan_route(own ? *own : prep, site, ground, site.sources[source], site.outlets[outlet],
@@ -147,13 +150,7 @@ std::variant<TrenchPlan, Refusal> plan_trench(const RoutePrep& prep, const Site&
                        .station_m = std::nullopt,
                        .short_by_m = std::nullopt};
     }
-    Rules reserved = rules;
-    reserved.route.reserve_fall_m = rules.least_spare_fall_m;
-    auto outcome = plan_with(prep, site, ground, reserved, source, outlet);
-    const auto* refusal = std::get_if<Refusal>(&outcome);
-    // With that much fall to spare nothing drains; without, something may, and carries a warning.
-    const bool try_without = refusal != nullptr && rules.least_spare_fall_m > 0;
-    outcome = try_without ? plan_with(prep, site, ground, rules, source, outlet) : std::move(outcome);
+    auto outcome = plan_with(prep, site, ground, rules, source, outlet);
     if (auto* trench = std::get_if<TrenchPlan>(&outcome)) {
         trench->permission = permission;
         trench->findings = trench_findings(*trench, site, rules);

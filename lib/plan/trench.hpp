@@ -6,7 +6,7 @@ namespace trenchwright {
 
 /// Works out one source to one outlet: route, profile, quantities, price, findings.
 ///
-/// Planned with drain.least_spare_fall to spare where that can be had, else without and with a warning.
+/// Planned with drain.least_spare_fall to spare where that can be had, else with less and a warning.
 std::variant<TrenchPlan, Refusal> plan_trench(const RoutePrep& prep, const Site& site, const Ground& ground,
                                               const Rules& rules, std::size_t source, std::size_t outlet);
 

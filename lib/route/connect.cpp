@@ -58,28 +58,6 @@ std::int64_t bend_micros(double a_rad, double b_rad, const RouteRules& rules)
     return bend ? std::llround(bend->price * 1e6) : -1;
 }
 
-/// Money and invert after a run laid as high as it may be.
-struct Descent {
-    double price = 0;
-    double invert_elev_m = 0;
-};
-Descent descend(const TrueRun& run, double invert_elev_m, const RouteRules& rules)
-{
-    Descent result{.price = run.flat_price, .invert_elev_m = invert_elev_m};
-    const auto& section = rules.section;
-    for (const auto& piece : run.pieces) {
-        const double upper =
-            std::min(result.invert_elev_m, section.invert_for_cover_m(piece.upper_ground_elev_m, piece.least_cover_m));
-        const double lower = std::min(upper - rules.least_fall_ratio * piece.length_m,
-                                      section.invert_for_cover_m(piece.lower_ground_elev_m, piece.least_cover_m));
-        result.price +=
-            piece.dig_price *
-            (section.cut_m(piece.upper_ground_elev_m, upper) + section.cut_m(piece.lower_ground_elev_m, lower)) / 2;
-        result.invert_elev_m = lower;
-    }
-    return result;
-}
-
 /// Calls each(cell, run) for the nearest cells that a run of `make(cell centre)` reaches without fault.
 template <class Make, class Each>
 void for_connected(const Lattice& lattice, TrueLine& meter, const Point& place, const RouteRules& rules, Make make,
@@ -112,7 +90,7 @@ std::vector<Start> starts_at(const Lattice& lattice, std::span<const std::int32_
     const double top = source.highest_invert_elev_m.value_or(std::numeric_limits<double>::infinity());
     const auto run_to = [&](const Point& at) { return Run{.upper = source.at, .lower = at, .to_end = false}; };
     for_connected(lattice, meter, source.at, rules, run_to, [&](int cell, const Point& at, const TrueRun& run) {
-        const auto descent = descend(run, top, rules);
+        const auto descent = descend(run, top, rules, std::nullopt);
         const auto invert =
             std::min(to_um(descent.invert_elev_m, lattice.datum_elev_m), highest_um[static_cast<std::size_t>(cell)]);
         for (int h = 0; h < lattice.headings; ++h) {
@@ -158,7 +136,7 @@ std::vector<Finish> finishes_at(const Lattice& lattice, TrueLine& meter, std::sp
                      .length_m = length,
                      .fall_um = static_cast<std::int32_t>(std::ceil(rules.least_fall_ratio * length * 1e6 - 1e-6)),
                      .cut_zero_um = to_um(rules.section.invert_for_cut_m(ground, 0), datum),
-                     .lowest_um = to_um(std::max(end.lowest_invert_elev_m + rules.reserve_fall_m,
+                     .lowest_um = to_um(std::max(end.lowest_invert_elev_m + end.reserve_m,
                                                  rules.section.invert_for_cut_m(ground, rules.deepest_cut_m)),
                                         datum),
                      .highest_um = to_um(highest, datum)});

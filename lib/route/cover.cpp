@@ -43,11 +43,11 @@ void ease(std::vector<std::pair<Interval, double>>& covers, const std::vector<In
 
 } // namespace
 
-std::vector<std::pair<Interval, double>> least_cover_along(const Site& site, const Polyline& line, const Outlet& outlet,
-                                                           const RouteRules& rules)
+std::vector<std::pair<Interval, double>> least_cover_along(const SurfaceSpans& surfaces, const Polyline& line,
+                                                           const Outlet& outlet, const RouteRules& rules)
 {
     std::vector<std::pair<Interval, double>> covers;
-    for (const auto& [span, kind] : surfaces_along(site, line, rules)) {
+    for (const auto& [span, kind] : surfaces) {
         const auto rule = rules.surfaces.find(kind);
         covers.emplace_back(span, rule == rules.surfaces.end() ? 0 : rule->second.least_cover_m);
     }

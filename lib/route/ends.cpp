@@ -82,7 +82,7 @@ double highest_invert_m(const Site& site, const Outlet& outlet, double ground_el
         return highest; // in the curb the clearance under its top stands in for cover
     }
     const Polyline dot{p, {.x_m = p.x_m + 1e-6, .y_m = p.y_m}};
-    const double cover = least_cover_along(site, dot, outlet, rules).front().second;
+    const double cover = least_cover_along(surfaces_along(site, dot, rules), dot, outlet, rules).front().second;
     return std::min(highest, rules.section.invert_for_cover_m(ground_elev_m, cover));
 }
 

@@ -15,25 +15,27 @@ namespace {
 /// Bends flatter than this are drawing noise, not bends.
 constexpr double straight_rad = 0.1 * std::numbers::pi / 180;
 
-void add_if_better(std::optional<Bend>& best, double angle_rad, std::vector<double> fittings_rad, double price,
-                   const RouteRules& rules)
+/// Up to two fittings that together make a bend.
+struct FittingPair {
+    const FittingRule* first = nullptr;
+    const FittingRule* second = nullptr;
+    double deflection_rad = 0;
+    double price = 0;
+};
+
+/// Cheaper first, then the one that leaves less to the joints.
+void take_if_better(std::optional<FittingPair>& best, double angle_rad, FittingPair pair, const RouteRules& rules)
 {
-    double sum = 0;
-    for (const double fitting_rad : fittings_rad) {
-        sum += fitting_rad;
+    double sum_rad = 0;
+    for (const auto* fitting : {pair.first, pair.second}) {
+        sum_rad += fitting != nullptr ? fitting->angle_rad : 0;
+        pair.price += fitting != nullptr ? fitting->price : 0;
     }
-    const double deflection = std::abs(angle_rad - sum);
-    if (!(deflection <= rules.most_deflection_rad)) {
-        return;
-    }
-    const bool better = !best || price < best->price || (price == best->price && deflection < best->deflection_rad);
-    if (better) {
-        best = Bend{.station_m = 0,
-                    .angle_rad = angle_rad,
-                    .fitting_angles_rad = std::move(fittings_rad),
-                    .deflection_rad = deflection,
-                    .price = price,
-                    .at = {}};
+    pair.deflection_rad = std::abs(angle_rad - sum_rad);
+    const bool better =
+        !best || pair.price < best->price || (pair.price == best->price && pair.deflection_rad < best->deflection_rad);
+    if (pair.deflection_rad <= rules.most_deflection_rad && better) {
+        best = pair;
     }
 }
 
@@ -69,17 +71,30 @@ void add_parallel(std::vector<Interval>& all, const Polyline& run, double start_
 
 std::optional<Bend> bend_for(double angle_rad, const RouteRules& rules)
 {
-    std::optional<Bend> best;
-    add_if_better(best, angle_rad, {}, 0, rules);
+    std::optional<FittingPair> best;
+    take_if_better(best, angle_rad, {}, rules);
     for (std::size_t i = 0; i < rules.fittings.size(); ++i) {
-        const auto& a = rules.fittings[i];
-        add_if_better(best, angle_rad, {a.angle_rad}, a.price, rules);
+        const auto* first = &rules.fittings[i];
+        take_if_better(best, angle_rad, {.first = first}, rules);
         for (std::size_t j = i; j < rules.fittings.size(); ++j) {
-            const auto& b = rules.fittings[j];
-            add_if_better(best, angle_rad, {a.angle_rad, b.angle_rad}, a.price + b.price, rules);
+            take_if_better(best, angle_rad, {.first = first, .second = &rules.fittings[j]}, rules);
         }
     }
-    return best;
+    if (!best) {
+        return std::nullopt;
+    }
+    Bend bend{.station_m = 0,
+              .angle_rad = angle_rad,
+              .fitting_angles_rad = {},
+              .deflection_rad = best->deflection_rad,
+              .price = best->price,
+              .at = {}};
+    for (const auto* fitting : {best->first, best->second}) {
+        if (fitting != nullptr) {
+            bend.fitting_angles_rad.push_back(fitting->angle_rad);
+        }
+    }
+    return bend;
 }
 
 std::vector<Bend> bends(const Polyline& line, const RouteRules& rules)
@@ -108,10 +123,9 @@ double hand_dig_reach_m(const Mark& mark, const RouteRules& rules)
     return mark.width_m.value_or(0) / 2 + rules.tolerance_m + mark.position_accuracy_m;
 }
 
-std::vector<std::pair<Interval, std::string>> surfaces_along(const Site& site, const Polyline& line,
-                                                             const RouteRules& rules)
+SurfaceSpans surfaces_along(const Site& site, const Polyline& line, const RouteRules& rules)
 {
-    std::vector<std::pair<Interval, std::string>> result;
+    SurfaceSpans result;
     std::vector<Interval> covered;
     const Box box = bounds(line);
     const auto add = [&](const std::vector<Interval>& spans, const std::string& kind) {
@@ -132,9 +146,10 @@ std::vector<std::pair<Interval, std::string>> surfaces_along(const Site& site, c
     return result;
 }
 
-LineFacts facts_along(const Site& site, const Polyline& line, const RouteRules& rules)
+LineFacts facts_along(const Site& site, const Polyline& line, SurfaceSpans surfaces, const RouteRules& rules)
 {
     LineFacts facts;
+    facts.surface = std::move(surfaces);
     for (const auto& mark : site.marks) {
         const double reach = hand_dig_reach_m(mark, rules);
         if (!overlap(grown(bounds(line), reach + rules.section.width_m), bounds(mark.line))) {
@@ -155,7 +170,6 @@ LineFacts facts_along(const Site& site, const Polyline& line, const RouteRules& 
     facts.hand = rounded_out(std::move(facts.hand), rules.section.width_m, length_m(line));
     facts.tree = merged(std::move(facts.tree));
     facts.parallel = merged(std::move(facts.parallel));
-    facts.surface = surfaces_along(site, line, rules);
     return facts;
 }
 

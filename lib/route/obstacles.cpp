@@ -115,23 +115,6 @@ bool too_near(const Run& ends, const Polyline& run, const Point& source, const O
                        [&](const Polyline& part) { return distance_m(part, obstacle) < clearance; });
 }
 
-/// The first stretch of a surface that may not be opened, outside the last piece before the outlet.
-std::optional<RouteFault> surface_fault(const Run& ends, const Polyline& run, const Site& site, const RouteRules& rules)
-{
-    double clear_until = length_m(run);
-    if (ends.to_end) {
-        clear_until -= rules.wall_exit_length_m;
-    }
-    for (const auto& [span, kind] : surfaces_along(site, run, rules)) {
-        const auto rule = rules.surfaces.find(kind);
-        const bool closed_surface = rule != rules.surfaces.end() && !rule->second.may_enter;
-        if (closed_surface && std::min(span.to_m, clear_until) - span.from_m > rules.boundary_snap_m) {
-            return RouteFault{.text = fmt::format("runs through {}", kind), .at = point_at(run, span.from_m)};
-        }
-    }
-    return std::nullopt;
-}
-
 } // namespace
 
 std::vector<Obstacle> obstacles(const Site& site, const RouteRules& rules)
@@ -192,8 +175,8 @@ Box bounds(const Obstacle& obstacle)
     return {.min_x_m = p.x_m, .min_y_m = p.y_m, .max_x_m = p.x_m, .max_y_m = p.y_m};
 }
 
-std::optional<RouteFault> run_fault(const Run& run, const Point& source, const std::vector<Obstacle>& all,
-                                    const Site& site, const RouteRules& rules)
+std::optional<RouteFault> obstacle_fault(const Run& run, const Point& source, const std::vector<Obstacle>& all,
+                                         const RouteRules& rules)
 {
     const Polyline line{run.upper, run.lower};
     const Box box = bounds(line);
@@ -203,7 +186,21 @@ std::optional<RouteFault> run_fault(const Run& run, const Point& source, const s
             return RouteFault{.text = fmt::format("enters or comes too near to {}", obstacle.name), .at = run.lower};
         }
     }
-    return surface_fault(run, line, site, rules);
+    return std::nullopt;
+}
+
+std::optional<RouteFault> surface_fault(const Run& run, const SurfaceSpans& surfaces, const RouteRules& rules)
+{
+    const Polyline line{run.upper, run.lower};
+    const double checked_until_m = length_m(line) - (run.to_end ? rules.wall_exit_length_m : 0);
+    for (const auto& [span, kind] : surfaces) {
+        const auto rule = rules.surfaces.find(kind);
+        const bool closed_surface = rule != rules.surfaces.end() && !rule->second.may_enter;
+        if (closed_surface && std::min(span.to_m, checked_until_m) - span.from_m > rules.boundary_snap_m) {
+            return RouteFault{.text = fmt::format("runs through {}", kind), .at = point_at(line, span.from_m)};
+        }
+    }
+    return std::nullopt;
 }
 
 double outside_lot_by_m(const Site& site, const Point& p, const RouteRules& rules)

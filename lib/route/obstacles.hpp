@@ -36,11 +36,14 @@ struct Run {
     bool to_end = false; ///< lower is the outlet
 };
 
-/// What the run may not do, or nothing. Exact distances.
+/// The obstacle a run enters or comes too near to, or nothing. Exact distances.
 /// @param source  where the trench starts; clearances marked near_source are waived within rules.wall_exit_length_m of
 /// it
-std::optional<RouteFault> run_fault(const Run& run, const Point& source, const std::vector<Obstacle>& all,
-                                    const Site& site, const RouteRules& rules);
+std::optional<RouteFault> obstacle_fault(const Run& run, const Point& source, const std::vector<Obstacle>& all,
+                                         const RouteRules& rules);
+
+/// The surface along a run that may not be opened, or nothing; the last piece before the outlet is let off.
+std::optional<RouteFault> surface_fault(const Run& run, const SurfaceSpans& surfaces, const RouteRules& rules);
 
 /// How far a place lies outside everything that may be entered; 0 inside or within the snap distance.
 double outside_lot_by_m(const Site& site, const Point& p, const RouteRules& rules);

@@ -7,6 +7,7 @@
 #include "route/straighten.hpp"
 
 #include <algorithm>
+#include <array>
 #include <cmath>
 #include <fmt/format.h>
 #include <numbers>
@@ -25,6 +26,7 @@ struct Task {
     const RouteRules& rules;
     UnitSystem units;
     std::vector<EndPoint> ends;
+    double reserve_m = 0;
 };
 
 /// What came of the lattices searched.
@@ -36,7 +38,6 @@ struct Searched {
     double orientation_rad = 0;
     std::optional<NoPath> reason; ///< of the lattice that came nearest, when none drains
     const Lattice* reason_lattice = nullptr;
-    Lattice own; ///< keeps the direct lattice alive for `reason`
     long long labels = 0;
     std::size_t cells = 0;
 };
@@ -59,6 +60,12 @@ bool nearer(const NoPath& a, const NoPath& b)
     return rank(a) < rank(b) || (rank(a) == rank(b) && a.short_um < b.short_um);
 }
 
+EndPoint with_reserve(EndPoint end, double reserve_m)
+{
+    end.reserve_m = reserve_m;
+    return end;
+}
+
 /// @param optimum  the path is a lattice optimum under the whole fall, whose figures are reported
 /// @return the fall still missing on true geometry, 0 when the line was kept or fails otherwise
 double keep_path(const Task& task, TrueLine& meter, const Lattice& lattice, const FoundPath& path,
@@ -72,7 +79,7 @@ double keep_path(const Task& task, TrueLine& meter, const Lattice& lattice, cons
         const auto outcome =
             end_at(task.site, task.ground, task.outlet, task.rules, nearest_of_outlet(task.outlet, p), task.units);
         const auto* found = std::get_if<EndPoint>(&outcome);
-        return found != nullptr ? std::optional(*found) : std::nullopt;
+        return found != nullptr ? std::optional(with_reserve(*found, task.reserve_m)) : std::nullopt;
     };
     const PricedLine first{.downstream = std::move(line), .end = end, .cost = cost};
     auto straight = straightened(meter, first, end_near);
@@ -115,7 +122,7 @@ SearchProblem problem_on(const Task& task, const Lattice& lattice, const std::ve
             .starts = starts,
             .finishes = finishes,
             .label_budget = task.rules.label_budget,
-            .explain = task.rules.reserve_fall_m == 0};
+            .explain = task.reserve_m == 0};
 }
 
 /// Fall beyond the end's lowest invert that a path arrives with.
@@ -155,15 +162,22 @@ std::optional<FoundPath> search_exactly(const Task& task, TrueLine& meter, const
     return last;
 }
 
+/// The least a straight line's length can be of the lattice route that stands for it.
+double least_true_share(const Lattice& lattice)
+{
+    const double widest_rad = lattice.headings == 8 ? std::numbers::pi / 8 : std::atan(0.5) / 2;
+    return std::cos(widest_rad);
+}
+
 /// Steps over headings make a slanting route longer than it will be, by up to 1 / cos of half the angle between two
 /// headings, and so ask for more fall than it needs. Where fall is short, the search is run again with that much less
 /// asked, and what it finds is kept if it drains on true geometry.
 void search_hopefully(const Task& task, TrueLine& meter, SearchProblem problem, const std::vector<Finish>& finishes,
                       Searched& result)
 {
-    const double widest = problem.lattice.headings == 8 ? std::numbers::pi / 8 : std::atan(0.5) / 2;
+    const double least_share = least_true_share(problem.lattice);
     for (auto& fall : problem.fall_um) {
-        fall = static_cast<std::int32_t>(fall * std::cos(widest));
+        fall = static_cast<std::int32_t>(fall * least_share);
     }
     problem.explain = false;
     const auto outcome = cheapest_draining_path(problem);
@@ -182,7 +196,7 @@ void search_lattice(const Task& task, TrueLine& meter, const Lattice& lattice, S
     const SearchProblem problem = problem_on(task, lattice, highest, starts, finishes);
     const auto path = search_exactly(task, meter, problem, starts, finishes, result);
     const double steps = path ? static_cast<double>(path->cells.size()) : 0;
-    const double stretch = 1 - std::cos(std::numbers::pi / 8);
+    const double stretch = 1 - least_true_share(lattice);
     const bool plenty = path && slack_m(*path, finishes) > steps * lattice.fall_um[1] * 1e-6 * stretch;
     if (!plenty && !starts.empty() && !finishes.empty()) {
         search_hopefully(task, meter, problem, finishes, result);
@@ -192,16 +206,13 @@ void search_lattice(const Task& task, TrueLine& meter, const Lattice& lattice, S
 /// The straight line to the nearest ends, which no lattice holds exactly.
 void try_direct(const Task& task, TrueLine& meter, Searched& result)
 {
-    if (!result.best) {
-        return;
-    }
     for (const auto& end : task.ends) {
         const Polyline line{task.source.at, end.at};
         if (distance_m(line[0], line[1]) < 1e-6) {
             continue;
         }
         const TrueCost cost = meter.cost(line, end);
-        if (cost.works() && cost.price < result.best->cost.price) {
+        if (cost.works() && (!result.best || cost.price < result.best->cost.price)) {
             result.best = PricedLine{.downstream = line, .end = end, .cost = cost};
         }
     }
@@ -215,24 +226,56 @@ Point nearest_end(const std::vector<EndPoint>& ends, const Point& p)
         ->at;
 }
 
-Searched search_all(const Task& task, TrueLine& meter)
+/// The lattice along the straight line from the source to the outlet, unless the site has one like it.
+std::optional<Lattice> direct_lattice(const Task& task)
 {
-    Searched result;
     std::vector<double> used;
     for (const auto& lattice : task.prep.lattices) {
-        search_lattice(task, meter, lattice, result);
         used.push_back(lattice.angle_rad);
     }
-    const Point to = nearest_end(task.ends, task.source.at);
-    const double direct = direction_rad(task.source.at, to);
-    if (is_new_orientation(direct, used)) {
-        std::vector<Point> extent{task.source.at};
-        extent.insert(extent.end(), task.prep.extent.begin(), task.prep.extent.end());
-        result.own = lay_lattice(task.site, task.ground, task.prep.obstacles, task.rules, extent, direct);
-        search_lattice(task, meter, result.own, result);
+    const double direct = direction_rad(task.source.at, nearest_end(task.ends, task.source.at));
+    if (!is_new_orientation(direct, used)) {
+        return std::nullopt;
+    }
+    std::vector<Point> extent{task.source.at};
+    extent.insert(extent.end(), task.prep.extent.begin(), task.prep.extent.end());
+    return lay_lattice(task.site, task.ground, task.prep.obstacles, task.rules, extent, direct);
+}
+
+Searched search_all(const Task& task, TrueLine& meter, const std::optional<Lattice>& direct)
+{
+    Searched result;
+    for (const auto& lattice : task.prep.lattices) {
+        search_lattice(task, meter, lattice, result);
+    }
+    if (direct) {
+        search_lattice(task, meter, *direct, result);
     }
     try_direct(task, meter, result);
     return result;
+}
+
+/// With the whole reserve of fall, else with half or a quarter of it, else with none.
+Searched search_with_reserve(Task& task, TrueLine& meter, const std::optional<Lattice>& direct)
+{
+    constexpr std::array shares{1.0, 0.5, 0.25};
+    for (const double share : shares) {
+        task.reserve_m = share * task.rules.reserve_fall_m;
+        if (!(task.reserve_m > 0)) {
+            break;
+        }
+        for (auto& end : task.ends) {
+            end.reserve_m = task.reserve_m;
+        }
+        if (Searched searched = search_all(task, meter, direct); searched.best) {
+            return searched;
+        }
+    }
+    task.reserve_m = 0;
+    for (auto& end : task.ends) {
+        end.reserve_m = 0;
+    }
+    return search_all(task, meter, direct);
 }
 
 Route route_of(const Searched& searched)
@@ -271,16 +314,17 @@ std::variant<Route, Refusal> plan_route(const RoutePrep& prep, const Site& site,
     if (auto* refusal = std::get_if<Refusal>(&ends)) {
         return std::move(*refusal);
     }
-    const Task task{.prep = prep,
-                    .site = site,
-                    .ground = ground,
-                    .source = source,
-                    .outlet = outlet,
-                    .rules = rules,
-                    .units = units,
-                    .ends = std::get<std::vector<EndPoint>>(std::move(ends))};
+    Task task{.prep = prep,
+              .site = site,
+              .ground = ground,
+              .source = source,
+              .outlet = outlet,
+              .rules = rules,
+              .units = units,
+              .ends = std::get<std::vector<EndPoint>>(std::move(ends))};
     TrueLine meter(site, ground, prep.obstacles, source, outlet, rules);
-    const Searched searched = search_all(task, meter);
+    const auto direct = direct_lattice(task);
+    const Searched searched = search_with_reserve(task, meter, direct);
     if (searched.best) {
         return route_of(searched);
     }

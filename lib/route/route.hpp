@@ -41,8 +41,8 @@ struct RouteRules {
     TrenchSection section;
     double least_fall_ratio = 0;
     double deepest_cut_m = 0;
-    double reserve_fall_m = 0;         ///< the route arrives at least this far above the outlet's lowest
-                                       ///< invert; a refusal with a reserve is not explained
+    double reserve_fall_m = 0;         ///< arrive this far above the outlet's lowest invert, or half or a quarter
+                                       ///< of it, where any such route is to be had
     double tolerance_m = 0;            ///< hand-dig zone: beyond half the facility width, each side
     double foundation_clearance_m = 0; ///< trench edge to foundation, except where the pipe leaves the wall
     double keep_out_clearance_m = 0;   ///< trench edge to keep-outs, neighbours, unenterable surfaces
@@ -83,6 +83,7 @@ struct EndPoint {
     Point at;
     double lowest_invert_elev_m = 0;
     double highest_invert_elev_m = 0;
+    double reserve_m = 0; ///< kept above the lowest invert
     friend bool operator==(const EndPoint&, const EndPoint&) = default;
 };
 
@@ -122,23 +123,25 @@ std::vector<Bend> bends(const Polyline& line, const RouteRules& rules);
 /// Distance from a mark's line at which hand digging starts: half width (0 when unknown) + tolerance + accuracy.
 double hand_dig_reach_m(const Mark& mark, const RouteRules& rules);
 
+/// Stretches of a line by kind of surface, topmost patch, by rising station; they cover the whole line.
+using SurfaceSpans = std::vector<std::pair<Interval, std::string>>;
+
 /// The stretches of a line by what digging there asks for. Stations along the given line.
 struct LineFacts {
-    std::vector<Interval> hand;                            ///< merged, marks and tree circles
-    std::vector<Interval> tree;                            ///< inside tree circles
-    std::vector<Interval> parallel;                        ///< runs along a mark inside its zone
-    std::vector<std::pair<Interval, std::string>> surface; ///< whole line, topmost patch
+    std::vector<Interval> hand;     ///< merged, marks and tree circles
+    std::vector<Interval> tree;     ///< inside tree circles
+    std::vector<Interval> parallel; ///< runs along a mark inside its zone
+    SurfaceSpans surface;
     friend bool operator==(const LineFacts&, const LineFacts&) = default;
 };
-LineFacts facts_along(const Site& site, const Polyline& line, const RouteRules& rules);
-
-/// LineFacts::surface alone.
-std::vector<std::pair<Interval, std::string>> surfaces_along(const Site& site, const Polyline& line,
-                                                             const RouteRules& rules);
+SurfaceSpans surfaces_along(const Site& site, const Polyline& line, const RouteRules& rules);
+/// @param surfaces  of that line
+LineFacts facts_along(const Site& site, const Polyline& line, SurfaceSpans surfaces, const RouteRules& rules);
 
 /// Least cover along a line to an outlet: the surface's, eased near a curb or swale. Spans cover the whole line.
-std::vector<std::pair<Interval, double>> least_cover_along(const Site& site, const Polyline& line, const Outlet& outlet,
-                                                           const RouteRules& rules);
+/// @param surfaces  of that line
+std::vector<std::pair<Interval, double>> least_cover_along(const SurfaceSpans& surfaces, const Polyline& line,
+                                                           const Outlet& outlet, const RouteRules& rules);
 
 /// What every search on a site shares. Build once, use from any number of threads.
 struct RoutePrep;

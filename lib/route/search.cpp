@@ -283,12 +283,23 @@ std::variant<FoundPath, NoPath> best_within_budget(const SearchProblem& problem,
     return NoPath{.why = NoPath::Why::budget, .labels = labels + thrifty.labels()};
 }
 
+bool any_start_drains(const SearchProblem& problem, const std::vector<std::int32_t>& need)
+{
+    return std::any_of(problem.starts.begin(), problem.starts.end(), [&](const Start& start) {
+        const auto cell = static_cast<std::size_t>(start.cell);
+        return std::min(start.invert_um, problem.highest_um[cell]) >= need[cell];
+    });
+}
+
 } // namespace
 
 std::variant<FoundPath, NoPath> cheapest_draining_path(const SearchProblem& problem)
 {
-    const auto highest = highest_reaching(problem);
     const auto need = lowest_draining(problem, 0, 0);
+    if (!any_start_drains(problem, need)) {
+        return problem.explain ? explain_no_path(problem) : NoPath{};
+    }
+    const auto highest = highest_reaching(problem);
     const auto rest = least_rest(problem, highest, need);
     LabelSearch search(problem, need, rest, 0);
     if (auto path = search.run()) {

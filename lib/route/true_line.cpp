@@ -11,6 +11,9 @@ namespace trenchwright {
 
 namespace {
 
+/// A model of heights is no straight line between the edges of its cells; closer than this it is taken as one.
+constexpr double ground_step_m = 1;
+
 /// The value of the stretch that holds a station.
 template <class Value> Value value_at(const std::vector<std::pair<Interval, Value>>& spans, double station_m)
 {
@@ -122,6 +125,13 @@ std::optional<RouteFault> bend_fault(const Polyline& line, const RouteRules& rul
     return std::nullopt;
 }
 
+/// Mean height of the lower of two straight lines above the chord between its ends. One line is the lower at the upper
+/// end by `first_m`, the other at the lower end by `then_m`; both at least 0.
+double above_chord_m(double first_m, double then_m)
+{
+    return first_m > 0 && then_m > 0 ? first_m * then_m / (first_m + then_m) / 2 : 0;
+}
+
 } // namespace
 
 bool BeforeInOrder::operator()(const Run& a, const Run& b) const
@@ -132,18 +142,46 @@ bool BeforeInOrder::operator()(const Run& a, const Run& b) const
     return key(a) < key(b);
 }
 
+Descent descend(const TrueRun& run, double invert_elev_m, const RouteRules& rules,
+                std::optional<double> highest_lower_elev_m)
+{
+    Descent result{.price = run.flat_price, .invert_elev_m = invert_elev_m};
+    const auto& section = rules.section;
+    for (std::size_t i = 0; i < run.pieces.size(); ++i) {
+        const auto& piece = run.pieces[i];
+        const double upper_limit = section.invert_for_cover_m(piece.upper_ground_elev_m, piece.least_cover_m);
+        const bool lowest = i + 1 == run.pieces.size() && highest_lower_elev_m.has_value();
+        const double lower_limit =
+            lowest ? *highest_lower_elev_m : section.invert_for_cover_m(piece.lower_ground_elev_m, piece.least_cover_m);
+        const double upper = std::min(result.invert_elev_m, upper_limit);
+        const double free = upper - rules.least_fall_ratio * piece.length_m;
+        const double lower = std::min(free, lower_limit);
+        const double cut = section.cut_m(piece.upper_ground_elev_m, upper);
+        const double lower_cut = section.cut_m(piece.lower_ground_elev_m, lower);
+        result.price += piece.dig_price * ((cut + lower_cut) / 2 - above_chord_m(upper_limit - upper, free - lower));
+        result.deepest_cut_m = std::max({result.deepest_cut_m, cut, lower_cut});
+        result.invert_elev_m = lower;
+    }
+    return result;
+}
+
 TrueRun TrueLine::measured(const Run& run) const
 {
     const Polyline line{run.upper, run.lower};
-    if (auto fault = run_fault(run, source_.at, obstacles_, site_, rules_)) {
+    if (auto fault = obstacle_fault(run, source_.at, obstacles_, rules_)) {
         return {.fault = std::move(fault), .pieces = {}};
     }
-    auto ground = ground_.along(line, rules_.cell_m);
+    auto surfaces = surfaces_along(site_, line, rules_);
+    if (auto fault = surface_fault(run, surfaces, rules_)) {
+        return {.fault = std::move(fault), .pieces = {}};
+    }
+    auto ground = ground_.along(line, ground_step_m);
     if (!ground) {
         return {.fault = RouteFault{.text = "leaves the surveyed ground", .at = run.lower}, .pieces = {}};
     }
-    const RunFacts facts{.line = facts_along(site_, line, rules_),
-                         .covers = least_cover_along(site_, line, outlet_, rules_),
+    auto covers = least_cover_along(surfaces, line, outlet_, rules_);
+    const RunFacts facts{.line = facts_along(site_, line, std::move(surfaces), rules_),
+                         .covers = std::move(covers),
                          .ground = *std::move(ground)};
     return {.fault = std::nullopt,
             .pieces = pieces_of(facts, rules_),
@@ -161,28 +199,17 @@ TrueCost TrueLine::cost(const Polyline& downstream, const EndPoint& end)
     TrueCost total;
     total.fault = bend_fault(downstream, rules_, total.price);
     double invert = source_.highest_invert_elev_m.value_or(std::numeric_limits<double>::infinity());
-    const auto& section = rules_.section;
     for (std::size_t i = 1; i < downstream.size() && !total.fault; ++i) {
         const bool last = i + 1 == downstream.size();
         const TrueRun& part = run({.upper = downstream[i - 1], .lower = downstream[i], .to_end = last});
         total.fault = part.fault;
-        total.price += part.flat_price;
-        for (std::size_t k = 0; k < part.pieces.size(); ++k) {
-            const auto& piece = part.pieces[k];
-            invert = std::min(invert, section.invert_for_cover_m(piece.upper_ground_elev_m, piece.least_cover_m));
-            const double cut = section.cut_m(piece.upper_ground_elev_m, invert);
-            invert -= rules_.least_fall_ratio * piece.length_m;
-            const bool at_end = last && k + 1 == part.pieces.size();
-            invert = at_end
-                         ? std::min(invert, end.highest_invert_elev_m)
-                         : std::min(invert, section.invert_for_cover_m(piece.lower_ground_elev_m, piece.least_cover_m));
-            const double next_cut = section.cut_m(piece.lower_ground_elev_m, invert);
-            total.missing_m = std::max({total.missing_m, cut - rules_.deepest_cut_m, next_cut - rules_.deepest_cut_m});
-            total.price += piece.dig_price * (cut + next_cut) / 2;
-        }
+        const auto laid = descend(part, invert, rules_, last ? std::optional(end.highest_invert_elev_m) : std::nullopt);
+        invert = laid.invert_elev_m;
+        total.price += laid.price;
+        total.missing_m = std::max(total.missing_m, laid.deepest_cut_m - rules_.deepest_cut_m);
     }
     // Rounding of a line that only just drains is no missing fall.
-    const double missing = std::max(total.missing_m, end.lowest_invert_elev_m + rules_.reserve_fall_m - invert);
+    const double missing = std::max(total.missing_m, end.lowest_invert_elev_m + end.reserve_m - invert);
     total.missing_m = missing > 1e-9 ? missing : 0;
     return total;
 }

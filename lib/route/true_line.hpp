@@ -25,6 +25,18 @@ struct TrueRun {
     double flat_price = 0;         ///< everything that does not depend on depth
 };
 
+/// A run laid as high as it may be.
+struct Descent {
+    double price = 0;
+    double invert_elev_m = 0; ///< at its lower end
+    double deepest_cut_m = 0;
+};
+/// The invert falls at the least fall, or with the cover where that is lower; exact for straight ground.
+/// @param invert_elev_m           highest at the upper end
+/// @param highest_lower_elev_m    at the lower end, in place of what the cover leaves there
+Descent descend(const TrueRun& run, double invert_elev_m, const RouteRules& rules,
+                std::optional<double> highest_lower_elev_m);
+
 /// What a whole line costs laid as high as it may be, and whether it drains.
 struct TrueCost {
     double price = 0;
