@@ -56,6 +56,7 @@ TEST_CASE("soil over a flange holds by what it weighs, in air or in water", "[fl
     const Uplift whole = uplift(pit_ft(980, 340 * 150 + 384 * 110), {}, rules(1.5));
     CHECK(whole.safety_factor.value() == Approx(1.52).margin(0.01));
     CHECK(whole.holds);
+    CHECK(whole.concrete_m3 == 0);
     // B5: same, option 3: the soil under water, the concrete inside the displaced 596 ft3.
     const std::vector<Ballast> soil = {{.volume_m3 = 384 * cu_ft_in_m3, .density_kg_per_m3 = 110 * lb_per_ft3}};
     const Uplift parts = uplift(pit_ft(596, 340 * 150), soil, rules(1.5));

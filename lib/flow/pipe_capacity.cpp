@@ -29,11 +29,11 @@ double velocity_at_unit_fall(const PipeBore& pipe)
     return std::pow(pipe.bore_m / 4, 2.0 / 3) / pipe.manning_n;
 }
 
-/// The share of full flow that counts as capacity.
+/// The share of full flow that counts as capacity; from a depth of 0.82 on, where full flow is reached, all of it.
 double usable_flow_ratio(double greatest_depth_ratio)
 {
     check_share(ErrorKind::input, "greatest depth of water / bore", greatest_depth_ratio, false);
-    return std::min(1.0, part_full(std::min(greatest_depth_ratio, fullest_depth_ratio)).flow_ratio);
+    return std::min(1.0, part_full(greatest_depth_ratio).flow_ratio);
 }
 
 } // namespace
