@@ -1,5 +1,6 @@
 #pragma once
 
+#include "base/nearest_word.hpp"
 #include "base/units.hpp"
 #include "dig/quantities.hpp"
 #include "route/route.hpp"
@@ -95,9 +96,6 @@ void set_rules(Rules& rules, std::span<const RuleText> texts);
 
 /// Present value of a setting as text with its unit, readable by set_rule (in the rules' unit system).
 std::string rule_text(const Rules& rules, std::string_view key);
-
-/// The known word that is nearest to a wrong one (edit distance); empty when none is near.
-std::string nearest_word(std::string_view word, std::span<const std::string> known);
 
 /// The whole table as text for `trenchwright rules`: key, value, default, range, source, help. At most 110 columns.
 std::string rules_text(const Rules& rules);

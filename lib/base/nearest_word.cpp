@@ -1,4 +1,4 @@
-#include "plan/rules.hpp"
+#include "base/nearest_word.hpp"
 
 #include <algorithm>
 #include <vector>
