@@ -86,7 +86,7 @@ TEST_CASE("damaged files are refused or counted, never half read in silence", "[
     }
     CHECK(lost > 0);
     fs::remove(dir / "all.shx");
-    has(error_of([&] { read_layer({.file = dir / "all.shp"}); }), "all.shp");
+    has(error_of([&] { read_layer({.file = dir / "all.shp"}); }), "all.shp: cannot be read: all.shx is missing");
     CHECK_FALSE(fs::exists(dir / "all.shx"));
 }
 

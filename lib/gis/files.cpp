@@ -8,6 +8,7 @@
 #include <charconv>
 #include <cmath>
 #include <fmt/format.h>
+#include <utility>
 
 namespace trenchwright {
 
@@ -81,6 +82,22 @@ void require_no_pending_writes(const std::filesystem::path& file)
     }
 }
 
+/// A shapefile is several files of one name; without the index or the table of its shapes too little would be read.
+void require_whole_shapefile(const std::filesystem::path& file)
+{
+    for (const auto& [small, capital] : {std::pair{".shx", ".SHX"}, std::pair{".dbf", ".DBF"}}) {
+        auto beside = file;
+        auto in_capitals = file;
+        beside.replace_extension(small);
+        in_capitals.replace_extension(capital);
+        if (!std::filesystem::exists(beside) && !std::filesystem::exists(in_capitals)) {
+            refuse(file, fmt::format("cannot be read: {} is missing beside it; a shapefile is several files of one "
+                                     "name (.shp, .shx, .dbf, .prj): copy them all",
+                                     beside.filename().string()));
+        }
+    }
+}
+
 } // namespace
 
 std::string driver_for(const std::filesystem::path& file, FileKind kind, const ReadLimits& limits)
@@ -96,6 +113,9 @@ std::string driver_for(const std::filesystem::path& file, FileKind kind, const R
     }
     if (row->driver == "GPKG") {
         require_no_pending_writes(file);
+    }
+    if (row->driver == "ESRI Shapefile") {
+        require_whole_shapefile(file);
     }
     return std::string(row->driver);
 }

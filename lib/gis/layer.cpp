@@ -100,6 +100,9 @@ void add_parts(Counted& counted, long long id, const OGRGeometry& geometry, Shap
     case wkbMultiPolygon:
     case wkbGeometryCollection:
         for (const auto* part : *geometry.toGeometryCollection()) {
+            if (part->IsEmpty()) { // a part that cannot be read arrives like this; left out, a danger would be hidden
+                stop(counted.layer, id, "one of its parts is empty or has a place that cannot be read");
+            }
             add_parts(counted, id, *part, shape);
         }
         break;
@@ -208,6 +211,13 @@ struct CloseDataset {
 };
 using DatasetPtr = std::unique_ptr<GDALDataset, CloseDataset>;
 
+std::string reason_in_our_words(const GdalMessages& messages, const std::string& driver)
+{
+    const auto reason = messages.reason("not a " + driver + " file");
+    const bool index = reason.find("SHAPE_RESTORE_SHX") != std::string::npos;
+    return index ? "its .shx file cannot be read; copy all files of the shapefile once more" : reason;
+}
+
 DatasetPtr open(const LayerSource& source, const std::string& driver, const GdalMessages& messages)
 {
     const char* const drivers[] = {driver.c_str(), nullptr};
@@ -219,7 +229,7 @@ DatasetPtr open(const LayerSource& source, const std::string& driver, const Gdal
     const auto name = std::filesystem::absolute(source.file).string();
     DatasetPtr dataset{GDALDataset::Open(name.c_str(), GDAL_OF_VECTOR | GDAL_OF_READONLY, drivers, options)};
     if (!dataset) {
-        stop(source.file, "cannot be read: " + messages.reason("not a " + driver + " file"));
+        stop(source.file, "cannot be read: " + reason_in_our_words(messages, driver));
     }
     return dataset;
 }
