@@ -344,15 +344,14 @@ TEST_CASE("our lot is the named one or the one under the house", "[site]")
     CHECK(error_of([&] { read_site(layers); }).find("no lot has the id \"N\"") != std::string::npos);
 }
 
-TEST_CASE("doubts are findings: stray features, improper surfaces, no marks", "[site]")
+TEST_CASE("doubts are findings: stray features, improper surfaces", "[site]")
 {
     const auto dir = folder("doubts");
     auto layers = write_lot(dir, true);
     // A bowtie of two triangles of 5 x 10 / 2 ft each way: area 0 by the shoelace, 50 ft2 made proper.
     write_text(dir / "surfaces.geojson",
                collection({feature({"", "Polygon", R"("kind":"walk")", {}, 0}, {{0, 0}, {10, 10}, {10, 0}, {0, 10}})}));
-    write_text(dir / "trees.geojson", collection({feature({"", "Point", R"("trunk":1)", {}, 0}, {{9000, 0}}),
-                                                  R"({"type":"Feature","properties":{"trunk":1},"geometry":null})"}));
+    write_text(dir / "trees.geojson", collection({feature({"", "Point", R"("trunk":1)", {}, 0}, {{9000, 0}})}));
     write_text(dir / "utilities.geojson", collection({}));
     const auto site = read_site(layers);
     double area = 0;
@@ -365,10 +364,135 @@ TEST_CASE("doubts are findings: stray features, improper surfaces, no marks", "[
             return finding.rule == rule && finding.text.find(text) != std::string::npos;
         });
     };
-    CHECK(said("site.geometry", "made proper, area 0.000 m2 before, 4.645 m2 after"));
-    CHECK(said("site.geometry", "1 of 2 features have no geometry"));
-    CHECK(said("site.far_outside", "trees"));
-    CHECK(said("site.no_marks", "no marks supplied"));
-    layers.parts.erase("utilities");
-    CHECK(read_site(layers).findings.back().rule == "site.no_marks");
+    CHECK(said("site.geometry",
+               "(its outline crosses itself at (5.000, 5.000)); made proper, area 0.0 m2 before, 4.6 m2"));
+    // 9000 ft less the lot's 100 ft.
+    CHECK(said("site.far_outside",
+               "1 of 1 features reach more than 500.00 m from the lot; the furthest, feature 0, 2712.72"));
+    CHECK(site.marks.empty());
+    layers.print_units = UnitSystem::us;
+    const auto printed = read_site(layers).findings;
+    CHECK(std::any_of(printed.begin(), printed.end(), [](const Finding& finding) {
+        return finding.text.find("area 0 ft2 before, 50 ft2 after") != std::string::npos;
+    }));
+}
+
+namespace {
+
+Drawn area(const std::string& id, std::vector<Point> points)
+{
+    return {"", "Polygon", R"("id":")" + id + "\"", std::move(points), 0};
+}
+
+std::string bowtie_at(double x, double y)
+{
+    const auto drawn = area("", {{x, y}, {x + 10, y + 10}, {x + 10, y}, {x, y + 10}});
+    return feature(drawn, drawn.points);
+}
+
+std::string rectangle(const std::string& id, const Point& low, const Point& high)
+{
+    const auto drawn = area(id, {low, {high.x_m, low.y_m}, high, {low.x_m, high.y_m}});
+    return feature(drawn, drawn.points);
+}
+
+std::vector<std::string> texts_of_rule(const Site& site, const std::string& rule)
+{
+    std::vector<std::string> texts;
+    for (const auto& finding : site.findings) {
+        if (finding.rule == rule) {
+            texts.push_back(finding.text);
+        }
+    }
+    return texts;
+}
+
+} // namespace
+
+TEST_CASE("improper polygons far away are one line with the nearest; one near the lot stands by itself", "[site]")
+{
+    const auto dir = folder("far_doubts");
+    auto layers = write_lot(dir, true);
+    layers.print_units = UnitSystem::us;
+    LayerUse use;
+    // The lot is 100 ft wide: the nearest far one begins 400 ft from it, the near one 20 ft.
+    use.file =
+        write_text(dir / "others.geojson",
+                   collection({bowtie_at(900, 50), bowtie_at(500, 50), bowtie_at(120, 50), bowtie_at(1300, 50)}));
+    layers.parts["neighbours"] = {use};
+    // A house on another lot makes nothing near.
+    LayerUse house;
+    house.file = write_text(dir / "house.geojson", collection({rectangle("N", {890, 60}, {930, 90})}));
+    layers.parts["foundation"].push_back(house);
+    const auto site = read_site(layers);
+    CHECK(site.neighbours.size() == 8);
+    const auto texts = texts_of_rule(site, "site.geometry");
+    REQUIRE(texts.size() == 2);
+    CHECK(texts[0].find("others.geojson, layer others, feature 2: polygon is not proper") == 0);
+    CHECK(texts[1] == "others.geojson, layer others: 3 polygons are not proper and were made proper; all lie away from "
+                      "the lot, the nearest, feature 1, 400.0 ft from it");
+}
+
+TEST_CASE("a lot the job calls street is right of way, not a neighbour", "[site]")
+{
+    const auto dir = folder("street_lot");
+    auto layers = write_lot(dir, true);
+    write_text(dir / "parcel.geojson",
+               collection({rectangle("L1", {0, 0}, {100, 150}), rectangle("ROAD", {-50, -60}, {150, -1}),
+                           rectangle("ROAD", {-90, -60}, {-51, 150}), rectangle("E", {100, 0}, {200, 150})}));
+    CHECK(read_site(layers).neighbours.size() == 3);
+    layers.street_ids = {"ROAD"};
+    const auto site = read_site(layers);
+    CHECK(site.parcel.size() == 1);
+    CHECK(site.neighbours.size() == 1);
+    REQUIRE(site.right_of_way.size() == 2);
+    CHECK(contains(site.right_of_way[0], {15, -9}));
+    layers.street_ids = {"RAOD"};
+    CHECK(error_of([&] { read_site(layers); }).find("\"RAOD\" of [parcel] street_ids; ids are L1, ROAD") !=
+          std::string::npos);
+    layers.street_ids = {"L1"};
+    CHECK(error_of([&] { read_site(layers); }).find("\"L1\" of [parcel] street_ids is our lot") != std::string::npos);
+}
+
+TEST_CASE("a street strip over a neighbour's lot is said with both names and the area", "[site]")
+{
+    const auto dir = folder("street_over_lot");
+    auto layers = write_lot(dir, true);
+    layers.print_units = UnitSystem::us;
+    LayerUse use;
+    use.file = write_text(dir / "street.geojson", collection({rectangle("Lane", {-50, -40}, {150, 0})}));
+    layers.parts["right_of_way"] = {use};
+    // 30 ft by 20 ft of the neighbour lie under the strip; the other one touches it only.
+    write_text(dir / "parcel.geojson",
+               collection({rectangle("L1", {0, 0}, {100, 150}), rectangle("E", {100, -20}, {130, 150}),
+                           rectangle("W", {-40, 0}, {0, 150})}));
+    const auto texts = texts_of_rule(read_site(layers), "site.right_of_way");
+    REQUIRE(texts.size() == 1);
+    CHECK(texts[0].find("\"Lane\" (street.geojson, layer street, feature 0) lies over 600 ft2 of the lot \"E\" "
+                        "(parcel.geojson, layer parcel, feature 1). The lot wins") != std::string::npos);
+    CHECK(texts[0].find("street_ids = [\"E\"]") != std::string::npos);
+}
+
+TEST_CASE("the place of a fault is told as the layer's own file would write it", "[site]")
+{
+    const auto dir = folder("fault_place");
+    auto layers = write_lot(dir, false);
+    layers.frame = {.kind = FrameChoice::Kind::named, .crs = "EPSG:2229", .tape_unit = LengthUnit::foot};
+    // The two diagonals of a rectangle of 20 m meet in its middle, on the map as in degrees to well under 1 cm.
+    const auto crossed = area("H", {{-118.2, 33.9}, {-118.1998, 33.9002}, {-118.1998, 33.9}, {-118.2, 33.9002}});
+    write_text(dir / "foundation.geojson", collection({feature(crossed, crossed.points)}));
+    CHECK(error_of([&] { read_site(layers); }).find("crosses itself at (-118.1999000, 33.9001000)") !=
+          std::string::npos);
+}
+
+TEST_CASE("a surface kind without rules is an error that shows the known ones", "[site]")
+{
+    const auto dir = folder("surface_kinds");
+    auto layers = write_lot(dir, true);
+    CHECK(read_site(layers).surfaces.at(0).kind == "drive");
+    layers.surface_kinds = {"lawn", "walk"};
+    const auto said = error_of([&] { read_site(layers); });
+    CHECK(said.find("surfaces.geojson, layer surfaces, feature 0: there are no rules for surface kind \"drive\"; known "
+                    "kinds are lawn, walk") != std::string::npos);
+    CHECK(said.find("surfaces.drive.may_enter") != std::string::npos);
 }

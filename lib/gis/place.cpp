@@ -122,6 +122,7 @@ void require_degrees(const LayerData& layer)
 PlacedLayer in_frame(LayerData layer, const Frame& frame, const std::string& fallback_wkt)
 {
     PlacedLayer placed;
+    placed.frame = frame;
     if (frame.wkt.empty()) {
         placed.system_ignored = !layer.wkt.empty() && layer.driver != "GeoJSON";
         move_all(layer, [&](NativePoint p) { return to_site(frame, p.x, p.y); });
@@ -152,6 +153,17 @@ PlacedLayer in_frame(LayerData layer, const Frame& frame, const std::string& fal
     }
     placed.data = std::move(layer);
     return placed;
+}
+
+std::string place_in_file(const PlacedLayer& layer, const Point& p)
+{
+    auto place = to_native(layer.frame, p);
+    const bool moved = !layer.frame.wkt.empty() && layer.data.wkt != layer.frame.wkt;
+    if (moved) {
+        place = Transform(layer.frame.wkt, layer.data.wkt, place)(place);
+    }
+    const bool degrees = moved && system_facts(layer.data.wkt).kind == SystemKind::geographic;
+    return fmt::format("({:.{}f}, {:.{}f})", place.x, degrees ? 7 : 3, place.y, degrees ? 7 : 3);
 }
 
 } // namespace trenchwright

@@ -10,6 +10,7 @@ namespace trenchwright {
 /// A layer whose shapes are in site metres, and what was assumed on the way.
 struct PlacedLayer {
     LayerData data;
+    Frame frame;                            ///< its shapes are in
     std::optional<double> shift_accuracy_m; ///< stated accuracy of the datum shift, if there was one
     std::string shift_name;                 ///< the two systems, if there was one
     bool system_assumed = false;            ///< a table that states no system, taken as the site's
@@ -21,6 +22,10 @@ struct PlacedLayer {
 /// @throws Error (input) for a layer without system on a site that has one, "longitudes and latitudes" out of
 ///         range, or no exact transformation. On a tape site every layer is taken as offsets.
 PlacedLayer in_frame(LayerData layer, const Frame& frame, const std::string& fallback_wkt);
+
+/// A place of the site as the layer's own file would write it, for messages: "(6500012.340, 1849003.102)", degrees to
+/// seven decimals (1 cm).
+std::string place_in_file(const PlacedLayer& layer, const Point& p);
 
 /// Where the layer is, in its own coordinates: the median of the features' box centres, so that a stray feature
 /// does not move it. Nothing for a layer without shapes.

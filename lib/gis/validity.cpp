@@ -3,8 +3,14 @@
 #include "base/error.hpp"
 #include "gis/messages.hpp"
 
+#include <algorithm>
+#include <array>
+#include <locale>
 #include <memory>
 #include <ogr_geometry.h>
+#include <sstream>
+#include <string_view>
+#include <utility>
 
 namespace trenchwright {
 
@@ -58,15 +64,52 @@ void collect(const OGRGeometry& geometry, std::vector<Polygon>& areas)
     }
 }
 
+/// The words of GEOS in those of the trade; a word without an entry is passed on.
+std::string plain_words(std::string_view said)
+{
+    static constexpr std::array<std::pair<std::string_view, std::string_view>, 7> words{{
+        {"Self-intersection", "its outline crosses itself"},
+        {"Ring Self-intersection", "its outline touches itself"},
+        {"Hole lies outside shell", "a hole lies outside its outline"},
+        {"Holes are nested", "a hole lies in another hole"},
+        {"Interior is disconnected", "its holes cut it apart"},
+        {"Duplicate Rings", "a ring is given twice"},
+        {"Too few points in geometry component", "a ring has fewer than three corners"},
+    }};
+    const auto* const found =
+        std::find_if(words.begin(), words.end(), [&](const auto& pair) { return pair.first == said; });
+    return std::string(found == words.end() ? said : found->second);
+}
+
+/// "Self-intersection at or near point 3 4": GDAL passes on the cause and the place in one text.
+AreaFault fault_in(const std::string& said)
+{
+    constexpr std::string_view before_place = " at or near point ";
+    const auto split = said.find(before_place);
+    AreaFault fault{.what = plain_words(std::string_view(said).substr(0, split)), .at = {}};
+    if (split != std::string::npos) {
+        Point at;
+        std::istringstream place(said.substr(split + before_place.size()));
+        place.imbue(std::locale::classic());
+        if (place >> at.x_m >> at.y_m) {
+            fault.at = at;
+        }
+    }
+    return fault;
+}
+
 } // namespace
 
-std::string area_fault(const Polygon& area)
+std::optional<AreaFault> area_fault(const Polygon& area)
 {
     if (area.outer.size() < 3) {
-        return "fewer than three corners";
+        return AreaFault{.what = "it has fewer than three corners", .at = {}};
     }
     const GdalMessages messages;
-    return polygon_of(area).IsValid() != 0 ? std::string() : messages.reason("not a proper polygon");
+    if (polygon_of(area).IsValid() != 0) {
+        return std::nullopt;
+    }
+    return fault_in(messages.reason("its outline is not a simple one"));
 }
 
 std::vector<Polygon> made_valid(const Polygon& area)
@@ -82,6 +125,35 @@ std::vector<Polygon> made_valid(const Polygon& area)
         throw Error(ErrorKind::input, "no proper polygon can be made of it: " + messages.reason("no area"));
     }
     return areas;
+}
+
+SharedArea shared_area(const Polygon& a, const Polygon& b)
+{
+    const GdalMessages messages;
+    const auto one = polygon_of(a);
+    const auto other = polygon_of(b);
+    const std::unique_ptr<OGRGeometry> common{one.Intersection(&other)};
+    if (!common) {
+        throw Error(ErrorKind::internal, "two areas cannot be laid over each other: " + messages.reason("no reason"));
+    }
+    std::vector<Polygon> areas;
+    collect(*common, areas);
+    SharedArea shared;
+    double largest_m2 = 0;
+    for (const auto& area : areas) {
+        const auto part = polygon_of(area);
+        const double part_m2 = part.get_Area();
+        shared.area_m2 += part_m2;
+        OGRPoint inside;
+        if (part_m2 > largest_m2 && part.PointOnSurface(&inside) == OGRERR_NONE) {
+            largest_m2 = part_m2;
+            shared.at = {.x_m = inside.getX(), .y_m = inside.getY()};
+        }
+    }
+    OGREnvelope around;
+    common->getEnvelope(&around);
+    shared.box = {.min_x_m = around.MinX, .min_y_m = around.MinY, .max_x_m = around.MaxX, .max_y_m = around.MaxY};
+    return shared;
 }
 
 } // namespace trenchwright

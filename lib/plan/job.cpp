@@ -82,7 +82,7 @@ double instrument_height_m(const JobNode& instrument)
     // No ground on Earth is higher or lower.
     const bool on_earth = std::abs(height_m) <= 9000;
     if (!on_earth) {
-        refuse(*height, fmt::format("\"{}\" is out of range: -9000 m to 9000 m", height->text));
+        refuse(*height, fmt::format("\"{}\" is out of range: -9000 m to 9000 m (-29527 ft to 29527 ft)", height->text));
     }
     return height_m;
 }
@@ -127,6 +127,22 @@ Rules rules_from(const JobNode& node)
     return rules;
 }
 
+std::vector<std::string> texts_in(const JobNode& table, std::string_view name)
+{
+    const auto* list = table.find(name);
+    if (list == nullptr) {
+        return {};
+    }
+    if (list->kind != JobNode::Kind::list) {
+        refuse(*list, "must be a list of texts: [\"...\", \"...\"]");
+    }
+    std::vector<std::string> texts;
+    for (const auto& item : list->items) {
+        texts.push_back(text_of(item));
+    }
+    return texts;
+}
+
 SiteLayers site_layers_from(const JobNode& top)
 {
     SiteLayers layers;
@@ -140,8 +156,9 @@ SiteLayers site_layers_from(const JobNode& top)
         layers.instrument_height_m = instrument_height_m(*instrument);
     }
     if (const auto* parcel = top.find("parcel")) {
-        check_members(*parcel, {"id"});
+        check_members(*parcel, {"id", "street_ids"});
         layers.parcel_id = text_in(*parcel, "id");
+        layers.street_ids = texts_in(*parcel, "street_ids");
     }
     const auto* parts = top.find("layers");
     if (parts == nullptr) {
@@ -170,6 +187,10 @@ Job read_job(const std::filesystem::path& file)
     const auto* rules = top.find("rules");
     job.rules = rules == nullptr ? default_rules() : rules_from(*rules);
     job.layers = site_layers_from(top);
+    job.layers.print_units = job.rules.units;
+    for (const auto& [kind, rule] : job.rules.route.surfaces) {
+        job.layers.surface_kinds.push_back(kind);
+    }
     return job;
 }
 

@@ -6,6 +6,7 @@
 
 #include <algorithm>
 #include <array>
+#include <cctype>
 #include <cmath>
 #include <fmt/format.h>
 #include <limits>
@@ -24,27 +25,20 @@ Finding doubt(Severity severity, std::string rule, std::string text, std::option
     return {.severity = severity, .rule = std::move(rule), .text = std::move(text), .at = at, .station_m = {}};
 }
 
-void missing_shapes(const PartLayer& layer, std::vector<Finding>& found)
+/// The text of a place that could not be read; tables keep it in a column.
+std::optional<std::string> unread_place(const PartLayer& layer, const Feature& feature)
 {
-    static constexpr std::array<std::string_view, 4> bearable{"surfaces", "neighbours", "spots", "trees"};
-    const auto& data = layer.placed.data;
-    std::size_t missing = 0;
-    long long first = 0;
-    for (const auto& feature : data.features) {
-        if (std::holds_alternative<std::monostate>(feature.shape)) {
-            first = missing == 0 ? feature.id : first;
-            ++missing;
+    const auto named = layer.use->fields.find("wkt");
+    const std::string column = named == layer.use->fields.end() ? "WKT" : named->second;
+    const auto same = [](char a, char b) {
+        return std::tolower(static_cast<unsigned char>(a)) == std::tolower(static_cast<unsigned char>(b));
+    };
+    for (const auto& [field, value] : feature.values) {
+        if (std::equal(field.begin(), field.end(), column.begin(), column.end(), same)) {
+            return value;
         }
     }
-    if (missing == 0) {
-        return;
-    }
-    const auto text =
-        fmt::format("{} of {} features have no geometry, the first is {}", missing, data.features.size(), first);
-    if (std::find(bearable.begin(), bearable.end(), layer.part->name) == bearable.end()) {
-        throw Error(ErrorKind::input, fmt::format("{}: {}", where(data, first), text));
-    }
-    found.push_back(doubt(Severity::warning, "site.geometry", place_of(layer) + ": " + text + "; they are left out"));
+    return std::nullopt;
 }
 
 /// Furthest vertex of a shape from the lot.
@@ -91,7 +85,7 @@ std::vector<Finding> layer_doubts(const PartLayer& layer)
         found.push_back(doubt(Severity::note, "site.system",
                               place + ": the coordinate system it states is set aside, the job says tape offsets"));
     }
-    const double unit_m = elev_unit_m(*layer.use, *layer.job);
+    const double unit_m = metres_per(elev_unit(*layer.use, *layer.job));
     if (const auto stated_m = placed.data.z_unit_in_m; stated_m && !(std::abs(*stated_m / unit_m - 1) < 1e-5)) {
         found.push_back(doubt(Severity::warning, "site.elev_unit",
                               fmt::format("{}: its system counts heights in units of {:.6g} m, the job says {:.6g} m; "
@@ -104,8 +98,25 @@ std::vector<Finding> layer_doubts(const PartLayer& layer)
         found.push_back(doubt(Severity::note, "site.curves",
                               fmt::format("{}: arcs in {} features are read as chords of one degree", place, curved)));
     }
-    missing_shapes(layer, found);
     return found;
+}
+
+void require_places(const PartLayer& layer)
+{
+    const auto& data = layer.placed.data;
+    const auto placeless = [](const Feature& feature) { return std::holds_alternative<std::monostate>(feature.shape); };
+    const auto first = std::find_if(data.features.begin(), data.features.end(), placeless);
+    if (first == data.features.end()) {
+        return;
+    }
+    const auto text = unread_place(layer, *first);
+    const auto more = std::count_if(std::next(first), data.features.end(), placeless);
+    throw Error(ErrorKind::input,
+                fmt::format("{}: {}{}; left out it could hide a danger, so put it right or take it out of the file",
+                            where(data, first->id),
+                            text ? fmt::format("its place \"{}\" cannot be read", *text)
+                                 : "has no place (no geometry, or one that cannot be read)",
+                            more == 0 ? "" : fmt::format("; {} more of its layer are like it", more)));
 }
 
 std::vector<Finding> sentinel_doubts(const PartLayer& layer, std::string_view attribute)
@@ -142,6 +153,7 @@ std::vector<Finding> sentinel_doubts(const PartLayer& layer, std::string_view at
 
 std::vector<Finding> far_doubts(const PartLayer& layer, const std::vector<Polygon>& lot)
 {
+    const auto units = layer.job->print_units;
     std::size_t count = 0;
     long long first = 0;
     Furthest worst;
@@ -160,10 +172,9 @@ std::vector<Finding> far_doubts(const PartLayer& layer, const std::vector<Polygo
         return {};
     }
     return {doubt(Severity::warning, "site.far_outside",
-                  fmt::format("{}: {} of {} features reach more than {:.0f} m from the lot; the furthest, feature {}, "
-                              "{:.0f} m",
-                              place_of(layer), count, layer.placed.data.features.size(), far_outside_m, first,
-                              worst.away_m),
+                  fmt::format("{}: {} of {} features reach more than {} from the lot; the furthest, feature {}, {}",
+                              place_of(layer), count, layer.placed.data.features.size(),
+                              length_text(far_outside_m, units), first, length_text(worst.away_m, units)),
                   worst.at)};
 }
 

@@ -8,10 +8,11 @@ namespace trenchwright {
 /// one lot of a block reaches some 3 km away; a block is 100 to 300 m long.
 inline constexpr double far_outside_m = 500;
 
-/// Doubts about a layer as a whole: warnings of the reader, datum shifts, assumed systems, arcs, features without
-/// geometry.
-/// @throws Error (input) for a feature without geometry where a missing one could hide a danger (all parts but
-///         surfaces, neighbours, spots and trees)
+/// @throws Error (input) for a feature without a geometry, or with one that could not be read: a mark, a tree or a lot
+///         that is left out hides a danger, a spot or a surface changes the ground
+void require_places(const PartLayer& layer);
+
+/// Doubts about a layer as a whole: warnings of the reader, datum shifts, assumed systems, arcs.
 std::vector<Finding> layer_doubts(const PartLayer& layer);
 
 /// Elevations that look like "unknown" (999, 9999, ...) and were not declared so.

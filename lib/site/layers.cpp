@@ -1,7 +1,6 @@
 #include "site/layers.hpp"
 
 #include "base/error.hpp"
-#include "geom/measure.hpp"
 #include "gis/raster.hpp"
 #include "gis/system.hpp"
 #include "site/doubts.hpp"
@@ -11,14 +10,10 @@
 #include <cmath>
 #include <fmt/format.h>
 #include <fmt/ranges.h>
-#include <map>
 
 namespace trenchwright {
 
 namespace {
-
-/// A grid is read this far around the lot, the sources and the outlets.
-constexpr double dem_margin_m = 20;
 
 struct LoadedLayer {
     const SitePart* part = nullptr;
@@ -160,27 +155,22 @@ std::vector<PartLayer> place(std::vector<LoadedLayer> loaded, const SiteLayers& 
     return placed;
 }
 
-/// Ids are unique within a part, over all its layers.
-struct Ids {
-    std::map<std::string, std::vector<std::string>> by_part;
-};
-
-void read_part(const PartLayer& layer, Site& site, std::vector<Lot>& lots, Ids& ids)
+void read_part(const PartLayer& layer, Site& site, Notebook& notes)
 {
     const auto& name = layer.part->name;
-    auto& taken = ids.by_part[name];
+    auto& taken = notes.ids[name];
     if (name == "parcel") {
-        read_lots(layer, lots, site.findings);
+        read_lots(layer, notes);
     } else if (name == "foundation") {
         read_foundations(layer, site);
     } else if (name == "neighbours") {
-        read_neighbours(layer, site);
+        read_neighbours(layer, notes);
     } else if (name == "right_of_way") {
-        read_right_of_way(layer, site);
+        read_right_of_way(layer, notes);
     } else if (name == "utilities") {
         read_marks(layer, site, taken);
     } else if (name == "surfaces") {
-        read_surfaces(layer, site);
+        read_surfaces(layer, site, notes);
     } else if (name == "trees") {
         read_trees(layer, site, taken);
     } else if (name == "keep_outs") {
@@ -196,32 +186,39 @@ void read_part(const PartLayer& layer, Site& site, std::vector<Lot>& lots, Ids& 
     }
 }
 
-Box site_box(const Site& site)
+/// The lots and strips, known apart until now, and what is doubtful about them.
+void settle_areas(const SiteLayers& job, Site& site, Notebook& notes)
 {
-    std::vector<Point> points;
-    const auto add = [&](const std::vector<Point>& more) { points.insert(points.end(), more.begin(), more.end()); };
-    for (const auto* areas : {&site.parcel, &site.foundations}) {
-        for (const auto& area : *areas) {
-            add(area.outer);
+    take_own_lot(job, site, notes);
+    doubt_street_over_lots(notes, job.print_units);
+    for (auto& neighbour : notes.neighbours) {
+        site.neighbours.push_back(std::move(neighbour.area));
+    }
+    for (auto& strip : notes.street) {
+        site.right_of_way.push_back(std::move(strip.area));
+    }
+    for (auto& finding : findings_of(notes.doubts, site, job.print_units)) {
+        site.findings.push_back(std::move(finding));
+    }
+}
+
+void require_believable(const Raster& raster, const LayerUse& use, const SiteLayers& job)
+{
+    const auto unit = elev_unit(use, job);
+    for (const double elev_m : raster.elev_m) {
+        const bool believable =
+            std::isnan(elev_m) || (elev_m >= believed::elev_m.low && elev_m <= believed::elev_m.high);
+        if (!believable) {
+            const double unit_m = metres_per(unit);
+            throw Error(ErrorKind::input,
+                        fmt::format("{}: elevation {:.2f} {} is out of range: {}; if it stands for \"unknown\", "
+                                    "declare it as nodata",
+                                    use.file.string(), elev_m / unit_m, length_unit_word(unit),
+                                    believed_text(
+                                        {.low = believed::elev_m.low / unit_m, .high = believed::elev_m.high / unit_m},
+                                        length_unit_word(unit))));
         }
     }
-    for (const auto& source : site.sources) {
-        points.push_back(source.at);
-    }
-    for (const auto& outlet : site.outlets) {
-        if (const auto* at = std::get_if<Point>(&outlet.place)) {
-            points.push_back(*at);
-        } else if (const auto* line = std::get_if<Polyline>(&outlet.place)) {
-            add(*line);
-        } else {
-            add(std::get<Polygon>(outlet.place).outer);
-        }
-    }
-    if (points.empty()) {
-        throw Error(ErrorKind::input,
-                    "a dem needs a parcel, foundation, source or outlet to show which part of it is ours");
-    }
-    return grown(bounds(points), dem_margin_m);
 }
 
 void read_dem(const SiteLayers& job, Site& site)
@@ -234,36 +231,21 @@ void read_dem(const SiteLayers& job, Site& site)
         throw Error(ErrorKind::input, fmt::format("{}: a second dem; a site has one", uses->second[1].file.string()));
     }
     const auto& use = uses->second.front();
+    const auto window = surroundings(site);
+    if (!window) {
+        throw Error(ErrorKind::input,
+                    "a dem needs a parcel, foundation, source or outlet to show which part of it is ours");
+    }
     auto raster = read_raster({.file = use.file,
                                .crs = use.crs,
-                               .unit_m = elev_unit_m(use, job),
+                               .unit_m = metres_per(elev_unit(use, job)),
                                .nodata = use.nodata,
-                               .window = site_box(site)},
+                               .window = *window},
                               site.frame);
-    for (const double elev_m : raster.elev_m) {
-        const bool believable =
-            std::isnan(elev_m) || (elev_m >= believed::elev_m.low && elev_m <= believed::elev_m.high);
-        if (!believable) {
-            throw Error(ErrorKind::input,
-                        fmt::format("{}: elevation {} m is out of range; if it stands for \"unknown\", "
-                                    "declare it as nodata",
-                                    use.file.string(), elev_m));
-        }
-    }
+    require_believable(raster, use, job);
     site.layers.push_back(
         {.part = "dem", .file = use.file.filename().string(), .layer = "", .features = raster.elev_m.size()});
     site.dem = std::move(raster);
-}
-
-void say_no_marks(Site& site)
-{
-    if (site.marks.empty()) {
-        site.findings.push_back({.severity = Severity::warning,
-                                 .rule = "site.no_marks",
-                                 .text = "no marks supplied: nothing is known of buried lines here",
-                                 .at = {},
-                                 .station_m = {}});
-    }
 }
 
 } // namespace
@@ -276,24 +258,23 @@ Site read_site(const SiteLayers& layers)
     const auto chosen = choose_frame(loaded, layers);
     site.frame = chosen.frame;
     const auto placed = place(std::move(loaded), layers, chosen);
-    std::vector<Lot> lots;
-    Ids ids;
+    Notebook notes;
     for (const auto& layer : placed) {
         site.layers.push_back({.part = layer.part->name,
                                .file = layer.use->file.filename().string(),
                                .layer = layer.placed.data.layer,
                                .features = layer.placed.data.features.size()});
+        require_places(layer);
         const auto doubts = layer_doubts(layer);
         site.findings.insert(site.findings.end(), doubts.begin(), doubts.end());
-        read_part(layer, site, lots, ids);
+        read_part(layer, site, notes);
     }
-    take_own_lot(lots, layers.parcel_id, site);
+    settle_areas(layers, site, notes);
     for (const auto& layer : placed) {
         const auto doubts = far_doubts(layer, site.parcel);
         site.findings.insert(site.findings.end(), doubts.begin(), doubts.end());
     }
     read_dem(layers, site);
-    say_no_marks(site);
     return site;
 }
 

@@ -41,8 +41,12 @@ struct SiteLayers {
     LengthUnit elev_unit = LengthUnit::metre; ///< of elevations unless a layer says otherwise
     LengthUnit size_unit = LengthUnit::metre; ///< of widths, depths, diameters
     std::string parcel_id; ///< which lot is ours when the layer holds several; empty: the one with the foundation
+    /// Lots of the parcel layer that are street, not neighbours: cities often draw the street as a parcel of its own.
+    std::vector<std::string> street_ids;
     std::optional<double> instrument_height_m; ///< elevation of the line of sight, for spots given as rod readings
     std::map<std::string, std::vector<LayerUse>> parts; ///< by part name, see site_parts()
+    std::vector<std::string> surface_kinds;             ///< the kinds there are rules for; empty: any word is taken
+    UnitSystem print_units = UnitSystem::metric;        ///< how findings print their figures
 };
 
 /// The parts a job may name, in the order they are read, each with the attributes it takes, for "nearest known key" and
@@ -61,13 +65,15 @@ const std::vector<SitePart>& site_parts();
 /// NULL and blank values are unset. A feature of several parts gives one value per part, ids "K-1", "K-2" (marks,
 /// outlets). Missing ids are numbered by part. A table without geometry is placed by its columns `x` and `y`
 /// (or `wkt`), in the site's own system when it states none.
-/// Doubtful polygons: in parcel, foundation, right_of_way, keep_outs and outlets they stop the run; in surfaces and
-/// neighbours they are made proper and a finding states the change of area.
+/// Doubtful polygons: in our lot, foundation, right_of_way, keep_outs and outlets they stop the run; in surfaces,
+/// neighbours and other lots they are made proper and a finding states the change of area, one for all that lie away.
+/// A neighbour's lot under the right of way stays a neighbour's, with a finding. A feature without a place stops the
+/// run.
 ///
 /// Only regular local files are opened, through named drivers, read-only (see gis/).
 /// @throws Error (input) naming file, layer, feature and value: unreadable file, missing system, unknown word, a
 ///         number out of range, NaN, wrong geometry type. Doubts that do not stop the run become
-///         Site::findings. An empty or absent utility layer is recorded as "no marks supplied".
+///         Site::findings. An empty or absent utility layer leaves Site::marks empty: "no marks supplied".
 Site read_site(const SiteLayers& layers);
 
 } // namespace trenchwright

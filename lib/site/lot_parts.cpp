@@ -1,6 +1,9 @@
+#include "base/nearest_word.hpp"
 #include "site/read_parts.hpp"
 
+#include <algorithm>
 #include <fmt/format.h>
+#include <fmt/ranges.h>
 #include <iterator>
 
 namespace trenchwright {
@@ -12,6 +15,33 @@ void append(std::vector<Polygon>& to, std::vector<Polygon> from)
     to.insert(to.end(), std::make_move_iterator(from.begin()), std::make_move_iterator(from.end()));
 }
 
+void add_named(std::vector<NamedArea>& to, const Row& row, std::vector<Polygon> areas)
+{
+    for (auto& area : areas) {
+        to.push_back(
+            {.id = row.raw("id").value_or(""), .area = std::move(area), .origin = row.origin(), .from_parcels = false});
+    }
+}
+
+/// One of the kinds there are rules for.
+std::string surface_kind(const Row& row)
+{
+    const auto kind = row.word("kind");
+    if (!kind) {
+        row.stop_missing("kind");
+    }
+    const auto& known = row.layer().job->surface_kinds;
+    if (known.empty() || std::find(known.begin(), known.end(), *kind) != known.end()) {
+        return *kind;
+    }
+    const auto nearest = nearest_word(*kind, known);
+    row.stop(fmt::format("there are no rules for surface kind \"{}\"{}; known kinds are {}. Translate the word under "
+                         "`words`, or add a kind of your own under [rules]: surfaces.{}.may_enter, .restore and "
+                         ".least_cover",
+                         *kind, nearest.empty() ? "" : fmt::format(", did you mean \"{}\"?", nearest),
+                         fmt::join(known, ", "), *kind));
+}
+
 template <class Each> void for_each_row(const PartLayer& layer, Each each)
 {
     for (const auto& feature : layer.placed.data.features) {
@@ -21,24 +51,24 @@ template <class Each> void for_each_row(const PartLayer& layer, Each each)
 
 } // namespace
 
-void read_lots(const PartLayer& layer, std::vector<Lot>& lots, std::vector<Finding>& findings)
+void read_lots(const PartLayer& layer, Notebook& notes)
 {
     for_each_row(layer, [&](const Row& row) {
-        const auto before = findings.size();
+        const auto before = notes.doubts.size();
         Lot lot{.id = row.raw("id").value_or(""),
-                .areas = mended_areas_of(row, findings),
+                .areas = mended_areas_of(row, notes.doubts),
                 .fault = {},
                 .origin = row.origin()};
-        if (findings.size() > before) {
-            lot.fault = findings.back().text;
+        if (notes.doubts.size() > before) {
+            lot.fault = notes.doubts.back().finding.text;
         }
-        lots.push_back(std::move(lot));
+        notes.lots.push_back(std::move(lot));
     });
 }
 
-void read_neighbours(const PartLayer& layer, Site& site)
+void read_neighbours(const PartLayer& layer, Notebook& notes)
 {
-    for_each_row(layer, [&](const Row& row) { append(site.neighbours, mended_areas_of(row, site.findings)); });
+    for_each_row(layer, [&](const Row& row) { add_named(notes.neighbours, row, mended_areas_of(row, notes.doubts)); });
 }
 
 void read_foundations(const PartLayer& layer, Site& site)
@@ -46,20 +76,17 @@ void read_foundations(const PartLayer& layer, Site& site)
     for_each_row(layer, [&](const Row& row) { append(site.foundations, areas_of(row)); });
 }
 
-void read_right_of_way(const PartLayer& layer, Site& site)
+void read_right_of_way(const PartLayer& layer, Notebook& notes)
 {
-    for_each_row(layer, [&](const Row& row) { append(site.right_of_way, areas_of(row)); });
+    for_each_row(layer, [&](const Row& row) { add_named(notes.street, row, areas_of(row)); });
 }
 
-void read_surfaces(const PartLayer& layer, Site& site)
+void read_surfaces(const PartLayer& layer, Site& site, Notebook& notes)
 {
     for_each_row(layer, [&](const Row& row) {
-        const auto kind = row.word("kind");
-        if (!kind) {
-            row.stop_missing("kind");
-        }
-        for (auto& area : mended_areas_of(row, site.findings)) {
-            site.surfaces.push_back({.kind = *kind, .area = std::move(area), .origin = row.origin()});
+        const auto kind = surface_kind(row);
+        for (auto& area : mended_areas_of(row, notes.doubts)) {
+            site.surfaces.push_back({.kind = kind, .area = std::move(area), .origin = row.origin()});
         }
     });
 }

@@ -34,7 +34,7 @@ std::string some_ids(const std::vector<Lot>& lots)
 std::size_t lot_under_house(const std::vector<Lot>& lots, const Site& site)
 {
     if (site.foundations.empty()) {
-        throw Error(ErrorKind::input, fmt::format("{}: {} lots and no foundation; name ours with parcel_id",
+        throw Error(ErrorKind::input, fmt::format("{}: {} lots and no foundation; name ours with [parcel] id",
                                                   lots.front().origin.file, lots.size()));
     }
     const auto& house = *std::max_element(site.foundations.begin(), site.foundations.end(),
@@ -45,7 +45,7 @@ std::size_t lot_under_house(const std::vector<Lot>& lots, const Site& site)
     }
     if (corners_on(lots[best], house) == 0) {
         throw Error(ErrorKind::input, fmt::format("{}: the foundation stands on none of the {} lots; name ours with "
-                                                  "parcel_id",
+                                                  "[parcel] id",
                                                   lots.front().origin.file, lots.size()));
     }
     return best;
@@ -60,7 +60,7 @@ std::vector<bool> own(const std::vector<Lot>& lots, const std::string& parcel_id
     }
     std::transform(lots.begin(), lots.end(), ours.begin(), [&](const Lot& lot) { return lot.id == parcel_id; });
     if (std::find(ours.begin(), ours.end(), true) == ours.end()) {
-        throw Error(ErrorKind::input, fmt::format("{}: no lot has the id \"{}\" of parcel_id; ids are {}",
+        throw Error(ErrorKind::input, fmt::format("{}: no lot has the id \"{}\" of [parcel] id; ids are {}",
                                                   lots.front().origin.file, parcel_id, some_ids(lots)));
     }
     return ours;
@@ -81,36 +81,71 @@ bool copy_of_ours(const Polygon& other, const Site& site)
                        [&](const Polygon& area) { return corners_within(area, {other}); });
 }
 
+/// Which lots the job calls street.
+std::vector<bool> street_among(const std::vector<Lot>& lots, const std::vector<std::string>& street_ids)
+{
+    std::vector<bool> street(lots.size(), false);
+    for (const auto& id : street_ids) {
+        bool found = false;
+        for (std::size_t i = 0; i < lots.size(); ++i) {
+            street[i] = street[i] || lots[i].id == id;
+            found = found || lots[i].id == id;
+        }
+        if (!found) {
+            throw Error(ErrorKind::input, fmt::format("{}: no lot has the id \"{}\" of [parcel] street_ids; ids are {}",
+                                                      lots.front().origin.file, id, some_ids(lots)));
+        }
+    }
+    return street;
+}
+
+void require_fit_for_ours(const Lot& lot, bool street)
+{
+    if (!lot.fault.empty()) {
+        throw Error(ErrorKind::input, lot.fault + "; our own lot must be right in the file");
+    }
+    if (street) {
+        throw Error(ErrorKind::input, fmt::format("{}, layer {}, feature {}: \"{}\" of [parcel] street_ids is our lot",
+                                                  lot.origin.file, lot.origin.layer, lot.origin.feature_id, lot.id));
+    }
+}
+
+void add_other_lot(const Lot& lot, bool street, Site& site, Notebook& notes)
+{
+    for (const auto& area : lot.areas) {
+        if (street || !copy_of_ours(area, site)) {
+            auto& list = street ? notes.street : notes.neighbours;
+            list.push_back({.id = lot.id, .area = area, .origin = lot.origin, .from_parcels = true});
+            continue;
+        }
+        site.findings.push_back({.severity = Severity::warning,
+                                 .rule = "site.parcel",
+                                 .text = fmt::format("{}, layer {}, feature {}: lies exactly on our lot and is left "
+                                                     "out of the neighbours",
+                                                     lot.origin.file, lot.origin.layer, lot.origin.feature_id),
+                                 .at = area.outer.front(),
+                                 .station_m = {}});
+    }
+}
+
 } // namespace
 
-void take_own_lot(const std::vector<Lot>& lots, const std::string& parcel_id, Site& site)
+void take_own_lot(const SiteLayers& job, Site& site, Notebook& notes)
 {
-    if (lots.empty()) {
+    if (notes.lots.empty()) {
         return;
     }
-    const auto ours = own(lots, parcel_id, site);
-    for (std::size_t i = 0; i < lots.size(); ++i) {
-        if (ours[i] && !lots[i].fault.empty()) {
-            throw Error(ErrorKind::input, lots[i].fault + "; our own lot must be right in the file");
-        }
+    const auto ours = own(notes.lots, job.parcel_id, site);
+    const auto street = street_among(notes.lots, job.street_ids);
+    for (std::size_t i = 0; i < notes.lots.size(); ++i) {
         if (ours[i]) {
-            site.parcel.insert(site.parcel.end(), lots[i].areas.begin(), lots[i].areas.end());
+            require_fit_for_ours(notes.lots[i], street[i]);
+            site.parcel.insert(site.parcel.end(), notes.lots[i].areas.begin(), notes.lots[i].areas.end());
         }
     }
-    for (std::size_t i = 0; i < lots.size(); ++i) {
-        for (const auto& area : ours[i] ? std::vector<Polygon>{} : lots[i].areas) {
-            if (!copy_of_ours(area, site)) {
-                site.neighbours.push_back(area);
-                continue;
-            }
-            site.findings.push_back(
-                {.severity = Severity::warning,
-                 .rule = "site.parcel",
-                 .text = fmt::format("{}, layer {}, feature {}: lies exactly on our lot and is left "
-                                     "out of the neighbours",
-                                     lots[i].origin.file, lots[i].origin.layer, lots[i].origin.feature_id),
-                 .at = area.outer.front(),
-                 .station_m = {}});
+    for (std::size_t i = 0; i < notes.lots.size(); ++i) {
+        if (!ours[i]) {
+            add_other_lot(notes.lots[i], street[i], site, notes);
         }
     }
 }

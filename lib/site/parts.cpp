@@ -5,7 +5,7 @@ namespace trenchwright {
 const std::vector<SitePart>& site_parts()
 {
     static const std::vector<SitePart> parts{
-        {"parcel", "polygons", {"id"}, "our lot; of several lots the one named by parcel_id or under the foundation"},
+        {"parcel", "polygons", {"id"}, "our lot; of several lots the one named by [parcel] id or under the foundation"},
         {"foundation", "polygons", {"id"}, "outline of the house and other buildings at the ground"},
         {"neighbours", "polygons", {"id"}, "other lots: never entered"},
         {"right_of_way", "polygons", {"id"}, "public strip along the street"},
@@ -19,7 +19,7 @@ const std::vector<SitePart>& site_parts()
         {"spots",
          "points",
          {"id", "elev", "rod", "x", "y", "wkt"},
-         "ground heights: elev, or a rod reading under instrument_height, or the point's own z"},
+         "ground heights: elev, or a rod reading under [instrument] height, or the point's own z"},
         {"breaklines", "lines", {"elev"}, "curbs, walls, banks with a height at every vertex"},
         {"dem", "grid", {}, "ground heights on a grid"},
         {"sources",

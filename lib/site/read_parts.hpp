@@ -1,7 +1,9 @@
 #pragma once
 
+#include "site/nearby.hpp"
 #include "site/row.hpp"
 
+#include <map>
 #include <string>
 #include <string_view>
 #include <vector>
@@ -19,8 +21,8 @@ std::vector<Polyline> lines_of(const Row& row);
 std::vector<ShapeLine> raw_lines_of(const Row& row);
 /// @throws Error (input) for another kind or an improper polygon
 std::vector<Polygon> areas_of(const Row& row);
-/// Improper ones are made proper, with a finding. @throws Error (input) for another kind
-std::vector<Polygon> mended_areas_of(const Row& row, std::vector<Finding>& findings);
+/// Improper ones are made proper, with a doubt. @throws Error (input) for another kind
+std::vector<Polygon> mended_areas_of(const Row& row, std::vector<ShapeDoubt>& doubts);
 
 /// The feature's own id, or "<noun> <number>" counted through the part.
 std::string id_of(const Row& row, std::string_view noun, std::size_t number);
@@ -38,11 +40,30 @@ struct Lot {
     std::string fault; ///< why a polygon of it is not proper; stops the run when the lot is ours
     Origin origin;
 };
-void read_lots(const PartLayer& layer, std::vector<Lot>& lots, std::vector<Finding>& findings);
-void read_neighbours(const PartLayer& layer, Site& site);
+
+/// An area with what its file calls it.
+struct NamedArea {
+    std::string id; ///< empty: none
+    Polygon area;
+    Origin origin;
+    bool from_parcels = false; ///< a lot of the parcel layer
+};
+/// "\"07-113\" (lots.gpkg, layer lots, feature 7)".
+std::string named(const NamedArea& area);
+
+/// What is kept beside the site until all layers are read.
+struct Notebook {
+    std::vector<Lot> lots;
+    std::vector<NamedArea> neighbours;
+    std::vector<NamedArea> street;
+    std::vector<ShapeDoubt> doubts;
+    std::map<std::string, std::vector<std::string>> ids; ///< by part: unique over all its layers
+};
+void read_lots(const PartLayer& layer, Notebook& notes);
+void read_neighbours(const PartLayer& layer, Notebook& notes);
 void read_foundations(const PartLayer& layer, Site& site);
-void read_right_of_way(const PartLayer& layer, Site& site);
-void read_surfaces(const PartLayer& layer, Site& site);
+void read_right_of_way(const PartLayer& layer, Notebook& notes);
+void read_surfaces(const PartLayer& layer, Site& site, Notebook& notes);
 void read_keep_outs(const PartLayer& layer, Site& site, std::vector<std::string>& ids);
 void read_marks(const PartLayer& layer, Site& site, std::vector<std::string>& ids);
 void read_trees(const PartLayer& layer, Site& site, std::vector<std::string>& ids);
@@ -51,8 +72,12 @@ void read_breaklines(const PartLayer& layer, Site& site);
 void read_sources(const PartLayer& layer, Site& site, std::vector<std::string>& ids);
 void read_outlets(const PartLayer& layer, Site& site, std::vector<std::string>& ids);
 
-/// Which lot is ours; the others become neighbours.
-/// @throws Error (input) when parcel_id is not among them, or none can be told from the foundation
-void take_own_lot(const std::vector<Lot>& lots, const std::string& parcel_id, Site& site);
+/// Which lot is ours; the others become neighbours, or street where the job says so.
+/// @throws Error (input) when the id of ours or of the street is not among them, or ours cannot be told from the
+///         foundation
+void take_own_lot(const SiteLayers& job, Site& site, Notebook& notes);
+
+/// A neighbour's lot under the street strip wins: said with both names and the area.
+void doubt_street_over_lots(Notebook& notes, UnitSystem units);
 
 } // namespace trenchwright

@@ -3,14 +3,39 @@
 #include "base/error.hpp"
 
 #include <algorithm>
+#include <cmath>
 #include <fmt/format.h>
 #include <fmt/ranges.h>
 
 namespace trenchwright {
 
-double elev_unit_m(const LayerUse& use, const SiteLayers& job)
+LengthUnit size_unit(const LayerUse& use, const SiteLayers& job)
 {
-    return metres_per(use.elev_unit.value_or(job.elev_unit));
+    return use.size_unit.value_or(job.size_unit);
+}
+
+LengthUnit elev_unit(const LayerUse& use, const SiteLayers& job)
+{
+    return use.elev_unit.value_or(job.elev_unit);
+}
+
+std::string_view length_unit_word(LengthUnit unit)
+{
+    switch (unit) {
+    case LengthUnit::metre: return "m";
+    case LengthUnit::foot: return "ft";
+    case LengthUnit::us_survey_foot: return "ftUS";
+    case LengthUnit::inch: return "in";
+    }
+    return "";
+}
+
+std::string believed_text(Range range, std::string_view unit)
+{
+    const auto plain = [](double value) {
+        return std::abs(value) < 1e6 ? fmt::format("{:.6g}", value) : fmt::format("{:.0f}", value);
+    };
+    return fmt::format("{} to {}{}{} are believed", plain(range.low), plain(range.high), unit.empty() ? "" : " ", unit);
 }
 
 Origin Row::origin() const
@@ -55,24 +80,32 @@ std::optional<std::size_t> Row::choice(std::string_view attribute, std::span<con
     return static_cast<std::size_t>(found - allowed.begin());
 }
 
-std::optional<double> Row::number(std::string_view attribute, Range range) const
+std::optional<double> Row::number(std::string_view attribute, Range range, std::string_view unit) const
 {
     const auto text = raw(attribute);
     if (!text) {
         return std::nullopt;
     }
-    const auto parsed = parse_number(*text);
-    if (!parsed.ok) {
-        stop(fmt::format("{} \"{}\" is not a number (decimal point, no unit)", attribute, *text));
-    }
-    return in_range(attribute, parsed.value, range, *text);
+    const double value = plain_number(attribute, *text);
+    require_range(attribute, value, range, {.text = *text, .unit = unit, .hint = ""});
+    return value;
 }
 
 std::optional<double> Row::size_m(std::string_view attribute, Range range_m) const
 {
-    const double unit_m = size_unit_m();
-    const auto value = number(attribute, {.low = range_m.low / unit_m, .high = range_m.high / unit_m});
-    return value ? std::optional(*value * unit_m) : std::nullopt;
+    const auto text = raw(attribute);
+    if (!text) {
+        return std::nullopt;
+    }
+    const auto unit = size_unit(*layer_->use, *layer_->job);
+    const double unit_m = metres_per(unit);
+    const double value = plain_number(attribute, *text);
+    require_range(attribute, value, {.low = range_m.low / unit_m, .high = range_m.high / unit_m},
+                  {.text = *text,
+                   .unit = length_unit_word(unit),
+                   .hint = fmt::format("; sizes of this layer are read as {}, see `sizes` in the job file",
+                                       length_unit_word(unit))});
+    return value * unit_m;
 }
 
 std::optional<double> Row::elev_m(std::string_view attribute) const
@@ -82,10 +115,7 @@ std::optional<double> Row::elev_m(std::string_view attribute) const
     if (!text || (parsed.ok && layer_->use->nodata && parsed.value == *layer_->use->nodata)) {
         return std::nullopt;
     }
-    if (!parsed.ok) {
-        stop(fmt::format("{} \"{}\" is not a number (decimal point, no unit)", attribute, *text));
-    }
-    return in_range(attribute, parsed.value * elev_unit_m(), believed::elev_m, *text);
+    return elev_in_range_m(attribute, plain_number(attribute, *text), *text);
 }
 
 std::optional<double> Row::z_elev_m(std::optional<double> file_z) const
@@ -93,28 +123,35 @@ std::optional<double> Row::z_elev_m(std::optional<double> file_z) const
     if (!file_z || (layer_->use->nodata && *file_z == *layer_->use->nodata)) {
         return std::nullopt;
     }
-    return in_range("z", *file_z * elev_unit_m(), believed::elev_m, fmt::format("{}", *file_z));
+    return elev_in_range_m("z", *file_z, fmt::format("{}", *file_z));
 }
 
-double Row::in_range(std::string_view attribute, double value_si, Range range, const std::string& text) const
+double Row::elev_in_range_m(std::string_view attribute, double value, const std::string& text) const
 {
-    const bool inside = value_si >= range.low && value_si <= range.high;
-    if (!inside) {
-        stop(fmt::format("{} {} is out of range (in SI {:.6g}, believed from {:.6g} to {:.6g}); "
-                         "if it stands for \"unknown\", declare it as nodata",
-                         attribute, text, value_si, range.low, range.high));
+    const auto unit = elev_unit(*layer_->use, *layer_->job);
+    const double unit_m = metres_per(unit);
+    require_range(
+        attribute, value, {.low = believed::elev_m.low / unit_m, .high = believed::elev_m.high / unit_m},
+        {.text = text, .unit = length_unit_word(unit), .hint = "; if it stands for \"unknown\", declare it as nodata"});
+    return value * unit_m;
+}
+
+double Row::plain_number(std::string_view attribute, const std::string& text) const
+{
+    const auto parsed = parse_number(text);
+    if (!parsed.ok) {
+        stop(fmt::format("{} \"{}\" is not a number (decimal point, no unit)", attribute, text));
     }
-    return value_si;
+    return parsed.value;
 }
 
-double Row::size_unit_m() const
+void Row::require_range(std::string_view attribute, double value, Range range, const Figure& figure) const
 {
-    return metres_per(layer_->use->size_unit.value_or(layer_->job->size_unit));
-}
-
-double Row::elev_unit_m() const
-{
-    return trenchwright::elev_unit_m(*layer_->use, *layer_->job);
+    const bool inside = value >= range.low && value <= range.high;
+    if (!inside) {
+        stop(fmt::format("{} {}{}{} is out of range: {}{}", attribute, figure.text, figure.unit.empty() ? "" : " ",
+                         figure.unit, believed_text(range, figure.unit), figure.hint));
+    }
 }
 
 void Row::stop(const std::string& text) const

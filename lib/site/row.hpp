@@ -18,7 +18,7 @@ struct PartLayer {
     PlacedLayer placed;
 };
 
-/// Inclusive limits of a figure in SI. What lies outside is a slip of unit or a sentinel.
+/// Inclusive limits of a figure, in SI where `believed` states them. What lies outside is a slip of unit or a sentinel.
 struct Range {
     double low = 0;
     double high = 0;
@@ -56,7 +56,9 @@ class Row {
     /// Index of the word among the allowed ones.
     [[nodiscard]] std::optional<std::size_t> choice(std::string_view attribute,
                                                     std::span<const std::string_view> allowed) const;
-    [[nodiscard]] std::optional<double> number(std::string_view attribute, Range range) const;
+    /// Range and result count as the file does; `unit` is the word for it, empty for a bare count.
+    [[nodiscard]] std::optional<double> number(std::string_view attribute, Range range,
+                                               std::string_view unit = "") const;
     [[nodiscard]] std::optional<double> size_m(std::string_view attribute, Range range_m) const;
     [[nodiscard]] std::optional<double> elev_m(std::string_view attribute) const;
     /// A z of the geometry; nothing for the declared nodata.
@@ -66,10 +68,15 @@ class Row {
     [[noreturn]] void stop_missing(std::string_view attribute) const;
 
   private:
-    [[nodiscard]] double in_range(std::string_view attribute, double value_si, Range range,
-                                  const std::string& text) const;
-    [[nodiscard]] double size_unit_m() const;
-    [[nodiscard]] double elev_unit_m() const;
+    /// A figure as the file has it, what it counts in, and what to look at when it cannot be right.
+    struct Figure {
+        std::string text;
+        std::string_view unit;
+        std::string hint;
+    };
+    [[nodiscard]] double plain_number(std::string_view attribute, const std::string& text) const;
+    void require_range(std::string_view attribute, double value, Range range, const Figure& figure) const;
+    [[nodiscard]] double elev_in_range_m(std::string_view attribute, double value, const std::string& text) const;
 
     const PartLayer* layer_;
     const Feature* feature_;
@@ -79,7 +86,12 @@ class Row {
 /// @throws Error (input) for an attribute the part has not, or a field the file has not; names the nearest known ones
 void check_names(const PartLayer& layer);
 
-/// Metres in the unit elevations of this use are given in.
-double elev_unit_m(const LayerUse& use, const SiteLayers& job);
+/// The unit sizes or elevations of this use are given in.
+LengthUnit size_unit(const LayerUse& use, const SiteLayers& job);
+LengthUnit elev_unit(const LayerUse& use, const SiteLayers& job);
+/// "m", "ft", "ftUS" or "in", as the job file spells it.
+std::string_view length_unit_word(LengthUnit unit);
+/// "-1640.42 to 29527.6 ft are believed": the limits of a figure in the file's own unit.
+std::string believed_text(Range range, std::string_view unit);
 
 } // namespace trenchwright

@@ -1,3 +1,4 @@
+#include "base/error.hpp"
 #include "geom/measure.hpp"
 #include "gis/validity.hpp"
 #include "site/read_parts.hpp"
@@ -57,6 +58,42 @@ Polygon area_of(const ShapeArea& shape)
     return area;
 }
 
+std::string fault_text(const Row& row, const AreaFault& fault)
+{
+    return fault.at ? fmt::format("{} at {}", fault.what, place_in_file(row.layer().placed, *fault.at)) : fault.what;
+}
+
+std::vector<Polygon> mended_area(const Row& row, const Polygon& area, const AreaFault& fault)
+{
+    if (area.outer.size() < 3) {
+        row.stop("polygon is not proper: " + fault_text(row, fault));
+    }
+    try {
+        return made_valid(area);
+    } catch (const Error& error) {
+        row.stop(fmt::format("polygon is not proper: {}; {}", fault_text(row, fault), error.what()));
+    }
+}
+
+ShapeDoubt mended_doubt(const Row& row, const Polygon& area, const AreaFault& fault, double after_m2)
+{
+    const auto origin = row.origin();
+    const auto place = fmt::format("{}, layer {}", origin.file, origin.layer);
+    const auto units = row.layer().job->print_units;
+    return {.finding = {.severity = Severity::warning,
+                        .rule = "site.geometry",
+                        .text = fmt::format("{}, feature {}: polygon is not proper ({}); made proper, area {} before, "
+                                            "{} after",
+                                            place, origin.feature_id, fault_text(row, fault),
+                                            area_text(area_m2(area), units), area_text(after_m2, units)),
+                        .at = fault.at ? *fault.at : area.outer.front(),
+                        .station_m = {}},
+            .place = place,
+            .summary = "polygons are not proper and were made proper",
+            .feature_id = origin.feature_id,
+            .outline = area.outer};
+}
+
 } // namespace
 
 std::vector<Point> vertices_of(const Shape& shape)
@@ -108,40 +145,30 @@ std::vector<Polygon> areas_of(const Row& row)
     std::vector<Polygon> areas;
     for (const auto& part : parts_of<ShapeArea>(row)) {
         areas.push_back(area_of(part));
-        if (const auto fault = area_fault(areas.back()); !fault.empty()) {
-            row.stop(fmt::format("polygon is not proper: {} (site metres)", fault));
+        if (const auto fault = area_fault(areas.back())) {
+            row.stop("polygon is not proper: " + fault_text(row, *fault));
         }
     }
     return areas;
 }
 
-std::vector<Polygon> mended_areas_of(const Row& row, std::vector<Finding>& findings)
+std::vector<Polygon> mended_areas_of(const Row& row, std::vector<ShapeDoubt>& doubts)
 {
     std::vector<Polygon> areas;
     for (const auto& part : parts_of<ShapeArea>(row)) {
         auto area = area_of(part);
         const auto fault = area_fault(area);
-        if (fault.empty()) {
+        if (!fault) {
             areas.push_back(std::move(area));
             continue;
         }
-        if (area.outer.size() < 3) {
-            row.stop(fmt::format("polygon is not proper: {}", fault));
-        }
+        auto mended = mended_area(row, area, *fault);
         double after_m2 = 0;
-        for (auto& mended : made_valid(area)) {
-            after_m2 += area_m2(mended);
-            areas.push_back(std::move(mended));
+        for (const auto& piece : mended) {
+            after_m2 += area_m2(piece);
         }
-        const auto origin = row.origin();
-        findings.push_back(
-            {.severity = Severity::warning,
-             .rule = "site.geometry",
-             .text = fmt::format("{}, layer {}, feature {}: polygon is not proper ({}); made proper, area "
-                                 "{:.3f} m2 before, {:.3f} m2 after",
-                                 origin.file, origin.layer, origin.feature_id, fault, area_m2(area), after_m2),
-             .at = area.outer.front(),
-             .station_m = {}});
+        doubts.push_back(mended_doubt(row, area, *fault, after_m2));
+        areas.insert(areas.end(), std::make_move_iterator(mended.begin()), std::make_move_iterator(mended.end()));
     }
     return areas;
 }

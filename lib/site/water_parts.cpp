@@ -23,9 +23,13 @@ double flow_with_unit(const Row& row, const std::string& text)
             continue;
         }
         const auto number = parse_number(std::string_view(text).substr(0, text.size() - unit.size()));
-        const double flow_m3ps = number.value * factor;
-        if (number.ok && flow_m3ps >= believed::flow_m3ps.low && flow_m3ps <= believed::flow_m3ps.high) {
-            return flow_m3ps;
+        const Range range{.low = believed::flow_m3ps.low / factor, .high = believed::flow_m3ps.high / factor};
+        const bool inside = number.value >= range.low && number.value <= range.high;
+        if (number.ok && !inside) {
+            row.stop(fmt::format("flow \"{}\" is out of range: {}", text, believed_text(range, unit)));
+        }
+        if (number.ok) {
+            return number.value * factor;
         }
     }
     row.stop(
@@ -39,19 +43,22 @@ double flow_m3ps(const Row& row)
     if (const auto text = row.raw("flow")) {
         return flow_with_unit(row, *text);
     }
-    if (const auto gpm = row.number("flow_gpm", {.low = 0, .high = believed::flow_m3ps.high / gpm_in_m3ps})) {
+    if (const auto gpm = row.number("flow_gpm", {.low = 0, .high = believed::flow_m3ps.high / gpm_in_m3ps}, "gpm")) {
         return *gpm * gpm_in_m3ps;
     }
-    return row.number("flow_lps", {.low = 0, .high = believed::flow_m3ps.high / lps_in_m3ps}).value_or(0) * lps_in_m3ps;
+    const auto lps = row.number("flow_lps", {.low = 0, .high = believed::flow_m3ps.high / lps_in_m3ps}, "l/s");
+    return lps.value_or(0) * lps_in_m3ps;
 }
 
 /// Roof area is in the square of the unit of sizes.
 double roof_area_m2(const Row& row)
 {
     const auto& layer = row.layer();
-    const double unit_m = metres_per(layer.use->size_unit.value_or(layer.job->size_unit));
-    const double square_m2 = unit_m * unit_m;
-    return row.number("roof_area", {.low = 0, .high = believed::roof_area_m2.high / square_m2}).value_or(0) * square_m2;
+    const auto unit = size_unit(*layer.use, *layer.job);
+    const double square_m2 = metres_per(unit) * metres_per(unit);
+    const auto area = row.number("roof_area", {.low = 0, .high = believed::roof_area_m2.high / square_m2},
+                                 fmt::format("{}2", length_unit_word(unit)));
+    return area.value_or(0) * square_m2;
 }
 
 SourceKind source_kind(const Row& row)
@@ -121,7 +128,7 @@ Outlet outlet_values(const Row& row)
     outlet.setback_street_m = row.size_m("setback_street", believed::setback_m);
     outlet.permit = row.raw("permit").value_or("");
     outlet.fee_cents = to_cents(row.number("fee", believed::fee).value_or(0));
-    outlet.lead_time_days = row.number("lead_time_days", believed::days);
+    outlet.lead_time_days = row.number("lead_time_days", believed::days, "days");
     outlet.source_text = row.raw("source").value_or("");
     outlet.origin = row.origin();
     return outlet;
