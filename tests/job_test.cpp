@@ -1,11 +1,13 @@
 #include "base/error.hpp"
 #include "plan/job.hpp"
+#include "plan/trench.hpp"
 
 #include <algorithm>
 #include <catch2/catch.hpp>
 #include <cmath>
 #include <fstream>
 #include <sstream>
+#include <string>
 #include <unistd.h>
 
 using namespace trenchwright;
@@ -93,6 +95,7 @@ sizes = "in"
 height = "104.70 ft"
 [parcel]
 id = "12"
+street_ids = ["ROAD", "LANE"]
 [layers.parcel]
 file = "lots/all.gpkg"
 layer = "lots"
@@ -134,6 +137,9 @@ units = "metric"
     CHECK(job.layers.elev_unit == LengthUnit::us_survey_foot);
     CHECK(job.layers.size_unit == LengthUnit::inch);
     CHECK(job.layers.parcel_id == "12");
+    CHECK(job.layers.street_ids == std::vector<std::string>{"ROAD", "LANE"});
+    CHECK(job.layers.print_units == UnitSystem::metric);
+    CHECK(std::ranges::count(job.layers.surface_kinds, "tree_lawn") == 1);
     CHECK(job.layers.instrument_height_m == Approx(104.70 * 0.3048).epsilon(1e-15));
     const auto& parcel = job.layers.parts.at("parcel");
     REQUIRE(parcel.size() == 1);
@@ -213,6 +219,8 @@ TEST_CASE("a wrong value is refused with file, line and key", "[job]")
         {smallest + "[instrument]\nheight = \"nan m\"\n", "lot.toml:7: instrument.height", "cannot be read"},
         {smallest + "[instrument]\nheight = \"10000 m\"\n", "lot.toml:7: instrument.height", "out of range"},
         {smallest + "[instrument]\n", "lot.toml:6: instrument", "needs height"},
+        {smallest + "[parcel]\nstreet_ids = \"ROAD\"\n", "lot.toml:7: parcel.street_ids", "list of texts"},
+        {smallest + "[parcel]\nstreet_ids = [7]\n", "lot.toml:7: parcel.street_ids", "text in quotes"},
         {smallest + "[rules]\ndrain.bedding = 4\n", "lot.toml:7: drain.bedding", "no unit"},
         {smallest + "[rules]\ndrain.least_fall = nan\n", "lot.toml:7: drain.least_fall", "cannot be read"},
         {smallest + "[rules]\nfittings.use_11 = true\n", "lot.toml:7: rules.fittings.use_11", "\"yes\" or \"no\""},
@@ -262,9 +270,33 @@ TEST_CASE("the manual of the job file names every setting, part and key", "[job]
             CHECK(text.find("`" + attribute + "`") != std::string::npos);
         }
     }
-    for (const std::string key : {"name", "prepared_for", "prepared_by", "date", "kind", "crs", "unit", "elevations",
-                                  "sizes", "height", "file", "layer", "fields", "constants", "words", "nodata", "id"}) {
+    for (const std::string key :
+         {"name", "prepared_for", "prepared_by", "date", "kind", "crs", "unit", "elevations", "sizes", "height", "file",
+          "layer", "fields", "constants", "words", "nodata", "id", "street_ids"}) {
         INFO(key);
         CHECK(text.find("`" + key + "`") != std::string::npos);
     }
+}
+
+TEST_CASE("a lid as high as the invert at the wall, to what is printed, is said to be at the same height", "[findings]")
+{
+    Site site;
+    site.sources.resize(1);
+    site.outlets.resize(1);
+    site.outlets[0].name = "Pop-up, rear";
+    site.outlets[0].permission[Water::roof] = Permission::yes;
+    TrenchPlan trench;
+    trench.permission = Permission::yes;
+    trench.spare_fall_m = 1;
+    trench.profile.points.resize(1);
+    trench.profile.points[0].invert_elev_m = 10;
+    const auto said = [&](double lid_elev_m) {
+        trench.problem.ground = {{.station_m = 0, .elev_m = lid_elev_m}};
+        const auto findings = trench_findings(trench, site, default_rules());
+        REQUIRE(findings.size() == 1);
+        return findings[0].text;
+    };
+    // 0.05 in, where tenths of an inch begin to be rounded up, are 1.27 mm.
+    CHECK_THAT(said(10.0010), Contains("The lid of Pop-up, rear lies at the same height as the invert at the wall"));
+    CHECK_THAT(said(10.0254), Contains("The lid of Pop-up, rear lies 1.0 in above the invert at the wall"));
 }

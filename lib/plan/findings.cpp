@@ -134,11 +134,13 @@ void fall_notes(Notes& notes, const TrenchPlan& trench, const Site& site, const 
     const double lid = trench.problem.ground.front().elev_m;
     const double top = trench.profile.points.back().invert_elev_m;
     if (site.outlets[trench.outlet].kind == OutletKind::popup && lid > top) {
-        notes.add(
-            Severity::warning, "outlets.popup_drop",
-            fmt::format("The lid lies {} above the invert at the wall: the whole line stands full before it opens.",
-                        small_text(lid - top, rules.units)),
-            0.0, trench.route.end.at);
+        const auto above = small_text(lid - top, rules.units);
+        const bool level = above == small_text(0, rules.units);
+        notes.add(Severity::warning, "outlets.popup_drop",
+                  fmt::format("The lid of {} lies {} the invert at the wall: the whole line stands full before it "
+                              "opens.",
+                              site.outlets[trench.outlet].name, level ? "at the same height as" : above + " above"),
+                  0.0, trench.route.end.at);
     }
     if (trench.route.proven_gap > 0) {
         notes.add(Severity::note, "search.label_budget",
