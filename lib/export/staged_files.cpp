@@ -84,7 +84,8 @@ bool replaceable(const fs::path& target)
 /// Makes the missing folders of a path, outermost first; `made` grows as they come.
 void make_folders(const fs::path& folder, std::vector<fs::path>& made)
 {
-    if (fs::is_directory(folder)) {
+    std::error_code fault;
+    if (fs::is_directory(folder, fault)) {
         return;
     }
     const auto parent = folder.parent_path();
@@ -92,6 +93,9 @@ void make_folders(const fs::path& folder, std::vector<fs::path>& made)
         make_folders(parent, made);
     } else if (!folder.has_filename()) {
         return make_folders(parent, made); // "out/" is "out"
+    }
+    if (fs::exists(fs::symlink_status(folder, fault))) {
+        stop(folder, "is there already and is no folder, so nothing can be written below it; choose another --out");
     }
     if (::mkdir(folder.c_str(), 0777) != 0) {
         stop(folder, "the folder cannot be made", errno);
