@@ -63,8 +63,13 @@ Totals totals_of(const OutletOutcome& outcome)
 
 std::string standing(const OutletOutcome& outcome)
 {
-    const Totals totals = totals_of(outcome);
-    return outcome.works ? "works" : totals.any ? "in part" : "refused";
+    return outcome.works ? "works" : "refused";
+}
+
+/// The kind as people write it; files spell it in one word.
+std::string kind_text(OutletKind kind)
+{
+    return kind == OutletKind::popup ? "pop-up" : std::string(outlet_kind_name(kind));
 }
 
 std::vector<std::string> comparison_row(const JobPlan& plan, std::size_t index)
@@ -72,10 +77,10 @@ std::vector<std::string> comparison_row(const JobPlan& plan, std::size_t index)
     const auto& outcome = plan.outcomes[index];
     const auto& outlet = plan.site.outlets[outcome.outlet];
     const UnitSystem units = plan.job.rules.units;
-    std::vector<std::string> row{std::to_string(index + 1), outlet.name, std::string(outlet_kind_name(outlet.kind)),
-                                 standing(outcome), permission_text(outlet, plan.site.sources)};
+    std::vector<std::string> row{std::to_string(index + 1), outlet.name, kind_text(outlet.kind), standing(outcome),
+                                 permission_text(outlet, plan.site.sources)};
     const Totals totals = totals_of(outcome);
-    if (!totals.any) {
+    if (!outcome.works) {
         row.insert(row.end(), {"-", "-", "-", "-", "-", "-", "-"});
         return row;
     }
@@ -121,10 +126,38 @@ std::string reasons(const JobPlan& plan)
     return text;
 }
 
+/// What no marks are supplied for, in one line; empty when there are some of every kind.
+std::string no_marks_text(const JobPlan& plan)
+{
+    std::string kinds;
+    for (const auto& kind : plan.no_marks_for) {
+        kinds += fmt::format("{}{}", kinds.empty() ? "" : ", ", kind);
+    }
+    if (plan.site.marks.empty()) {
+        return fmt::format("No marks supplied: this is the request stage. Nothing here says that the ground holds no "
+                           "utilities. Missing are the marks of: {}.",
+                           kinds.empty() ? "every utility" : kinds);
+    }
+    return kinds.empty() ? ""
+                         : fmt::format("No marks supplied for: {}. That does not mean that there are none.", kinds);
+}
+
+/// The plan has one finding for each kind; here they are one line.
+bool says_no_marks(const Finding& finding)
+{
+    return finding.text.starts_with("No marks supplied");
+}
+
 std::string findings_text(const JobPlan& plan)
 {
     std::string text;
+    if (const auto missing = no_marks_text(plan); !missing.empty()) {
+        text += wrapped("Warning: " + missing, page_width, 4) + "\n";
+    }
     for (const auto& finding : plan.findings) {
+        if (says_no_marks(finding)) {
+            continue;
+        }
         const std::string_view word = finding.severity == Severity::blocker   ? "STOP"
                                       : finding.severity == Severity::warning ? "Warning"
                                                                               : "Note";
