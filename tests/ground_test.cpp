@@ -318,6 +318,9 @@ TEST_CASE("a spot on a breakline splits it and keeps its own elevation", "[groun
     REQUIRE(ground.findings().size() == 1);
     CHECK(ground.findings()[0].severity == Severity::warning);
     CHECK(ground.findings()[0].at == Point{10, 10.0004});
+    // 10 m and 11 m in feet of 0.3048 m: the ground does not know which of the two a job prints.
+    CHECK(ground.findings()[0].text.find("32.81 ft (10.000 m)") != std::string::npos);
+    CHECK(ground.findings()[0].text.find("36.09 ft (11.000 m)") != std::string::npos);
     // With the line's own elevation there is nothing to report.
     auto agreeing = spots;
     agreeing[4].elev_m = 10.001;

@@ -15,6 +15,12 @@ namespace trenchwright {
 
 namespace {
 
+/// The ground does not know in which units the job prints.
+std::string both_units(double elev_m)
+{
+    return elev_text(elev_m, UnitSystem::us) + " (" + elev_text(elev_m, UnitSystem::metric) + ")";
+}
+
 using Piece = std::array<int, 2>;
 
 std::size_t at(int i)
@@ -86,8 +92,8 @@ class Places {
     {
         findings.push_back({.severity = Severity::warning,
                             .rule = "ground.same_elev",
-                            .text = "Elevations " + elev_text(one_elev_m, UnitSystem::metric) + " and " +
-                                    elev_text(other_elev_m, UnitSystem::metric) + " at one place: " + what + ".",
+                            .text = "Elevations " + both_units(one_elev_m) + " and " + both_units(other_elev_m) +
+                                    " at one place: " + what + ".",
                             .at = where,
                             .station_m = {}});
     }

@@ -96,13 +96,13 @@ std::vector<Finding> broken_pieces(const ConformedPoints& conformed, std::span<c
         if (!std::binary_search(edges.begin(), edges.end(), piece)) {
             const Point from = flat(conformed.points[static_cast<std::size_t>(piece[0])]);
             const Point to = flat(conformed.points[static_cast<std::size_t>(piece[1])]);
-            findings.push_back({.severity = Severity::warning,
-                                .rule = "ground.least_piece",
-                                .text = "A breakline does not hold over " +
-                                        depth_text(distance_m(from, to), UnitSystem::metric) +
-                                        ": other points lie too near to it.",
-                                .at = from,
-                                .station_m = {}});
+            findings.push_back(
+                {.severity = Severity::warning,
+                 .rule = "ground.least_piece",
+                 .text = "A breakline does not hold over " + depth_text(distance_m(from, to), UnitSystem::us) + " (" +
+                         depth_text(distance_m(from, to), UnitSystem::metric) + "): other points lie too near to it.",
+                 .at = from,
+                 .station_m = {}});
         }
     }
     return findings;
