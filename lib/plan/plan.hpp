@@ -14,10 +14,23 @@
 
 namespace trenchwright {
 
-/// One source to one outlet, worked out. All stations from 0+00 at the outlet, rising upstream.
+/// Where a trench ends on another one of the same drain.
+struct Junction {
+    std::size_t source = 0;         ///< whose trench it joins: index into Site::sources
+    double station_m = 0;           ///< along that trench
+    double angle_rad = 0;           ///< between the two, in flow direction
+    double trunk_invert_elev_m = 0; ///< of that trench there
+    Point at;
+    friend bool operator==(const Junction&, const Junction&) = default;
+};
+
+/// One source's own trench, to the outlet or to the trench it joins. Stations from 0+00 at its lower end, rising
+/// upstream.
 struct TrenchPlan {
-    std::size_t source = 0; ///< index into Site::sources
-    std::size_t outlet = 0; ///< index into Site::outlets
+    std::size_t source = 0;        ///< index into Site::sources
+    std::size_t outlet = 0;        ///< index into Site::outlets
+    std::optional<Junction> joins; ///< nothing: it runs to the outlet itself
+    bool pressure = false;         ///< a pump's line, which climbs freely until it joins
     Route route;
     ProfileProblem problem; ///< what the profile had to obey; holds the ground line
     Profile profile;
@@ -34,9 +47,10 @@ struct TrenchPlan {
     std::vector<Finding> findings;
 };
 
-/// One line of the comparison: all sources to one outlet, each in a trench of its own.
+/// One line of the comparison: all sources to one outlet, in one drain with junctions or each in a trench of its own.
 struct OutletOutcome {
     std::size_t outlet = 0;
+    bool shared = false;                                      ///< one drain: every trench but one joins another
     std::vector<std::variant<TrenchPlan, Refusal>> by_source; ///< in the order of Site::sources
     bool works = false;                                       ///< every source has a plan
     Cents total_cents = 0;   ///< sum over the sources; the outlet's fee and mobilisation, once

@@ -1,0 +1,151 @@
+#include "route/buckets.hpp"
+#include "route/tree_search.hpp"
+
+#include <algorithm>
+#include <limits>
+
+namespace trenchwright {
+
+namespace {
+
+/// Tables hold money in ten-thousandths, rounded down, so that a bound stays one.
+constexpr std::int64_t micros_per_part = 100;
+constexpr std::int32_t far = std::numeric_limits<std::int32_t>::max();
+
+std::int32_t parts_of(std::int64_t micros)
+{
+    return static_cast<std::int32_t>(std::min<std::int64_t>(micros / micros_per_part, far - 1));
+}
+
+std::int32_t sum(std::int32_t a, std::int32_t b)
+{
+    return a == far || b == far ? far : static_cast<std::int32_t>(std::min<std::int64_t>(std::int64_t{a} + b, far - 1));
+}
+
+/// A step at the shallowest cuts there can be, the cheaper of its two directions.
+std::int32_t step_parts(const Lattice& lattice, std::span<const std::int32_t> highest, int from, int to, int heading)
+{
+    const auto u = static_cast<std::size_t>(from);
+    const auto v = static_cast<std::size_t>(to);
+    const std::int64_t twice_cut =
+        std::int64_t{lattice.cut_zero_um[u]} - highest[u] + lattice.cut_zero_um[v] - highest[v];
+    const auto one_way = [&](std::size_t edge) -> std::int64_t {
+        const std::int64_t micros = lattice.step_micros[edge];
+        return micros < 0 ? -1 : micros + lattice.step_dig_micros[edge] * twice_cut / 2'000'000;
+    };
+    const std::int64_t there = one_way(lattice.edge(from, heading));
+    const std::int64_t back = one_way(lattice.edge(to, (heading + lattice.headings / 2) % lattice.headings));
+    const std::int64_t cheaper = there < 0 ? back : back < 0 ? there : std::min(there, back);
+    return cheaper < 0 ? -1 : parts_of(cheaper);
+}
+
+} // namespace
+
+LeastTrees::LeastTrees(const TreeProblem& problem, std::span<const std::int32_t> highest_um,
+                       std::span<const std::uint8_t> open)
+    : lattice_(problem.lattice), step_cents_(problem.lattice.step_micros.size(), -1),
+      outlet_bit_(1U << problem.sources.size())
+{
+    const auto cells = static_cast<std::size_t>(lattice_.cells());
+    for (int h = 0; h < lattice_.headings; ++h) {
+        const auto [col, row] = heading_offset(h, lattice_.headings);
+        offset_[static_cast<std::size_t>(h)] = row * lattice_.cols + col;
+    }
+    for (int cell = 0; cell < lattice_.cells(); ++cell) {
+        for (int h = 0; open[static_cast<std::size_t>(cell)] != 0 && h < lattice_.headings; ++h) {
+            const int to = lattice_.stepped(cell, h);
+            if (to >= 0 && open[static_cast<std::size_t>(to)] != 0) {
+                step_cents_[lattice_.edge(cell, h)] = step_parts(lattice_, highest_um, cell, to, h);
+            }
+        }
+    }
+    tables_.resize(2 * static_cast<std::size_t>(outlet_bit_) - 1);
+    for (unsigned set = 1; set + 1 < 2 * outlet_bit_; ++set) {
+        Table& table = tables_[set];
+        table.assign(cells, far);
+        const auto offer = [&](int cell, std::int64_t micros) {
+            auto& value = table[static_cast<std::size_t>(cell)];
+            value = open[static_cast<std::size_t>(cell)] != 0 ? std::min(value, parts_of(micros)) : value;
+        };
+        if (set == outlet_bit_) {
+            for (const auto& finish : problem.finishes) {
+                const auto i = static_cast<std::size_t>(finish.cell);
+                const std::int64_t twice_cut = std::int64_t{lattice_.cut_zero_um[i]} - highest_um[i] +
+                                               finish.cut_zero_um - std::min(highest_um[i], finish.highest_um);
+                offer(finish.cell,
+                      finish.micros + finish.dig_micros * std::max<std::int64_t>(0, twice_cut) / 2'000'000);
+            }
+        } else if ((set & (set - 1)) == 0) {
+            std::size_t source = 0;
+            while ((set >> source) != 1) {
+                ++source;
+            }
+            for (const auto& start : problem.sources[source].starts) {
+                offer(start.cell, start.micros);
+            }
+        } else {
+            merge_into(table, set);
+        }
+        spread(table);
+    }
+    const unsigned all = outlet_bit_ - 1;
+    std::int32_t whole = far;
+    for (std::size_t cell = 0; cell < cells; ++cell) {
+        whole = std::min(whole, sum(tables_[all][cell], tables_[outlet_bit_][cell]));
+    }
+    whole_micros_ = whole == far ? std::numeric_limits<std::int64_t>::max() : whole * micros_per_part;
+}
+
+void LeastTrees::merge_into(Table& table, unsigned set) const
+{
+    const unsigned lowest = set & (~set + 1);
+    for (unsigned part = (set - 1) & set; part != 0; part = (part - 1) & set) {
+        if ((part & lowest) == 0) {
+            continue; // its other half holds the lowest
+        }
+        const Table& a = tables_[part];
+        const Table& b = tables_[set ^ part];
+        for (std::size_t cell = 0; cell < table.size(); ++cell) {
+            table[cell] = std::min(table[cell], sum(a[cell], b[cell]));
+        }
+    }
+}
+
+void LeastTrees::spread(Table& table) const
+{
+    std::int32_t least = far;
+    for (const std::int32_t parts : step_cents_) {
+        least = parts > 0 ? std::min(least, parts) : least;
+    }
+    BucketQueue queue(std::max<std::int32_t>(1, least == far ? 1 : least));
+    for (std::size_t cell = 0; cell < table.size(); ++cell) {
+        if (table[cell] != far) {
+            queue.push(table[cell], static_cast<std::int32_t>(cell));
+        }
+    }
+    while (const auto item = queue.pop()) {
+        if (table[static_cast<std::size_t>(item->id)] != item->key) {
+            continue;
+        }
+        for (int h = 0; h < lattice_.headings; ++h) {
+            const std::int32_t step = step_cents_[lattice_.edge(item->id, h)];
+            if (step < 0) {
+                continue;
+            }
+            const int to = item->id + offset_[static_cast<std::size_t>(h)];
+            const std::int32_t reached = sum(static_cast<std::int32_t>(item->key), step);
+            if (reached < table[static_cast<std::size_t>(to)]) {
+                table[static_cast<std::size_t>(to)] = reached;
+                queue.push(reached, to);
+            }
+        }
+    }
+}
+
+std::int64_t LeastTrees::rest_micros(unsigned sources, int cell) const
+{
+    const std::int32_t parts = tables_[sources | outlet_bit_][static_cast<std::size_t>(cell)];
+    return parts == far ? std::numeric_limits<std::int64_t>::max() : parts * micros_per_part;
+}
+
+} // namespace trenchwright

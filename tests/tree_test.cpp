@@ -1,0 +1,212 @@
+#include "plain_rules.hpp"
+#include "random_drain.hpp"
+
+#include <catch2/catch.hpp>
+#include <map>
+#include <numeric>
+#include <set>
+
+using namespace trenchwright;
+using namespace trenchwright::test;
+
+namespace {
+
+/// Every (cost, invert) worth keeping, by set of sources and state, without bounds and without a queue: all moves and
+/// all junctions are tried again and again until nothing changes.
+class EveryTree {
+  public:
+    explicit EveryTree(const DrainYard& drain) : drain_(drain), all_((1U << drain.sources.size()) - 1) {}
+
+    std::optional<std::int64_t> cheapest()
+    {
+        for (std::size_t i = 0; i < drain_.sources.size(); ++i) {
+            for (const auto& start : drain_.starts[i]) {
+                add(1U << i, state(start.cell, start.heading), {start.micros, start.invert_um});
+            }
+        }
+        for (bool changed = true; changed;) {
+            changed_ = false;
+            step_all();
+            join_all();
+            changed = changed_;
+        }
+        std::optional<std::int64_t> best;
+        for (const auto& [key, kept] : kept_) {
+            for (const auto& at : kept) {
+                const auto cost =
+                    key.first == all_ ? at_end(drain_.yard, cell(key.second), heading(key.second), at) : std::nullopt;
+                best = cost && (!best || *cost < *best) ? cost : best;
+            }
+        }
+        return best;
+    }
+
+  private:
+    using Key = std::pair<unsigned, int>;
+    [[nodiscard]] int state(int cell, int heading) const { return cell * drain_.yard.lattice.headings + heading; }
+    [[nodiscard]] int cell(int state) const { return state / drain_.yard.lattice.headings; }
+    [[nodiscard]] int heading(int state) const { return state % drain_.yard.lattice.headings; }
+
+    void add(unsigned sources, int state, Carried at)
+    {
+        auto& kept = kept_[{sources, state}];
+        for (const auto& other : kept) {
+            if (other.micros <= at.micros && other.invert_um >= at.invert_um) {
+                return;
+            }
+        }
+        kept.push_back(at);
+        changed_ = true;
+    }
+
+    void step_all()
+    {
+        const auto before = kept_;
+        for (const auto& [key, kept] : before) {
+            for (const auto& at : kept) {
+                for_moves(drain_.yard, cell(key.second), heading(key.second), [&](const Move& move, int to) {
+                    if (const auto next = after_move(drain_.yard, move, at)) {
+                        add(key.first, state(to, move.heading), *next);
+                    }
+                });
+            }
+        }
+    }
+
+    void join_all()
+    {
+        const auto before = kept_;
+        for (const auto& [trunk, trunk_kept] : before) {
+            for (const auto& [branch, branch_kept] : before) {
+                if (cell(trunk.second) == cell(branch.second) && (trunk.first & branch.first) == 0) {
+                    join(trunk, trunk_kept, branch, branch_kept);
+                }
+            }
+        }
+    }
+
+    void join(Key trunk, const std::vector<Carried>& trunk_kept, Key branch, const std::vector<Carried>& branch_kept)
+    {
+        const Lattice& l = drain_.yard.lattice;
+        const int way = heading(trunk.second);
+        const int apart = std::abs(way - heading(branch.second));
+        const auto price = drain_.junction.micros[static_cast<std::size_t>(std::min(apart, l.headings - apart))];
+        if (price < 0) {
+            return;
+        }
+        for (const auto& t : trunk_kept) {
+            for (const auto& b : branch_kept) {
+                std::optional<Carried> at =
+                    Carried{t.micros + b.micros + price, std::min(t.invert_um, b.invert_um - drain_.junction.rise_um)};
+                if (at->invert_um < l.lowest_um[static_cast<std::size_t>(cell(trunk.second))]) {
+                    continue;
+                }
+                int to = cell(trunk.second);
+                for (int i = 0; i < l.run_steps[static_cast<std::size_t>(way)] && at; ++i) {
+                    at = after_step(drain_.yard, to, way, *at);
+                    to = l.stepped(to, way);
+                }
+                if (at) {
+                    add(trunk.first | branch.first, state(to, way), *at);
+                }
+            }
+        }
+    }
+
+    const DrainYard& drain_;
+    unsigned all_;
+    std::map<Key, std::vector<Carried>> kept_;
+    bool changed_ = false;
+};
+
+/// The first cell of a branch that lies on another trench.
+bool lies_on(const TreeBranch& trunk, int cell)
+{
+    return std::find(trunk.cells.begin(), trunk.cells.end(), cell) != trunk.cells.end();
+}
+
+} // namespace
+
+TEST_CASE("the cheapest drain of up to three sources is the one found by trying everything", "[tree]")
+{
+    int drained = 0;
+    int dry = 0;
+    for (unsigned seed = 0; seed < 40; ++seed) {
+        const auto fall = static_cast<Fall>(seed % 4);
+        const auto drain = random_drain(8, 5, 2 + static_cast<int>(seed % 2), fall, 300 + seed);
+        const auto expected = EveryTree(drain).cheapest();
+        const auto found = cheapest_draining_tree(drain.problem());
+        CAPTURE(seed);
+        REQUIRE(std::holds_alternative<FoundTree>(found) == expected.has_value());
+        if (expected) {
+            CHECK(std::get<FoundTree>(found).micros == *expected);
+            CHECK(std::get<FoundTree>(found).bound_micros <= *expected);
+            ++drained;
+        } else {
+            ++dry;
+        }
+    }
+    CHECK(drained >= 15);
+    CHECK(dry >= 2);
+}
+
+TEST_CASE("a drain of one source is the route of that source", "[tree]")
+{
+    for (unsigned seed = 0; seed < 20; ++seed) {
+        auto drain = random_drain(40, 30, 1, static_cast<Fall>(seed % 4), 900 + seed);
+        auto alone = drain.yard;
+        alone.starts = drain.starts[0];
+        const auto route = cheapest_draining_path(alone.problem());
+        const auto tree = cheapest_draining_tree(drain.problem());
+        CAPTURE(seed);
+        REQUIRE(std::holds_alternative<FoundTree>(tree) == std::holds_alternative<FoundPath>(route));
+        if (const auto* path = std::get_if<FoundPath>(&route)) {
+            CHECK(std::get<FoundTree>(tree).micros == path->micros);
+        }
+    }
+}
+
+TEST_CASE("every source of a drain reaches the outlet over junctions on trenches that are there", "[tree]")
+{
+    for (unsigned seed = 0; seed < 12; ++seed) {
+        const auto drain = random_drain(60, 45, 4, seed % 2 == 0 ? Fall::slack : Fall::binding, 40 + seed);
+        const auto found = cheapest_draining_tree(drain.problem());
+        const auto* tree = std::get_if<FoundTree>(&found);
+        if (tree == nullptr) {
+            continue;
+        }
+        int to_outlet = 0;
+        for (const auto& branch : tree->branches) {
+            to_outlet += branch.joins < 0 ? 1 : 0;
+            if (branch.joins >= 0) {
+                CHECK(lies_on(tree->branches[static_cast<std::size_t>(branch.joins)], branch.cells.back()));
+            }
+        }
+        CHECK(to_outlet == 1);
+    }
+}
+
+TEST_CASE("a drain costs no more than trenches of their own and no less than its bound", "[tree]")
+{
+    int compared = 0;
+    for (unsigned seed = 0; seed < 12; ++seed) {
+        auto drain = random_drain(50, 40, 3, Fall::slack, 1200 + seed);
+        drain.junction.micros.fill(0); // else a junction may cost more than it saves
+        const auto found = cheapest_draining_tree(drain.problem());
+        const auto* tree = std::get_if<FoundTree>(&found);
+        if (tree == nullptr) {
+            continue; // a source walled in
+        }
+        std::int64_t separate = 0;
+        for (const auto& starts : drain.starts) {
+            auto alone = drain.yard;
+            alone.starts = starts;
+            const auto route = cheapest_draining_path(alone.problem());
+            separate += std::get<FoundPath>(route).micros;
+        }
+        CHECK(tree->micros <= separate);
+        CHECK(tree->micros >= tree->bound_micros);
+        ++compared;
+    }
+    CHECK(compared >= 8);
+}
