@@ -1,26 +1,15 @@
+#include "route/least_trees.hpp"
+
 #include "route/buckets.hpp"
-#include "route/tree_search.hpp"
 
 #include <algorithm>
-#include <limits>
+#include <bit>
 
 namespace trenchwright {
 
 namespace {
 
-/// Tables hold money in ten-thousandths, rounded down, so that a bound stays one.
-constexpr std::int64_t micros_per_part = 100;
-constexpr std::int32_t far = std::numeric_limits<std::int32_t>::max();
-
-std::int32_t parts_of(std::int64_t micros)
-{
-    return static_cast<std::int32_t>(std::min<std::int64_t>(micros / micros_per_part, far - 1));
-}
-
-std::int32_t sum(std::int32_t a, std::int32_t b)
-{
-    return a == far || b == far ? far : static_cast<std::int32_t>(std::min<std::int64_t>(std::int64_t{a} + b, far - 1));
-}
+constexpr std::int32_t far = out_of_reach;
 
 /// A step at the shallowest cuts there can be, the cheaper of its two directions.
 std::int32_t step_parts(const Lattice& lattice, std::span<const std::int32_t> highest, int from, int to, int heading)
@@ -41,12 +30,26 @@ std::int32_t step_parts(const Lattice& lattice, std::span<const std::int32_t> hi
 
 } // namespace
 
+std::int32_t parts_of(std::int64_t micros)
+{
+    return static_cast<std::int32_t>(std::min<std::int64_t>(micros / micros_per_part, far - 1));
+}
+
+std::int32_t sum_of_parts(std::int32_t a, std::int32_t b)
+{
+    return a == far || b == far ? far : static_cast<std::int32_t>(std::min<std::int64_t>(std::int64_t{a} + b, far - 1));
+}
+
+std::int64_t micros_of(std::int32_t parts)
+{
+    return parts == far ? std::numeric_limits<std::int64_t>::max() : parts * micros_per_part;
+}
+
 LeastTrees::LeastTrees(const TreeProblem& problem, std::span<const std::int32_t> highest_um,
-                       std::span<const std::uint8_t> open)
-    : lattice_(problem.lattice), step_cents_(problem.lattice.step_micros.size(), -1),
+                       std::span<const std::uint8_t> open, bool with_rest)
+    : lattice_(problem.lattice), step_parts_(problem.lattice.step_micros.size(), -1),
       outlet_bit_(1U << problem.sources.size())
 {
-    const auto cells = static_cast<std::size_t>(lattice_.cells());
     for (int h = 0; h < lattice_.headings; ++h) {
         const auto [col, row] = heading_offset(h, lattice_.headings);
         offset_[static_cast<std::size_t>(h)] = row * lattice_.cols + col;
@@ -55,45 +58,46 @@ LeastTrees::LeastTrees(const TreeProblem& problem, std::span<const std::int32_t>
         for (int h = 0; open[static_cast<std::size_t>(cell)] != 0 && h < lattice_.headings; ++h) {
             const int to = lattice_.stepped(cell, h);
             if (to >= 0 && open[static_cast<std::size_t>(to)] != 0) {
-                step_cents_[lattice_.edge(cell, h)] = step_parts(lattice_, highest_um, cell, to, h);
+                step_parts_[lattice_.edge(cell, h)] = step_parts(lattice_, highest_um, cell, to, h);
             }
         }
     }
-    tables_.resize(2 * static_cast<std::size_t>(outlet_bit_) - 1);
-    for (unsigned set = 1; set + 1 < 2 * outlet_bit_; ++set) {
-        Table& table = tables_[set];
-        table.assign(cells, far);
-        const auto offer = [&](int cell, std::int64_t micros) {
-            auto& value = table[static_cast<std::size_t>(cell)];
-            value = open[static_cast<std::size_t>(cell)] != 0 ? std::min(value, parts_of(micros)) : value;
-        };
-        if (set == outlet_bit_) {
-            for (const auto& finish : problem.finishes) {
-                const auto i = static_cast<std::size_t>(finish.cell);
-                const std::int64_t twice_cut = std::int64_t{lattice_.cut_zero_um[i]} - highest_um[i] +
-                                               finish.cut_zero_um - std::min(highest_um[i], finish.highest_um);
-                offer(finish.cell,
-                      finish.micros + finish.dig_micros * std::max<std::int64_t>(0, twice_cut) / 2'000'000);
-            }
-        } else if ((set & (set - 1)) == 0) {
-            std::size_t source = 0;
-            while ((set >> source) != 1) {
-                ++source;
-            }
-            for (const auto& start : problem.sources[source].starts) {
-                offer(start.cell, start.micros);
-            }
-        } else {
-            merge_into(table, set);
-        }
-        spread(table);
+    const unsigned sets = with_rest ? 2 * outlet_bit_ - 1 : outlet_bit_ + 1;
+    for (unsigned set = 0; set < sets; ++set) {
+        tables_.push_back(set == 0 ? Table{} : table_of(problem, set, highest_um, open));
     }
     const unsigned all = outlet_bit_ - 1;
-    std::int32_t whole = far;
-    for (std::size_t cell = 0; cell < cells; ++cell) {
-        whole = std::min(whole, sum(tables_[all][cell], tables_[outlet_bit_][cell]));
+    whole_parts_ = far;
+    for (std::size_t cell = 0; cell < open.size(); ++cell) {
+        whole_parts_ = std::min(whole_parts_, sum_of_parts(tables_[all][cell], tables_[outlet_bit_][cell]));
     }
-    whole_micros_ = whole == far ? std::numeric_limits<std::int64_t>::max() : whole * micros_per_part;
+}
+
+LeastTrees::Table LeastTrees::table_of(const TreeProblem& problem, unsigned set,
+                                       std::span<const std::int32_t> highest_um,
+                                       std::span<const std::uint8_t> open) const
+{
+    Table table(open.size(), far);
+    const auto offer = [&](int cell, std::int64_t micros) {
+        auto& value = table[static_cast<std::size_t>(cell)];
+        value = open[static_cast<std::size_t>(cell)] != 0 ? std::min(value, parts_of(micros)) : value;
+    };
+    if (set == outlet_bit_) {
+        for (const auto& finish : problem.finishes) {
+            const auto i = static_cast<std::size_t>(finish.cell);
+            const std::int64_t twice_cut = std::int64_t{lattice_.cut_zero_um[i]} - highest_um[i] + finish.cut_zero_um -
+                                           std::min(highest_um[i], finish.highest_um);
+            offer(finish.cell, finish.micros + finish.dig_micros * std::max<std::int64_t>(0, twice_cut) / 2'000'000);
+        }
+    } else if ((set & (set - 1)) == 0) {
+        for (const auto& start : problem.sources[static_cast<std::size_t>(std::countr_zero(set))].starts) {
+            offer(start.cell, start.micros);
+        }
+    } else {
+        merge_into(table, set);
+    }
+    spread(table);
+    return table;
 }
 
 void LeastTrees::merge_into(Table& table, unsigned set) const
@@ -106,7 +110,7 @@ void LeastTrees::merge_into(Table& table, unsigned set) const
         const Table& a = tables_[part];
         const Table& b = tables_[set ^ part];
         for (std::size_t cell = 0; cell < table.size(); ++cell) {
-            table[cell] = std::min(table[cell], sum(a[cell], b[cell]));
+            table[cell] = std::min(table[cell], sum_of_parts(a[cell], b[cell]));
         }
     }
 }
@@ -114,7 +118,7 @@ void LeastTrees::merge_into(Table& table, unsigned set) const
 void LeastTrees::spread(Table& table) const
 {
     std::int32_t least = far;
-    for (const std::int32_t parts : step_cents_) {
+    for (const std::int32_t parts : step_parts_) {
         least = parts > 0 ? std::min(least, parts) : least;
     }
     BucketQueue queue(std::max<std::int32_t>(1, least == far ? 1 : least));
@@ -128,24 +132,18 @@ void LeastTrees::spread(Table& table) const
             continue;
         }
         for (int h = 0; h < lattice_.headings; ++h) {
-            const std::int32_t step = step_cents_[lattice_.edge(item->id, h)];
+            const std::int32_t step = step_parts_[lattice_.edge(item->id, h)];
             if (step < 0) {
                 continue;
             }
             const int to = item->id + offset_[static_cast<std::size_t>(h)];
-            const std::int32_t reached = sum(static_cast<std::int32_t>(item->key), step);
+            const std::int32_t reached = sum_of_parts(static_cast<std::int32_t>(item->key), step);
             if (reached < table[static_cast<std::size_t>(to)]) {
                 table[static_cast<std::size_t>(to)] = reached;
                 queue.push(reached, to);
             }
         }
     }
-}
-
-std::int64_t LeastTrees::rest_micros(unsigned sources, int cell) const
-{
-    const std::int32_t parts = tables_[sources | outlet_bit_][static_cast<std::size_t>(cell)];
-    return parts == far ? std::numeric_limits<std::int64_t>::max() : parts * micros_per_part;
 }
 
 } // namespace trenchwright

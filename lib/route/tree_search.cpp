@@ -1,4 +1,4 @@
-#include "route/tree_search.hpp"
+#include "route/least_trees.hpp"
 
 #include <algorithm>
 #include <limits>
@@ -47,13 +47,12 @@ struct Bounds {
     std::vector<std::int32_t> highest; ///< per cell: of any source's pipe
     std::vector<std::int32_t> need;
     std::vector<std::uint8_t> open; ///< per cell: some pipe may lie there
-    std::vector<std::int64_t> rest;
 };
 
 class TreeSearch {
   public:
-    TreeSearch(const TreeProblem& problem, const Bounds& bounds, const LeastTrees& least)
-        : problem_(problem), lattice_(problem.lattice), bounds_(bounds), least_(least),
+    TreeSearch(const TreeProblem& problem, const Bounds& bounds, const HeadedTrees& trees)
+        : problem_(problem), lattice_(problem.lattice), bounds_(bounds), trees_(trees),
           all_((1U << problem.sources.size()) - 1), best_invert_(all_ + 1),
           first_at_cell_(static_cast<std::size_t>(problem.lattice.cells()), nothing)
     {
@@ -121,10 +120,7 @@ class TreeSearch {
     /// Cost still to pay, at least.
     [[nodiscard]] std::int64_t rest_of(const Label& label) const
     {
-        const std::int64_t rest = bounds_.rest[static_cast<std::size_t>(label.state)];
-        return label.sources == all_
-                   ? rest
-                   : std::max(rest, least_.rest_micros(all_ & ~label.sources, static_cast<int>(cell_of(label))));
+        return micros_of(trees_.rest_parts(all_ & ~label.sources, static_cast<std::size_t>(label.state)));
     }
 
     /// Too low to drain or to be dug.
@@ -137,7 +133,7 @@ class TreeSearch {
     {
         auto& best = best_invert_[label.sources];
         if (best.empty()) {
-            best.assign(bounds_.rest.size(), none_low);
+            best.assign(lattice_.step_micros.size(), none_low);
         }
         const std::int64_t rest = rest_of(label);
         const bool dominated = label.invert_um <= best[static_cast<std::size_t>(label.state)];
@@ -294,7 +290,6 @@ class TreeSearch {
         FoundTree tree{.branches = std::vector<TreeBranch>(problem_.sources.size()),
                        .finish = static_cast<std::size_t>(last.finish),
                        .micros = last.bound,
-                       .bound_micros = least_.whole_micros(),
                        .invert_um = last.invert_um,
                        .labels = static_cast<long long>(labels_.size())};
         std::vector<std::pair<std::int32_t, int>> open{{last.label, -1}}; // label, the source it joins
@@ -351,7 +346,7 @@ class TreeSearch {
     const TreeProblem& problem_;
     const Lattice& lattice_;
     const Bounds& bounds_;
-    const LeastTrees& least_;
+    const HeadedTrees& trees_;
     unsigned all_;
     std::vector<std::vector<std::int32_t>> best_invert_; ///< per set and state, of the settled labels
     std::vector<std::int32_t> first_at_cell_;
@@ -375,7 +370,7 @@ Bounds bounds_of(const TreeProblem& problem)
                                .highest_um = problem.highest_um,
                                .starts = gravity,
                                .finishes = problem.finishes};
-    Bounds bounds{.highest = highest_reaching(pooled), .need = lowest_draining(pooled, 0, 0), .open = {}, .rest = {}};
+    Bounds bounds{.highest = highest_reaching(pooled), .need = lowest_draining(pooled, 0, 0), .open = {}};
     bounds.open.resize(bounds.highest.size());
     for (std::size_t cell = 0; cell < bounds.open.size(); ++cell) {
         const bool alive = bounds.highest[cell] >= bounds.need[cell];
@@ -385,15 +380,21 @@ Bounds bounds_of(const TreeProblem& problem)
         }
         bounds.open[cell] = static_cast<std::uint8_t>(alive || climbs);
     }
-    std::vector<std::int32_t> need = bounds.need;
-    if (pressure) {
-        need = problem.lattice.lowest_um;
-        for (std::size_t cell = 0; cell < need.size(); ++cell) {
-            need[cell] = bounds.open[cell] != 0 ? need[cell] : std::numeric_limits<std::int32_t>::max();
-        }
-    }
-    bounds.rest = least_rest(pooled, bounds.highest, need);
     return bounds;
+}
+
+/// Drains cost little more than their bound: enough for a few bends and the junctions.
+std::int32_t first_limit_parts(const TreeProblem& problem, std::int32_t whole_parts)
+{
+    std::int64_t bend = 0;
+    for (const std::int64_t micros : problem.lattice.turn_micros) {
+        bend = std::max(bend, micros);
+    }
+    for (const std::int64_t micros : problem.junction.micros) {
+        bend = std::max(bend, micros);
+    }
+    const auto fittings = static_cast<std::int64_t>(2 * problem.sources.size());
+    return sum_of_parts(whole_parts, parts_of(micros_of(whole_parts) / 20 + fittings * bend));
 }
 
 } // namespace
@@ -401,8 +402,30 @@ Bounds bounds_of(const TreeProblem& problem)
 std::variant<FoundTree, NoTree> cheapest_draining_tree(const TreeProblem& problem)
 {
     const Bounds bounds = bounds_of(problem);
-    const LeastTrees least(problem, bounds.highest, bounds.open);
-    return TreeSearch(problem, bounds, least).run();
+    const LeastTrees least(problem, bounds.highest, bounds.open, true);
+    if (least.whole_parts() == out_of_reach) {
+        return NoTree{};
+    }
+    NoTree none;
+    TreeProblem left = problem;
+    constexpr std::int32_t unlimited = out_of_reach - 1;
+    for (std::int32_t limit = first_limit_parts(problem, least.whole_parts());;) {
+        const HeadedTrees trees(problem, bounds.highest, bounds.open, least, limit);
+        auto outcome = TreeSearch(left, bounds, trees).run();
+        auto* tree = std::get_if<FoundTree>(&outcome);
+        none.labels += tree != nullptr ? tree->labels : std::get<NoTree>(outcome).labels;
+        none.budget = tree == nullptr && std::get<NoTree>(outcome).budget;
+        if (tree != nullptr && (limit == unlimited || tree->micros <= micros_of(limit))) {
+            tree->bound_micros = micros_of(least.whole_parts());
+            tree->labels = none.labels;
+            return outcome;
+        }
+        if (none.budget || limit == unlimited) {
+            return none;
+        }
+        limit = tree != nullptr ? parts_of(tree->micros) + 1 : unlimited;
+        left.label_budget = problem.label_budget - none.labels;
+    }
 }
 
 } // namespace trenchwright

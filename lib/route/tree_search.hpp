@@ -3,7 +3,6 @@
 #include "route/search.hpp"
 
 #include <cstdint>
-#include <memory>
 #include <span>
 #include <variant>
 #include <vector>
@@ -58,33 +57,6 @@ struct NoTree {
     bool budget = false; ///< the label budget ran out: proves nothing
     long long labels = 0;
     friend bool operator==(const NoTree&, const NoTree&) = default;
-};
-
-/// Costs of gathering sets of sources without headings, bends and fall, by dynamic programming over subsets
-/// (Dreyfus and Wagner 1971; Erickson, Monma and Veinott 1987): exact, and a bound for the tree under fall.
-class LeastTrees {
-  public:
-    /// @param highest_um  per cell: no pipe can lie higher
-    /// @param open        per cell: may be entered
-    LeastTrees(const TreeProblem& problem, std::span<const std::int32_t> highest_um,
-               std::span<const std::uint8_t> open);
-
-    /// Cheapest tree that joins a cell, the sources of a set (bit i: source i) and the outlet; never too high.
-    [[nodiscard]] std::int64_t rest_micros(unsigned sources, int cell) const;
-    /// Cheapest tree of all the sources and the outlet.
-    [[nodiscard]] std::int64_t whole_micros() const { return whole_micros_; }
-
-  private:
-    using Table = std::vector<std::int32_t>;
-    void merge_into(Table& table, unsigned set) const;
-    void spread(Table& table) const;
-
-    const Lattice& lattice_;
-    std::vector<std::int32_t> step_cents_; ///< per cell and heading, both ways alike; -1 none
-    std::array<int, 16> offset_{};
-    std::vector<Table> tables_; ///< per set of sources, and of the outlet as the last bit
-    unsigned outlet_bit_ = 0;
-    std::int64_t whole_micros_ = 0;
 };
 
 /// The cheapest tree that drains, over place, heading and invert together.

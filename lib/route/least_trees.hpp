@@ -1,0 +1,105 @@
+#pragma once
+
+#include "route/tree_search.hpp"
+
+#include <array>
+#include <cstdint>
+#include <limits>
+#include <span>
+#include <vector>
+
+namespace trenchwright {
+
+/// Money in the tables of bounds: ten-thousandths, rounded down, so that a bound stays one.
+constexpr std::int64_t micros_per_part = 100;
+constexpr std::int32_t out_of_reach = std::numeric_limits<std::int32_t>::max();
+
+std::int32_t parts_of(std::int64_t micros);
+/// Sum of two table values; out of reach when either is.
+std::int32_t sum_of_parts(std::int32_t a, std::int32_t b);
+std::int64_t micros_of(std::int32_t parts);
+
+/// Costs of gathering sets of sources without headings, bends and fall, by dynamic programming over subsets
+/// (Dreyfus and Wagner 1971; Erickson, Monma and Veinott 1987): exact, and a bound for the drain under fall.
+///
+/// A set is a word with bit i for source i.
+class LeastTrees {
+  public:
+    /// @param highest_um  per cell: no pipe can lie higher
+    /// @param open        per cell: may be entered
+    /// @param with_rest   work out rest_parts too, which takes as long again
+    LeastTrees(const TreeProblem& problem, std::span<const std::int32_t> highest_um, std::span<const std::uint8_t> open,
+               bool with_rest);
+
+    /// Cheapest tree that gathers the sources of a set at a cell.
+    [[nodiscard]] std::int32_t gathered_parts(unsigned sources, int cell) const
+    {
+        return tables_[sources][static_cast<std::size_t>(cell)];
+    }
+    /// Cheapest tree that joins a cell, the sources of a set and the outlet. Not for the set of all.
+    [[nodiscard]] std::int32_t rest_parts(unsigned sources, int cell) const
+    {
+        return tables_[sources | outlet_bit_][static_cast<std::size_t>(cell)];
+    }
+    /// Cheapest tree of all the sources and the outlet.
+    [[nodiscard]] std::int32_t whole_parts() const { return whole_parts_; }
+
+  private:
+    using Table = std::vector<std::int32_t>;
+    Table table_of(const TreeProblem& problem, unsigned set, std::span<const std::int32_t> highest_um,
+                   std::span<const std::uint8_t> open) const;
+    void merge_into(Table& table, unsigned set) const;
+    void spread(Table& table) const;
+
+    const Lattice& lattice_;
+    std::vector<std::int32_t> step_parts_; ///< per cell and heading, both ways alike; -1 none
+    std::array<int, 16> offset_{};
+    std::vector<Table> tables_; ///< per set of sources, and of the outlet as the last bit
+    unsigned outlet_bit_ = 0;
+    std::int32_t whole_parts_ = 0;
+};
+
+/// The same with headings, bends and junctions, still without fall: what a gathered flow still has to pay. Looks no
+/// further than trees up to a limit.
+class HeadedTrees {
+  public:
+    /// @param limit_parts  whole drains dearer than this are of no interest
+    HeadedTrees(const TreeProblem& problem, std::span<const std::int32_t> highest_um,
+                std::span<const std::uint8_t> open, const LeastTrees& least, std::int32_t limit_parts);
+
+    /// From a cell and heading where the other sources' water is gathered: cost of gathering these too and reaching
+    /// the outlet.
+    [[nodiscard]] std::int32_t rest_parts(unsigned sources, std::size_t state) const { return rest_[sources][state]; }
+
+  private:
+    using Table = std::vector<std::int32_t>;
+    struct Filled {
+        Table table;
+        std::vector<std::int32_t> states; ///< within reach
+    };
+    void fill_steps(std::span<const std::int32_t> highest_um, std::span<const std::uint8_t> open);
+    Table gather(unsigned set);
+    Table complete(unsigned set);
+    void spread_down(Table& table, unsigned set) const;
+    void spread_up(Table& table, unsigned set) const;
+    [[nodiscard]] bool may_be_trunk(unsigned set) const;
+    void keep(unsigned set, Table table);
+
+    const TreeProblem& problem_;
+    const Lattice& lattice_;
+    const LeastTrees& least_;
+    std::span<const std::int32_t> highest_;
+    std::int32_t limit_ = 0;
+    unsigned all_ = 0;
+    std::vector<std::int32_t> step_; ///< per cell and heading; -1 none
+    std::vector<std::int32_t> run_;  ///< a least straight run from the cell in the heading
+    std::array<int, 16> offset_{};
+    std::array<int, 16> run_offset_{};
+    std::array<std::int32_t, 9> turn_{};
+    std::array<std::int32_t, 9> junction_{};
+    std::int64_t bucket_parts_ = 1;
+    std::vector<Filled> gathered_; ///< per set
+    std::vector<Table> rest_;      ///< per set still to gather
+};
+
+} // namespace trenchwright
