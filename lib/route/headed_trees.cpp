@@ -22,21 +22,82 @@ std::int32_t total(std::initializer_list<std::int32_t> parts)
 
 } // namespace
 
-HeadedTrees::HeadedTrees(const TreeProblem& problem, std::span<const std::int32_t> highest_um,
-                         std::span<const std::uint8_t> open, const LeastTrees& least, std::int32_t limit_parts)
-    : problem_(problem), lattice_(problem.lattice), least_(least), highest_(highest_um), limit_(limit_parts),
-      all_((1U << problem.sources.size()) - 1), gathered_(all_ + 1), rest_(all_ + 1)
+Ceilings::Ceilings(const TreeProblem& problem)
 {
-    fill_steps(highest_um, open);
-    for (unsigned set = 1; set < all_; ++set) {
-        keep(set, gather(set));
-    }
-    for (unsigned set = 0; set < all_; ++set) {
-        rest_[set] = complete(set);
+    SearchProblem alone{.lattice = problem.lattice,
+                        .fall_um = problem.fall_um,
+                        .highest_um = problem.highest_um,
+                        .starts = {},
+                        .finishes = problem.finishes};
+    need_ = lowest_draining(alone, 0, 0);
+    for (const auto& source : problem.sources) {
+        alone.starts = source.starts;
+        auto ceiling = source.pressure
+                           ? std::vector(problem.pressure_highest_um.begin(), problem.pressure_highest_um.end())
+                           : highest_reaching(alone);
+        for (std::size_t cell = 0; cell < ceiling.size(); ++cell) {
+            const bool usable = source.pressure ? problem.lattice.open[cell] != 0 : ceiling[cell] >= need_[cell];
+            ceiling[cell] = usable ? ceiling[cell] : none_reaches;
+        }
+        by_source_.push_back(std::move(ceiling));
+        pressure_.push_back(static_cast<std::uint8_t>(source.pressure));
     }
 }
 
-void HeadedTrees::fill_steps(std::span<const std::int32_t> highest_um, std::span<const std::uint8_t> open)
+std::vector<std::int32_t> Ceilings::of(unsigned sources) const
+{
+    std::vector<std::int32_t> lowest;
+    for (std::size_t i = 0; i < by_source_.size(); ++i) {
+        const bool counts = (sources >> i & 1U) != 0 && (pressure_[i] == 0 || std::has_single_bit(sources));
+        if (counts && lowest.empty()) {
+            lowest = by_source_[i];
+        } else if (counts) {
+            std::transform(lowest.begin(), lowest.end(), by_source_[i].begin(), lowest.begin(),
+                           [](std::int32_t a, std::int32_t b) { return std::min(a, b); });
+        }
+    }
+    return lowest.empty() ? std::vector(need_.size(), none_reaches) : lowest; // pressure lines alone gather nothing
+}
+
+std::vector<std::int32_t> Ceilings::of_any() const
+{
+    auto highest = by_source_.front();
+    for (const auto& other : by_source_) {
+        std::transform(highest.begin(), highest.end(), other.begin(), highest.begin(),
+                       [](std::int32_t a, std::int32_t b) { return std::max(a, b); });
+    }
+    return highest;
+}
+
+HeadedTrees::HeadedTrees(const TreeProblem& problem, const Ceilings& ceilings, const LeastTrees& least,
+                         std::int32_t limit_parts)
+    : problem_(problem), lattice_(problem.lattice), ceilings_(ceilings), least_(least), limit_(limit_parts),
+      all_((1U << problem.sources.size()) - 1), step_(problem.lattice.step_micros.size(), -1),
+      run_(problem.lattice.step_micros.size(), -1), gathered_(all_ + 1), rest_(all_ + 1), joined_(all_ + 1)
+{
+    fill_moves();
+    for (unsigned set = 1; set < all_; ++set) {
+        fill_steps(ceilings.of(set));
+        keep(set, gather(set));
+    }
+    for (unsigned set = 0; set < all_; ++set) {
+        fill_steps(ceilings.of(all_ ^ set));
+        rest_[set] = complete(set);
+        joined_[set] = after_joining(rest_[set]);
+    }
+}
+
+std::int32_t HeadedTrees::whole_parts() const
+{
+    std::int32_t least = far;
+    for (const auto& start : problem_.sources.front().starts) {
+        const std::int32_t rest = rest_[all_ & ~1U][lattice_.edge(start.cell, start.heading)];
+        least = std::min(least, sum_of_parts(parts_of(start.micros), rest));
+    }
+    return least;
+}
+
+void HeadedTrees::fill_moves()
 {
     const int headings = lattice_.headings;
     for (int h = 0; h < headings; ++h) {
@@ -50,27 +111,32 @@ void HeadedTrees::fill_steps(std::span<const std::int32_t> highest_um, std::span
         turn_[turn] = turn <= static_cast<std::size_t>(headings / 4) ? parts(lattice_.turn_micros[turn]) : -1;
         junction_[turn] = parts(problem_.junction.micros[turn]);
     }
-    step_.assign(lattice_.step_micros.size(), -1);
+}
+
+void HeadedTrees::fill_steps(const std::vector<std::int32_t>& ceiling)
+{
     std::int32_t least = far;
     for (int cell = 0; cell < lattice_.cells(); ++cell) {
-        for (int h = 0; open[static_cast<std::size_t>(cell)] != 0 && h < headings; ++h) {
+        const auto u = static_cast<std::size_t>(cell);
+        for (int h = 0; h < lattice_.headings; ++h) {
             const std::size_t edge = lattice_.edge(cell, h);
-            const int to = lattice_.stepped(cell, h);
-            if (to < 0 || open[static_cast<std::size_t>(to)] == 0 || lattice_.step_micros[edge] < 0) {
+            step_[edge] = -1;
+            if (lattice_.step_micros[edge] < 0 || ceiling[u] == Ceilings::none_reaches) {
                 continue;
             }
-            const auto u = static_cast<std::size_t>(cell);
-            const auto v = static_cast<std::size_t>(to);
-            const std::int64_t twice_cut =
-                std::int64_t{lattice_.cut_zero_um[u]} - highest_um[u] + lattice_.cut_zero_um[v] - highest_um[v];
-            step_[edge] = parts_of(lattice_.step_micros[edge] + lattice_.step_dig_micros[edge] * twice_cut / 2'000'000);
-            least = std::min(least, std::max(1, step_[edge]));
+            const auto v = static_cast<std::size_t>(cell + offset_[static_cast<std::size_t>(h)]);
+            if (ceiling[v] != Ceilings::none_reaches) {
+                const std::int64_t twice_cut =
+                    std::int64_t{lattice_.cut_zero_um[u]} - ceiling[u] + lattice_.cut_zero_um[v] - ceiling[v];
+                step_[edge] =
+                    parts_of(lattice_.step_micros[edge] + lattice_.step_dig_micros[edge] * twice_cut / 2'000'000);
+                least = std::min(least, std::max(1, step_[edge]));
+            }
         }
     }
     bucket_parts_ = least == far ? 1 : least;
-    run_.assign(step_.size(), -1);
     for (int cell = 0; cell < lattice_.cells(); ++cell) {
-        for (int h = 0; h < headings; ++h) {
+        for (int h = 0; h < lattice_.headings; ++h) {
             std::int32_t parts = 0;
             int at = cell;
             for (int i = 0; i < lattice_.run_steps[static_cast<std::size_t>(h)] && parts >= 0; ++i) {
@@ -81,6 +147,20 @@ void HeadedTrees::fill_steps(std::span<const std::int32_t> highest_um, std::span
             run_[lattice_.edge(cell, h)] = parts;
         }
     }
+}
+
+HeadedTrees::Table HeadedTrees::after_joining(const Table& rest) const
+{
+    Table table(rest.size(), far);
+    for (std::size_t state = 0; state < rest.size(); ++state) {
+        if (run_[state] >= 0) {
+            const std::size_t heading = state % static_cast<std::size_t>(lattice_.headings);
+            const auto to =
+                static_cast<std::size_t>(static_cast<int>(state) + run_offset_[heading] * lattice_.headings);
+            table[state] = sum_of_parts(run_[state], rest[to]);
+        }
+    }
+    return table;
 }
 
 /// A pressure line by itself joins others; nothing joins it.
@@ -100,7 +180,7 @@ void HeadedTrees::keep(unsigned set, Table table)
     filled.table = std::move(table);
 }
 
-HeadedTrees::Table HeadedTrees::gather(unsigned set)
+HeadedTrees::Table HeadedTrees::gather(unsigned set) const
 {
     Table table(step_.size(), far);
     if (std::has_single_bit(set)) {
@@ -134,45 +214,41 @@ HeadedTrees::Table HeadedTrees::gather(unsigned set)
     return table;
 }
 
-HeadedTrees::Table HeadedTrees::complete(unsigned set)
+HeadedTrees::Table HeadedTrees::ends(const std::vector<std::int32_t>& ceiling) const
 {
     Table table(step_.size(), far);
-    if (set == 0) {
-        for (const auto& finish : problem_.finishes) {
-            const auto i = static_cast<std::size_t>(finish.cell);
-            const std::int64_t twice_cut = std::int64_t{lattice_.cut_zero_um[i]} - highest_[i] + finish.cut_zero_um -
-                                           std::min(highest_[i], finish.highest_um);
-            auto& value = table[lattice_.edge(finish.cell, finish.heading)];
-            value = std::min(
-                value, parts_of(finish.micros + finish.dig_micros * std::max<std::int64_t>(0, twice_cut) / 2'000'000));
+    for (const auto& finish : problem_.finishes) {
+        const auto i = static_cast<std::size_t>(finish.cell);
+        if (ceiling[i] == Ceilings::none_reaches) {
+            continue;
         }
+        const std::int64_t twice_cut = std::int64_t{lattice_.cut_zero_um[i]} - ceiling[i] + finish.cut_zero_um -
+                                       std::min(ceiling[i], finish.highest_um);
+        auto& value = table[lattice_.edge(finish.cell, finish.heading)];
+        value = std::min(value, parts_of(finish.micros + finish.dig_micros * twice_cut / 2'000'000));
     }
+    return table;
+}
+
+HeadedTrees::Table HeadedTrees::complete(unsigned set) const
+{
+    Table table = set == 0 ? ends(ceilings_.of(all_)) : Table(step_.size(), far);
     for (unsigned met = set; met != 0; met = (met - 1) & set) {
-        const Table& after = rest_[set ^ met];
+        const Table& after = joined_[set ^ met];
         for (const std::int32_t state : gathered_[met].states) {
             const int heading = state % lattice_.headings;
             const int cell = state / lattice_.headings;
             const std::int32_t gathered = gathered_[met].table[static_cast<std::size_t>(state)];
             for (int other = 0; other < lattice_.headings; ++other) {
                 const int apart = std::abs(heading - other);
-                const std::int32_t price =
-                    junction_[static_cast<std::size_t>(std::min(apart, lattice_.headings - apart))];
+                const auto price = junction_[static_cast<std::size_t>(std::min(apart, lattice_.headings - apart))];
                 if (price < 0) {
                     continue;
                 }
-                auto& value = table[lattice_.edge(cell, other)];
-                const auto along = [&](int trunk) {
-                    const std::int32_t run = run_[lattice_.edge(cell, trunk)];
-                    const int to = cell + run_offset_[static_cast<std::size_t>(trunk)];
-                    value = run < 0 ? value
-                                    : std::min(value, total({gathered, price, run, after[lattice_.edge(to, trunk)]}));
-                };
-                if (may_be_trunk(all_ ^ set)) {
-                    along(other);
-                }
-                if (may_be_trunk(met)) {
-                    along(heading);
-                }
+                const std::size_t here = lattice_.edge(cell, other);
+                const std::int32_t as_trunk = may_be_trunk(all_ ^ set) ? after[here] : far;
+                const std::int32_t as_branch = may_be_trunk(met) ? after[static_cast<std::size_t>(state)] : far;
+                table[here] = std::min(table[here], total({gathered, price, std::min(as_trunk, as_branch)}));
             }
         }
     }

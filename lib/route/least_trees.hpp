@@ -59,17 +59,37 @@ class LeastTrees {
     std::int32_t whole_parts_ = 0;
 };
 
-/// The same with headings, bends and junctions, still without fall: what a gathered flow still has to pay. Looks no
-/// further than trees up to a limit.
+/// How high the pipe that carries a set of sources can lie, per cell; none_reaches where it cannot go or not drain.
+class Ceilings {
+  public:
+    static constexpr std::int32_t none_reaches = std::numeric_limits<std::int32_t>::min();
+
+    explicit Ceilings(const TreeProblem& problem);
+
+    [[nodiscard]] std::vector<std::int32_t> of(unsigned sources) const; ///< the lowest of its sources' ceilings
+    [[nodiscard]] std::vector<std::int32_t> of_any() const;             ///< the highest of all sources' ceilings
+    /// Lowest invert at each cell from which gravity pipe can still reach an end.
+    [[nodiscard]] std::span<const std::int32_t> need() const { return need_; }
+
+  private:
+    std::vector<std::vector<std::int32_t>> by_source_;
+    std::vector<std::uint8_t> pressure_;
+    std::vector<std::int32_t> need_;
+};
+
+/// The same with headings, bends and junctions and each set's own ceiling, still without the fall of the pipes that
+/// join: what a gathered flow still has to pay. Looks no further than trees up to a limit.
 class HeadedTrees {
   public:
     /// @param limit_parts  whole drains dearer than this are of no interest
-    HeadedTrees(const TreeProblem& problem, std::span<const std::int32_t> highest_um,
-                std::span<const std::uint8_t> open, const LeastTrees& least, std::int32_t limit_parts);
+    HeadedTrees(const TreeProblem& problem, const Ceilings& ceilings, const LeastTrees& least,
+                std::int32_t limit_parts);
 
     /// From a cell and heading where the other sources' water is gathered: cost of gathering these too and reaching
     /// the outlet.
     [[nodiscard]] std::int32_t rest_parts(unsigned sources, std::size_t state) const { return rest_[sources][state]; }
+    /// No drain within the limit is cheaper.
+    [[nodiscard]] std::int32_t whole_parts() const;
 
   private:
     using Table = std::vector<std::int32_t>;
@@ -77,9 +97,12 @@ class HeadedTrees {
         Table table;
         std::vector<std::int32_t> states; ///< within reach
     };
-    void fill_steps(std::span<const std::int32_t> highest_um, std::span<const std::uint8_t> open);
-    Table gather(unsigned set);
-    Table complete(unsigned set);
+    void fill_moves();
+    void fill_steps(const std::vector<std::int32_t>& ceiling);
+    [[nodiscard]] Table gather(unsigned set) const;
+    [[nodiscard]] Table complete(unsigned set) const;
+    [[nodiscard]] Table ends(const std::vector<std::int32_t>& ceiling) const;
+    [[nodiscard]] Table after_joining(const Table& rest) const;
     void spread_down(Table& table, unsigned set) const;
     void spread_up(Table& table, unsigned set) const;
     [[nodiscard]] bool may_be_trunk(unsigned set) const;
@@ -87,11 +110,11 @@ class HeadedTrees {
 
     const TreeProblem& problem_;
     const Lattice& lattice_;
+    const Ceilings& ceilings_;
     const LeastTrees& least_;
-    std::span<const std::int32_t> highest_;
     std::int32_t limit_ = 0;
     unsigned all_ = 0;
-    std::vector<std::int32_t> step_; ///< per cell and heading; -1 none
+    std::vector<std::int32_t> step_; ///< per cell and heading, at the ceiling of the set in hand; -1 none
     std::vector<std::int32_t> run_;  ///< a least straight run from the cell in the heading
     std::array<int, 16> offset_{};
     std::array<int, 16> run_offset_{};
@@ -100,6 +123,7 @@ class HeadedTrees {
     std::int64_t bucket_parts_ = 1;
     std::vector<Filled> gathered_; ///< per set
     std::vector<Table> rest_;      ///< per set still to gather
+    std::vector<Table> joined_;    ///< the same from a junction, over the straight run below it
 };
 
 } // namespace trenchwright

@@ -42,17 +42,10 @@ bool later(const Waiting& a, const Waiting& b)
     return a.label > b.label;
 }
 
-/// What the bounds of every set have in common.
-struct Bounds {
-    std::vector<std::int32_t> highest; ///< per cell: of any source's pipe
-    std::vector<std::int32_t> need;
-    std::vector<std::uint8_t> open; ///< per cell: some pipe may lie there
-};
-
 class TreeSearch {
   public:
-    TreeSearch(const TreeProblem& problem, const Bounds& bounds, const HeadedTrees& trees)
-        : problem_(problem), lattice_(problem.lattice), bounds_(bounds), trees_(trees),
+    TreeSearch(const TreeProblem& problem, const Ceilings& ceilings, const HeadedTrees& trees)
+        : problem_(problem), lattice_(problem.lattice), need_(ceilings.need()), trees_(trees),
           all_((1U << problem.sources.size()) - 1), best_invert_(all_ + 1),
           first_at_cell_(static_cast<std::size_t>(problem.lattice.cells()), nothing)
     {
@@ -126,7 +119,7 @@ class TreeSearch {
     /// Too low to drain or to be dug.
     [[nodiscard]] bool sunk(std::size_t cell, std::int32_t invert_um, bool pressure) const
     {
-        return invert_um < (pressure ? lattice_.lowest_um[cell] : bounds_.need[cell]) || lattice_.open[cell] == 0;
+        return invert_um < (pressure ? lattice_.lowest_um[cell] : need_[cell]) || lattice_.open[cell] == 0;
     }
 
     void offer(const Label& label)
@@ -345,7 +338,7 @@ class TreeSearch {
 
     const TreeProblem& problem_;
     const Lattice& lattice_;
-    const Bounds& bounds_;
+    std::span<const std::int32_t> need_;
     const HeadedTrees& trees_;
     unsigned all_;
     std::vector<std::vector<std::int32_t>> best_invert_; ///< per set and state, of the settled labels
@@ -354,34 +347,6 @@ class TreeSearch {
     std::vector<Waiting> queue_;
     std::vector<std::pair<std::size_t, std::int32_t>> finishes_at_;
 };
-
-Bounds bounds_of(const TreeProblem& problem)
-{
-    std::vector<Start> gravity;
-    bool pressure = false;
-    for (const auto& source : problem.sources) {
-        pressure = pressure || source.pressure;
-        if (!source.pressure) {
-            gravity.insert(gravity.end(), source.starts.begin(), source.starts.end());
-        }
-    }
-    const SearchProblem pooled{.lattice = problem.lattice,
-                               .fall_um = problem.fall_um,
-                               .highest_um = problem.highest_um,
-                               .starts = gravity,
-                               .finishes = problem.finishes};
-    Bounds bounds{.highest = highest_reaching(pooled), .need = lowest_draining(pooled, 0, 0), .open = {}};
-    bounds.open.resize(bounds.highest.size());
-    for (std::size_t cell = 0; cell < bounds.open.size(); ++cell) {
-        const bool alive = bounds.highest[cell] >= bounds.need[cell];
-        const bool climbs = pressure && problem.lattice.open[cell] != 0;
-        if (climbs) {
-            bounds.highest[cell] = std::max(bounds.highest[cell], problem.pressure_highest_um[cell]);
-        }
-        bounds.open[cell] = static_cast<std::uint8_t>(alive || climbs);
-    }
-    return bounds;
-}
 
 /// Drains cost little more than their bound: enough for a few bends and the junctions.
 std::int32_t first_limit_parts(const TreeProblem& problem, std::int32_t whole_parts)
@@ -401,8 +366,12 @@ std::int32_t first_limit_parts(const TreeProblem& problem, std::int32_t whole_pa
 
 std::variant<FoundTree, NoTree> cheapest_draining_tree(const TreeProblem& problem)
 {
-    const Bounds bounds = bounds_of(problem);
-    const LeastTrees least(problem, bounds.highest, bounds.open, true);
+    const Ceilings ceilings(problem);
+    const auto highest = ceilings.of_any();
+    std::vector<std::uint8_t> open(highest.size());
+    std::transform(highest.begin(), highest.end(), open.begin(),
+                   [](std::int32_t ceiling) { return static_cast<std::uint8_t>(ceiling != Ceilings::none_reaches); });
+    const LeastTrees least(problem, highest, open, true);
     if (least.whole_parts() == out_of_reach) {
         return NoTree{};
     }
@@ -410,13 +379,13 @@ std::variant<FoundTree, NoTree> cheapest_draining_tree(const TreeProblem& proble
     TreeProblem left = problem;
     constexpr std::int32_t unlimited = out_of_reach - 1;
     for (std::int32_t limit = first_limit_parts(problem, least.whole_parts());;) {
-        const HeadedTrees trees(problem, bounds.highest, bounds.open, least, limit);
-        auto outcome = TreeSearch(left, bounds, trees).run();
+        const HeadedTrees trees(problem, ceilings, least, limit);
+        auto outcome = TreeSearch(left, ceilings, trees).run();
         auto* tree = std::get_if<FoundTree>(&outcome);
         none.labels += tree != nullptr ? tree->labels : std::get<NoTree>(outcome).labels;
         none.budget = tree == nullptr && std::get<NoTree>(outcome).budget;
         if (tree != nullptr && (limit == unlimited || tree->micros <= micros_of(limit))) {
-            tree->bound_micros = micros_of(least.whole_parts());
+            tree->bound_micros = micros_of(trees.whole_parts());
             tree->labels = none.labels;
             return outcome;
         }

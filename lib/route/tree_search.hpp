@@ -47,7 +47,7 @@ struct FoundTree {
     std::vector<TreeBranch> branches; ///< in the order of the sources
     std::size_t finish = 0;
     std::int64_t micros = 0;
-    std::int64_t bound_micros = 0; ///< the cheapest tree without headings, bends and fall
+    std::int64_t bound_micros = 0; ///< the cheapest tree when no pipe's fall lowers those it joins
     std::int32_t invert_um = 0;    ///< at the end
     long long labels = 0;
     friend bool operator==(const FoundTree&, const FoundTree&) = default;
