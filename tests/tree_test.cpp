@@ -21,7 +21,7 @@ class EveryTree {
     {
         for (std::size_t i = 0; i < drain_.sources.size(); ++i) {
             for (const auto& start : drain_.starts[i]) {
-                add(1U << i, state(start.cell, start.heading), {start.micros, start.invert_um});
+                set_out(1U << i, start);
             }
         }
         for (bool changed = true; changed;) {
@@ -30,7 +30,7 @@ class EveryTree {
             join_all();
             changed = changed_;
         }
-        std::optional<std::int64_t> best;
+        std::optional<std::int64_t> best = at_once_;
         for (const auto& [key, kept] : kept_) {
             for (const auto& at : kept) {
                 const auto cost =
@@ -59,16 +59,38 @@ class EveryTree {
         changed_ = true;
     }
 
+    /// No other fitting at the bend behind a source's first run: a least run follows.
+    void set_out(unsigned sources, const Start& start)
+    {
+        std::optional<Carried> at = Carried{start.micros, start.invert_um};
+        const auto cost = sources == all_ ? at_end(drain_.yard, start.cell, start.heading, *at) : std::nullopt;
+        at_once_ = cost && (!at_once_ || *cost < *at_once_) ? cost : at_once_;
+        int to = start.cell;
+        const auto steps = drain_.yard.lattice.run_steps[static_cast<std::size_t>(start.heading)];
+        for (int i = 0; i < steps && at; ++i) {
+            at = after_step(drain_.yard, to, start.heading, *at);
+            to = drain_.yard.lattice.stepped(to, start.heading);
+        }
+        if (at) {
+            add(sources, state(to, start.heading), *at);
+        }
+    }
+
+    void leave(unsigned sources, int from, Carried at)
+    {
+        for_moves(drain_.yard, cell(from), heading(from), [&](const Move& move, int to) {
+            if (const auto next = after_move(drain_.yard, move, at)) {
+                add(sources, state(to, move.heading), *next);
+            }
+        });
+    }
+
     void step_all()
     {
         const auto before = kept_;
         for (const auto& [key, kept] : before) {
             for (const auto& at : kept) {
-                for_moves(drain_.yard, cell(key.second), heading(key.second), [&](const Move& move, int to) {
-                    if (const auto next = after_move(drain_.yard, move, at)) {
-                        add(key.first, state(to, move.heading), *next);
-                    }
-                });
+                leave(key.first, key.second, at);
             }
         }
     }
@@ -116,6 +138,7 @@ class EveryTree {
     const DrainYard& drain_;
     unsigned all_;
     std::map<Key, std::vector<Carried>> kept_;
+    std::optional<std::int64_t> at_once_; ///< a source that stands at the outlet
     bool changed_ = false;
 };
 
@@ -133,7 +156,7 @@ TEST_CASE("the cheapest drain of up to three sources is the one found by trying 
     int dry = 0;
     for (unsigned seed = 0; seed < 40; ++seed) {
         const auto fall = static_cast<Fall>(seed % 4);
-        const auto drain = random_drain(8, 5, 2 + static_cast<int>(seed % 2), fall, 300 + seed);
+        const auto drain = random_drain(8, 5, 1 + static_cast<int>(seed % 3), fall, 300 + seed);
         const auto expected = EveryTree(drain).cheapest();
         const auto found = cheapest_draining_tree(drain.problem());
         CAPTURE(seed);
@@ -148,22 +171,6 @@ TEST_CASE("the cheapest drain of up to three sources is the one found by trying 
     }
     CHECK(drained >= 15);
     CHECK(dry >= 2);
-}
-
-TEST_CASE("a drain of one source is the route of that source", "[tree]")
-{
-    for (unsigned seed = 0; seed < 20; ++seed) {
-        auto drain = random_drain(40, 30, 1, static_cast<Fall>(seed % 4), 900 + seed);
-        auto alone = drain.yard;
-        alone.starts = drain.starts[0];
-        const auto route = cheapest_draining_path(alone.problem());
-        const auto tree = cheapest_draining_tree(drain.problem());
-        CAPTURE(seed);
-        REQUIRE(std::holds_alternative<FoundTree>(tree) == std::holds_alternative<FoundPath>(route));
-        if (const auto* path = std::get_if<FoundPath>(&route)) {
-            CHECK(std::get<FoundTree>(tree).micros == path->micros);
-        }
-    }
 }
 
 TEST_CASE("every source of a drain reaches the outlet over junctions on trenches that are there", "[tree]")

@@ -60,6 +60,48 @@ void require_parts(const Site& site, const Job& job)
     need(site.dem.has_value() || !site.spots.empty(), "spots or dem");
 }
 
+bool works(const OutletOutcome& outcome)
+{
+    return std::all_of(outcome.by_source.begin(), outcome.by_source.end(),
+                       [](const auto& by) { return std::holds_alternative<TrenchPlan>(by); });
+}
+
+Cents trenches_cents(const OutletOutcome& outcome)
+{
+    Cents sum = 0;
+    for (const auto& by : outcome.by_source) {
+        const auto* trench = std::get_if<TrenchPlan>(&by);
+        sum += trench != nullptr ? trench->price.total_cents : 0;
+    }
+    return sum;
+}
+
+/// Where all sources reach the outlet, one drain for them all, unless trenches of their own are cheaper.
+void share_trenches(OutletOutcome& outcome, const RoutePrep& prep, const Site& site, const Ground& ground,
+                    const Rules& rules)
+{
+    if (!works(outcome) || site.sources.size() < 2) {
+        return;
+    }
+    auto shared = plan_shared(prep, site, ground, rules, outcome.outlet);
+    if (const auto* why = std::get_if<std::string>(&shared)) {
+        outcome.why_not_shared = *why;
+        return;
+    }
+    OutletOutcome drain;
+    drain.outlet = outcome.outlet;
+    drain.shared = true;
+    for (auto& trench : std::get<std::vector<TrenchPlan>>(shared)) {
+        drain.by_source.emplace_back(std::move(trench));
+    }
+    if (trenches_cents(drain) <= trenches_cents(outcome)) {
+        outcome = std::move(drain);
+    } else {
+        outcome.why_not_shared =
+            fmt::format("one drain would cost {} more", money_text(trenches_cents(drain) - trenches_cents(outcome)));
+    }
+}
+
 std::vector<OutletOutcome> work_out(const Site& site, const Ground& ground, const Rules& rules)
 {
     const auto prep = prepare_routes(site, ground, rules.route);
@@ -75,19 +117,18 @@ std::vector<OutletOutcome> work_out(const Site& site, const Ground& ground, cons
         const std::size_t source = pair % sources;
         outcomes[outlet].by_source[source] = plan_trench(*prep, site, ground, rules, source, outlet);
     });
+    tbb::parallel_for(std::size_t{0}, outcomes.size(),
+                      [&](std::size_t i) { share_trenches(outcomes[i], *prep, site, ground, rules); });
     for (auto& outcome : outcomes) {
-        outcome.works = true;
-        outcome.total_cents = site.outlets[outcome.outlet].fee_cents + to_cents(rules.mobilisation);
-        for (const auto& by : outcome.by_source) {
-            const auto* trench = std::get_if<TrenchPlan>(&by);
-            outcome.works = outcome.works && trench != nullptr;
-            outcome.total_cents += trench != nullptr ? trench->price.total_cents : 0;
-        }
+        outcome.works = works(outcome);
+        outcome.total_cents =
+            site.outlets[outcome.outlet].fee_cents + to_cents(rules.mobilisation) + trenches_cents(outcome);
     }
     return outcomes;
 }
 
-std::vector<Finding> job_findings(const Site& site, const Ground& ground, const std::vector<std::string>& no_marks_for)
+std::vector<Finding> job_findings(const Site& site, const Ground& ground, const std::vector<std::string>& no_marks_for,
+                                  const std::vector<OutletOutcome>& outcomes)
 {
     std::vector<Finding> findings = site.findings;
     findings.insert(findings.end(), ground.findings().begin(), ground.findings().end());
@@ -108,15 +149,19 @@ std::vector<Finding> job_findings(const Site& site, const Ground& ground, const 
     if (site.foundations.empty()) {
         add(Severity::warning, "foundation", "No foundation supplied: nothing keeps the trench away from the house.");
     }
-    if (site.sources.size() > 1) {
-        add(Severity::note, "sources",
-            "Each source is routed to the outlet on its own. Where trenches run together they are counted, dug and "
-            "priced once for each source, so the sums here are too high for a shared trench.");
+    for (const auto& outcome : outcomes) {
+        if (!outcome.why_not_shared.empty()) {
+            add(Severity::note, "sources",
+                fmt::format("{}: each source has a trench of its own, since {}. Where such trenches run together they "
+                            "are counted, dug and priced once for each source.",
+                            site.outlets[outcome.outlet].name, outcome.why_not_shared));
+        }
     }
     for (const auto& source : site.sources) {
         if (source.kind == SourceKind::pump) {
             add(Severity::note, "sources",
-                fmt::format("Pump discharge {} is planned as a gravity line from where it leaves the wall.",
+                fmt::format("Pump discharge {} is pressure pipe until it joins another trench; where it has a trench "
+                            "of its own it is planned as a gravity line from where it leaves the wall.",
                             source.id));
         }
     }
@@ -133,7 +178,7 @@ JobPlan plan_job(Job job)
     auto outcomes = work_out(site, ground, job.rules);
     rank(outcomes, site);
     auto missing = kinds_without_marks(site);
-    auto findings = job_findings(site, ground, missing);
+    auto findings = job_findings(site, ground, missing, outcomes);
     return {.job = std::move(job),
             .site = std::move(site),
             .outcomes = std::move(outcomes),

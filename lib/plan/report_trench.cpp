@@ -134,6 +134,25 @@ std::string findings_text(const TrenchPlan& trench)
     return text;
 }
 
+/// Where the trench ends on another one, and what kind of pipe lies in it.
+std::string junction_text(const JobPlan& plan, const TrenchPlan& trench)
+{
+    const UnitSystem u = plan.job.rules.units;
+    std::string text =
+        trench.pressure ? "Pressure pipe from the pump: it may climb, and is laid at the least cover.\n" : "";
+    if (trench.joins) {
+        text += wrapped(fmt::format("Joins the trench of {} at its {}, at {}. Invert there {}, of the trench it joins "
+                                    "{}. Stations below count from this junction.",
+                                    plan.site.sources[trench.joins->source].id,
+                                    station_text(trench.joins->station_m, u), degrees(trench.joins->angle_rad),
+                                    elev_text(trench.profile.points.front().invert_elev_m, u),
+                                    elev_text(trench.joins->trunk_invert_elev_m, u)),
+                        page_width, 0) +
+                "\n";
+    }
+    return text;
+}
+
 } // namespace
 
 std::string trench_text(const JobPlan& plan, const TrenchPlan& trench)
@@ -142,6 +161,7 @@ std::string trench_text(const JobPlan& plan, const TrenchPlan& trench)
     const auto& site = plan.site;
     const std::string title = fmt::format("{} to {}", site.sources[trench.source].id, site.outlets[trench.outlet].name);
     std::string text = fmt::format("{}\n{}\n", title, std::string(title.size(), '-'));
+    text += junction_text(plan, trench);
     text += quantities_text(trench, rules) + bends_text(trench, rules.units);
     text += "\n" + findings_text(trench);
     text += "\n" + zones_text(trench, site, rules.units);

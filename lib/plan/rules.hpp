@@ -3,6 +3,7 @@
 #include "base/nearest_word.hpp"
 #include "base/units.hpp"
 #include "dig/quantities.hpp"
+#include "plan/water_rules.hpp"
 #include "route/route.hpp"
 
 #include <span>
@@ -31,6 +32,7 @@ struct Rules {
     double depth_step_metric_m = 0;
     RouteRules route; ///< section, falls, depths, tolerance, rates, search
     SoilRules soil;
+    WaterRules water;
     double inside_diameter_m = 0; ///< of the pipe; settled from the outside diameter and the wall
     std::string pipe_name;        ///< for people
     double stick_length_m = 0;

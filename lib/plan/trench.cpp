@@ -69,8 +69,10 @@ std::vector<double> special_stations_m(const TrenchPlan& trench)
     return stations;
 }
 
-/// Everything after the route, for the profile laid.
-void fill_in(TrenchPlan& trench, const Site& site, const Rules& rules)
+} // namespace
+
+void fill_in(TrenchPlan& trench, const Site& site, const Rules& rules,
+             const std::vector<std::pair<std::string, double>>& fixed)
 {
     const auto& line = trench.route.line;
     const auto& route = rules.route;
@@ -79,7 +81,7 @@ void fill_in(TrenchPlan& trench, const Site& site, const Rules& rules)
     trench.quantities = measure(site, line, trench.problem, trench.profile, trench.zones, route, rules.soil);
     trench.depths =
         depths(trench.problem, trench.profile, trench.zones, special_stations_m(trench), rules.depth_step_m);
-    trench.price = price(trench.quantities, trench.bends, trench.crossings.size(), route, {});
+    trench.price = price(trench.quantities, trench.bends, trench.crossings.size(), route, fixed);
     trench.spare_fall_m = trench.profile.least_spare_m;
     trench.spare_fall_station_m = trench.profile.least_spare_station_m;
 }
@@ -97,6 +99,8 @@ TrenchPlan on_route(Route route, const Site& site, const Ground& ground, const R
     trench.problem = problem_of(trench, site, ground, rules);
     return trench;
 }
+
+namespace {
 
 Refusal laid_refusal(Refusal refusal, UnitSystem units)
 {
@@ -125,7 +129,7 @@ std::variant<TrenchPlan, Refusal> plan_with(const RoutePrep& prep, const Site& s
         auto laid = lay_profile(trench.problem);
         if (auto* profile = std::get_if<Profile>(&laid)) {
             trench.profile = std::move(*profile);
-            fill_in(trench, site, rules);
+            fill_in(trench, site, rules, {});
             return trench;
         }
         auto& refusal = std::get<Refusal>(laid);

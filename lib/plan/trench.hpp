@@ -10,6 +10,19 @@ namespace trenchwright {
 std::variant<TrenchPlan, Refusal> plan_trench(const RoutePrep& prep, const Site& site, const Ground& ground,
                                               const Rules& rules, std::size_t source, std::size_t outlet);
 
+/// All sources to one outlet in one drain, worked out; or in words why there is none.
+std::variant<std::vector<TrenchPlan>, std::string>
+plan_shared(const RoutePrep& prep, const Site& site, const Ground& ground, const Rules& rules, std::size_t outlet);
+
+/// A trench on its line, with the problem its profile has to solve; nothing laid yet.
+TrenchPlan on_route(Route route, const Site& site, const Ground& ground, const Rules& rules, std::size_t source,
+                    std::size_t outlet);
+
+/// Everything after the route, for the profile laid.
+/// @param fixed  sums of money beside the quantities, by name
+void fill_in(TrenchPlan& trench, const Site& site, const Rules& rules,
+             const std::vector<std::pair<std::string, double>>& fixed);
+
 /// What the crew and the office must know about one trench; stations along it.
 std::vector<Finding> trench_findings(const TrenchPlan& trench, const Site& site, const Rules& rules);
 

@@ -4,6 +4,7 @@
 #include "profile/problem.hpp"
 
 #include <algorithm>
+#include <cmath>
 #include <fmt/format.h>
 
 namespace trenchwright {
@@ -38,26 +39,19 @@ std::vector<double> joints(const ProfileProblem& problem, const std::vector<doub
     return result;
 }
 
-/// Largest value of the stretches that hold or touch the station.
-double most_at(const std::vector<SpanValue>& spans, double station_m)
-{
-    double most = 0;
-    for (const auto& [span, value] : spans) {
-        if (span.from_m - same_station_m <= station_m && station_m <= span.to_m + same_station_m) {
-            most = std::max(most, value);
-        }
-    }
-    return most;
-}
-
 Room room_at(const ProfileProblem& problem, double station_m)
 {
     const double ground = ground_at_m(problem.ground, station_m);
     const double line = problem.lowest_outlet_invert_elev_m + problem.least_fall_ratio * station_m;
     const double cover = most_at(problem.least_cover_m, station_m);
+    double highest = problem.section.invert_for_cover_m(ground, cover);
+    for (const auto& ceiling : problem.ceilings) {
+        const bool here = std::abs(ceiling.station_m - station_m) <= same_station_m;
+        highest = here ? std::min(highest, ceiling.invert_elev_m) : highest;
+    }
     return {.station_m = station_m,
             .least_m = problem.section.invert_for_cut_m(ground, problem.deepest_cut_m) - line,
-            .most_m = problem.section.invert_for_cover_m(ground, cover) - line};
+            .most_m = highest - line};
 }
 
 void add_end_limits(Corridor& corridor, const ProfileProblem& problem)

@@ -114,6 +114,17 @@ std::vector<double> distinct_stations_m(std::vector<double> stations, double len
     return stations;
 }
 
+double most_at(const std::vector<SpanValue>& spans, double station_m)
+{
+    double most = 0;
+    for (const auto& [span, value] : spans) {
+        if (span.from_m - same_station_m <= station_m && station_m <= span.to_m + same_station_m) {
+            most = std::max(most, value);
+        }
+    }
+    return most;
+}
+
 double value_at(const std::vector<SpanValue>& spans, double station_m)
 {
     const auto found =

@@ -16,6 +16,9 @@ void check_problem(const ProfileProblem& problem);
 /// Sorted stations from 0 to the length, both included, none twice; what lies outside is left out.
 std::vector<double> distinct_stations_m(std::vector<double> stations_m, double length_m);
 
+/// Largest value of the stretches that hold or touch the station.
+double most_at(const std::vector<SpanValue>& spans, double station_m);
+
 /// Value of the stretch that holds the station; the lower one where two touch.
 double value_at(const std::vector<SpanValue>& spans, double station_m);
 

@@ -87,4 +87,17 @@ double dig_cost(const ProfileProblem& problem, std::span<const GradePoint> point
     return sum;
 }
 
+Profile lay_at_cover(const ProfileProblem& problem)
+{
+    Profile profile;
+    for (const double station : break_stations_m(problem, {})) {
+        const double ground = ground_at_m(problem.ground, station);
+        const double cover = most_at(problem.least_cover_m, station);
+        profile.points.push_back(
+            {.station_m = station, .invert_elev_m = problem.section.invert_for_cover_m(ground, cover)});
+    }
+    profile.dig_cost = dig_cost(problem, profile.points);
+    return profile;
+}
+
 } // namespace trenchwright

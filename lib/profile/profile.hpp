@@ -31,6 +31,7 @@ struct ProfileProblem {
     std::vector<SpanValue> least_cover_m;   ///< by surface; covers the whole route, stretches may touch
     std::vector<SpanValue> dig_cost_per_m3; ///< by method (machine or hand); covers the whole route
     std::vector<double> bend_stations_m;    ///< fittings: free grade breaks
+    std::vector<GradePoint> ceilings; ///< at some bend stations the invert lies no higher than this: what joins there
     double lowest_outlet_invert_elev_m = 0;
     double highest_outlet_invert_elev_m = 0;
     double highest_source_invert_elev_m = 0; ///< cover at the source is obeyed besides
@@ -68,6 +69,9 @@ struct Profile {
 ///         break: never coarsened in silence
 /// Checked against a linear programme and brute force in tests/profile_test.cpp.
 std::variant<Profile, Refusal> lay_profile(const ProfileProblem& problem);
+
+/// A pressure line: at the least cover everywhere, whatever the fall; the problem's inverts and falls do not count.
+Profile lay_at_cover(const ProfileProblem& problem);
 
 /// Invert at any station of the profile, by straight lines between its points; clamped at the ends.
 double invert_at_m(std::span<const GradePoint> points, double station_m);

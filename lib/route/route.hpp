@@ -73,8 +73,9 @@ struct RouteRules {
     OutsideLot outside_lot = OutsideLot::right_of_way_only;
     // the search
     double cell_m = 0.25;
-    int headings = 8;           ///< 8 or 16
-    long long label_budget = 0; ///< labels one search may make
+    int headings = 8;                 ///< 8 or 16
+    long long label_budget = 0;       ///< labels one search may make
+    long long drain_label_budget = 0; ///< the same for a drain of several sources
     friend bool operator==(const RouteRules&, const RouteRules&) = default;
 };
 

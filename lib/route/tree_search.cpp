@@ -145,10 +145,16 @@ class TreeSearch {
         std::push_heap(queue_.begin(), queue_.end(), later);
     }
 
+    /// Still at the bend behind its source's first run, where no other fitting has room.
+    [[nodiscard]] static bool is_fresh(const Label& label) { return label.start != nothing; }
+
     /// False when a label settled before is no dearer and no lower.
     bool settle(std::int32_t index)
     {
         Label& label = labels_[static_cast<std::size_t>(index)];
+        if (is_fresh(label)) {
+            return true;
+        }
         auto& best = best_invert_[label.sources][static_cast<std::size_t>(label.state)];
         if (label.invert_um <= best) {
             return false;
@@ -166,9 +172,12 @@ class TreeSearch {
         const int heading = label.state % lattice_.headings;
         if (label.sources == all_) {
             finish(index, label);
-        } else {
-            join_others(index, label);
         }
+        if (is_fresh(label)) {
+            go(index, label, heading, 0, lattice_.run_steps[static_cast<std::size_t>(heading)]);
+            return;
+        }
+        join_others(index, label);
         go(index, label, heading, 0, 1);
         for (int turn = 1; turn <= lattice_.headings / 4; ++turn) {
             const std::int64_t price = lattice_.turn_micros[static_cast<std::size_t>(turn)];

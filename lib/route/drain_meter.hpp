@@ -1,0 +1,54 @@
+#pragma once
+
+#include "route/drain.hpp"
+#include "route/straighten.hpp"
+#include "route/true_line.hpp"
+
+#include <deque>
+#include <optional>
+#include <vector>
+
+namespace trenchwright {
+
+/// A whole drain laid as high as it may be.
+struct DrainCost {
+    double price = 0;
+    double missing_m = 0;            ///< > 0: it falls short by this, or a cut is too deep by this
+    int faults = 0;                  ///< runs, bends and junctions that break a rule
+    std::vector<double> ends_elev_m; ///< per source: invert at the lower end of its trench
+    [[nodiscard]] bool works() const { return faults == 0 && !(missing_m > 0); }
+};
+
+/// Measures drains to one outlet; remembers the runs it has measured. Not for several threads.
+class DrainMeter {
+  public:
+    DrainMeter(const Site& site, const Ground& ground, const std::vector<Obstacle>& all, const Outlet& outlet,
+               const RouteRules& rules, const DrainRules& drain);
+
+    DrainCost cost(const DrainLine& line);
+    /// Of one source, for the ways in and out of a lattice.
+    TrueLine& meter(std::size_t source) { return meters_[source]; }
+
+  private:
+    double lay(const DrainLine& line, std::size_t source, DrainCost& total);
+    void check_bends(const DrainLine& line, std::size_t source, DrainCost& total) const;
+    void check_junction(const DrainLine& line, std::size_t source, DrainCost& total) const;
+
+    const Site& site_;
+    const RouteRules& rules_;
+    const DrainRules& drain_;
+    RouteRules pressure_;
+    std::deque<TrueLine> meters_; ///< per source
+};
+
+/// A drain and its cost on true geometry.
+struct PricedDrain {
+    DrainLine line;
+    DrainCost cost;
+};
+
+/// Makes a drain cheaper on true geometry: vertices and junctions moved, bends cut, the end slid along its outlet,
+/// until nothing helps. Never dearer than what it was given, and works whenever that worked.
+PricedDrain straightened(DrainMeter& meter, PricedDrain drain, const EndFinder& end_near);
+
+} // namespace trenchwright
