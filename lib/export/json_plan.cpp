@@ -109,6 +109,8 @@ JsonObject outlet_json(const JobPlan& plan, std::size_t place)
             {"name", outlet.name},
             {"kind", outlet_kind_name(outlet.kind)},
             {"works", outcome.works},
+            {"shared", outcome.shared},
+            {"why_not_shared", outcome.why_not_shared},
             {"rank_reason", outcome.rank_reason},
             {"permission", permissions_json(outlet)},
             {"permit", outlet.permit},

@@ -28,6 +28,18 @@ JsonObject end_json(const Site& site, const TrenchPlan& trench)
             {"highest_invert_elev_m", end.highest_invert_elev_m}};
 }
 
+JsonValue junction_json(const Site& site, const TrenchPlan& trench)
+{
+    if (!trench.joins) {
+        return {};
+    }
+    return JsonObject{{"source", site.sources.at(trench.joins->source).id},
+                      {"station_m", trench.joins->station_m},
+                      {"at_native", json_place(site.frame, trench.joins->at)},
+                      {"angle_deg", angle_deg(trench.joins->angle_rad)},
+                      {"trunk_invert_elev_m", trench.joins->trunk_invert_elev_m}};
+}
+
 JsonList profile_json(const TrenchPlan& trench)
 {
     return json_list(trench.profile.points, [&](const GradePoint& point) -> JsonValue {
@@ -178,6 +190,8 @@ JsonObject json_trench(const Site& site, const TrenchPlan& trench)
 {
     const auto& points = trench.profile.points;
     return {{"permission", permission_name(trench.permission)},
+            {"joins", junction_json(site, trench)},
+            {"pressure", trench.pressure},
             {"line_native", json_line(site.frame, trench.route.line)},
             {"outlet_end", end_json(site, trench)},
             {"outlet_invert_elev_m", points.at(0).invert_elev_m},

@@ -76,11 +76,24 @@ Cents trenches_cents(const OutletOutcome& outcome)
     return sum;
 }
 
+/// A pump's line may climb, so a pump that cannot reach the outlet by gravity may still join a trench that does.
+bool may_share(const OutletOutcome& outcome, const Site& site)
+{
+    for (std::size_t i = 0; i < outcome.by_source.size(); ++i) {
+        const auto* refusal = std::get_if<Refusal>(&outcome.by_source[i]);
+        const bool pump = site.sources[i].kind == SourceKind::pump;
+        if (refusal != nullptr && (!pump || refusal->kind == RefusalKind::not_permitted)) {
+            return false;
+        }
+    }
+    return outcome.by_source.size() > 1;
+}
+
 /// Where all sources reach the outlet, one drain for them all, unless trenches of their own are cheaper.
 void share_trenches(OutletOutcome& outcome, const RoutePrep& prep, const Site& site, const Ground& ground,
                     const Rules& rules)
 {
-    if (!works(outcome) || site.sources.size() < 2) {
+    if (!may_share(outcome, site)) {
         return;
     }
     auto shared = plan_shared(prep, site, ground, rules, outcome.outlet);
@@ -94,7 +107,7 @@ void share_trenches(OutletOutcome& outcome, const RoutePrep& prep, const Site& s
     for (auto& trench : std::get<std::vector<TrenchPlan>>(shared)) {
         drain.by_source.emplace_back(std::move(trench));
     }
-    if (trenches_cents(drain) <= trenches_cents(outcome)) {
+    if (!works(outcome) || trenches_cents(drain) <= trenches_cents(outcome)) {
         outcome = std::move(drain);
     } else {
         outcome.why_not_shared =

@@ -94,7 +94,8 @@ class DrainLayer {
             trench.joins = junction;
             problem.lowest_outlet_invert_elev_m = junction->trunk_invert_elev_m + rise_m(trench.source);
             problem.highest_outlet_invert_elev_m =
-                problem.lowest_outlet_invert_elev_m + rules_.water.junction.most_drop_m;
+                trench.pressure ? problem.ground.front().elev_m
+                                : problem.lowest_outlet_invert_elev_m + rules_.water.junction.most_drop_m;
             trench.route.end.lowest_invert_elev_m = problem.lowest_outlet_invert_elev_m;
             trench.route.end.highest_invert_elev_m = problem.highest_outlet_invert_elev_m;
         }

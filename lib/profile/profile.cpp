@@ -96,6 +96,8 @@ Profile lay_at_cover(const ProfileProblem& problem)
         profile.points.push_back(
             {.station_m = station, .invert_elev_m = problem.section.invert_for_cover_m(ground, cover)});
     }
+    auto& end = profile.points.front().invert_elev_m;
+    end = std::min(end, problem.highest_outlet_invert_elev_m);
     profile.dig_cost = dig_cost(problem, profile.points);
     return profile;
 }

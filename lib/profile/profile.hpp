@@ -70,7 +70,8 @@ struct Profile {
 /// Checked against a linear programme and brute force in tests/profile_test.cpp.
 std::variant<Profile, Refusal> lay_profile(const ProfileProblem& problem);
 
-/// A pressure line: at the least cover everywhere, whatever the fall; the problem's inverts and falls do not count.
+/// A pressure line: at the least cover everywhere, whatever the fall, and no higher at its lower end than the problem
+/// allows.
 Profile lay_at_cover(const ProfileProblem& problem);
 
 /// Invert at any station of the profile, by straight lines between its points; clamped at the ends.

@@ -1,0 +1,170 @@
+#include "draw_yard.hpp"
+#include "geom/along.hpp"
+#include "geom/measure.hpp"
+#include "plan/trench.hpp"
+
+#include <catch2/catch.hpp>
+#include <numbers>
+
+using namespace trenchwright;
+using namespace trenchwright::test;
+
+namespace {
+
+const char* const two_downspouts = R"(
+    . . . . . . . . . . . . . . . . .
+    . S . . . . . . . . . . . . . . .
+    . . . . . . . . . . . . . . . . .
+    . . . . . . . . . . . . . . . O .
+    . . . . . . . . . . . . . . . . .
+    . S . . . . . . . . . . . . . . .
+    . . . . . . . . . . . . . . . . .
+)";
+
+const char* const about_the_house = R"(
+    . . . . . . . . . . . . . . . . . . . . . .
+    . . . S . . . . . S . . . . . . . . . . . .
+    . . . H H H H H H H . . . . . . X X . . . .
+    . . . H H H H H H H . . . . . . X X . . O .
+    . . . H H H H H H H S . . . . . . . . . . .
+    . . . H H H H H H H . . . . . . . . . . . .
+    . . . S . . . . . . . . . . . . . . . . . .
+    . . . . . . . . . . . . . . . . . . . . . .
+)";
+
+std::function<double(Point)> sloping(double per_m_east)
+{
+    return [per_m_east](const Point& p) { return 20 - per_m_east * p.x_m; };
+}
+
+struct DrainedYard {
+    DrawnYard yard;
+    Rules rules;
+    std::vector<TrenchPlan> trenches; ///< empty: none found
+    std::string why;
+    Cents separate_cents = 0; ///< trenches of their own, where each source has one
+};
+
+DrainedYard drained(const char* drawing, const std::function<double(Point)>& ground, int pump)
+{
+    DrainedYard result{.yard = draw_yard(drawing, ground), .rules = default_rules(), .trenches = {}, .why = {}};
+    auto& site = result.yard.site;
+    result.rules.route = result.yard.rules;
+    if (pump >= 0) {
+        site.sources[static_cast<std::size_t>(pump)].kind = SourceKind::pump;
+    }
+    site.outlets[0].permission = {{Water::roof, Permission::yes}};
+    const auto prep = prepare_routes(site, result.yard.ground, result.rules.route);
+    auto shared = plan_shared(*prep, site, result.yard.ground, result.rules, 0);
+    if (auto* why = std::get_if<std::string>(&shared)) {
+        result.why = *why;
+        return result;
+    }
+    result.trenches = std::get<std::vector<TrenchPlan>>(std::move(shared));
+    for (std::size_t i = 0; i < site.sources.size(); ++i) {
+        const auto alone = plan_trench(*prep, site, result.yard.ground, result.rules, i, 0);
+        const auto* trench = std::get_if<TrenchPlan>(&alone);
+        result.separate_cents += trench != nullptr ? trench->price.total_cents : 0;
+    }
+    return result;
+}
+
+Cents total_cents(const std::vector<TrenchPlan>& trenches)
+{
+    Cents sum = 0;
+    for (const auto& trench : trenches) {
+        sum += trench.price.total_cents;
+    }
+    return sum;
+}
+
+/// By the rules as they are written, on the finished trenches.
+void check_drain(const DrainedYard& drain)
+{
+    const auto& junction = drain.rules.water.junction;
+    std::size_t to_outlet = 0;
+    for (const auto& trench : drain.trenches) {
+        const auto& points = trench.profile.points;
+        for (std::size_t i = 1; i < points.size() && !trench.pressure; ++i) {
+            const double run = points[i].station_m - points[i - 1].station_m;
+            const double rise = points[i].invert_elev_m - points[i - 1].invert_elev_m;
+            CHECK(rise >= drain.rules.route.least_fall_ratio * run - 1e-9);
+        }
+        for (const auto& depth : trench.depths) {
+            CHECK(depth.cover_m >= drain.rules.route.surfaces.at("lawn").least_cover_m - 0.0011);
+            CHECK(depth.cut_m <= drain.rules.route.deepest_cut_m + 1e-9);
+        }
+        for (const auto& house : drain.yard.site.foundations) {
+            CHECK(total_m(spans_inside(trench.route.line, house)) < 1e-6);
+        }
+        CHECK(trench.route.line.back() == drain.yard.site.sources[trench.source].at);
+        if (!trench.joins) {
+            ++to_outlet;
+            continue;
+        }
+        const auto& trunk = drain.trenches[trench.joins->source];
+        CHECK_FALSE(trunk.pressure);
+        CHECK(distance_m(point_at(trunk.route.line, trench.joins->station_m), trench.joins->at) < 1e-6);
+        CHECK(distance_m(trench.route.line.front(), trench.joins->at) < 1e-9);
+        const double above = points.front().invert_elev_m - invert_at_m(trunk.profile.points, trench.joins->station_m);
+        CHECK(above >= (trench.pressure ? junction.pressure_rise_m : junction.rise_m) - 1e-9);
+        CHECK(std::abs(trench.joins->angle_rad - junction.angle_rad) <= drain.rules.route.most_deflection_rad + 1e-6);
+    }
+    CHECK(to_outlet == 1);
+}
+
+} // namespace
+
+TEST_CASE("two downspouts share a trunk, which costs less than two trenches", "[drain]")
+{
+    const auto drain = drained(two_downspouts, sloping(0.03), -1);
+    INFO(drain.why);
+    REQUIRE(drain.trenches.size() == 2);
+    check_drain(drain);
+    CHECK(total_cents(drain.trenches) < drain.separate_cents);
+}
+
+TEST_CASE("the drain about a house falls everywhere, joins from above and keeps out of the house", "[drain]")
+{
+    for (const double slope : {0.05, 0.02, 0.012}) {
+        for (const int pump : {-1, 1, 3}) {
+            const auto drain = drained(about_the_house, sloping(slope), pump);
+            CAPTURE(slope, pump, drain.why);
+            REQUIRE(drain.trenches.size() == 4);
+            check_drain(drain);
+        }
+    }
+}
+
+TEST_CASE("a pump in a hollow climbs to the trunk, which gravity cannot", "[drain]")
+{
+    // The second source stands 1 m below the rest of the lot.
+    const auto ground = [](const Point& p) {
+        const double away = std::hypot(p.x_m - 1.5, p.y_m - 1.5);
+        return 20 - 0.03 * p.x_m - std::max(0.0, 1 - away / 3);
+    };
+    const auto by_gravity = drained(two_downspouts, ground, -1);
+    CHECK(by_gravity.trenches.empty());
+    const auto pumped = drained(two_downspouts, ground, 1);
+    INFO(pumped.why);
+    REQUIRE(pumped.trenches.size() == 2);
+    check_drain(pumped);
+    const auto& points = pumped.trenches[1].profile.points;
+    CHECK(points.front().invert_elev_m > points.back().invert_elev_m + 0.3);
+}
+
+TEST_CASE("every trench of a drain is priced once and its junction with it", "[drain]")
+{
+    const auto drain = drained(about_the_house, sloping(0.03), 1);
+    REQUIRE(drain.trenches.size() == 4);
+    for (const auto& trench : drain.trenches) {
+        Cents sum = 0;
+        Cents junctions = 0;
+        for (const auto& item : trench.price.items) {
+            sum += item.cents;
+            junctions += item.name == "Junction" ? item.cents : 0;
+        }
+        CHECK(sum == trench.price.total_cents);
+        CHECK(junctions == (trench.joins ? to_cents(drain.rules.water.junction.price) : 0));
+    }
+}
