@@ -71,15 +71,15 @@ std::vector<SettingRow> junction_rows()
         number_row({"junction.rise", Measure::length, "0.5 in", "0 in", "12 in", practice,
                     "Invert of the branch above that of the trunk where they join, at least."},
                    [](auto& rules) -> auto& { return rules.water.junction.rise_m; }),
-        number_row({"junction.pressure_rise", Measure::length, "4.5 in", "0 in", "24 in",
+        number_row({"junction.pressure_rise", Measure::length, "4.2 in", "0 in", "24 in",
                     "common practice, no source: the outside diameter of a 4 in trunk",
                     "The same for a pump's line, which enters from above."},
                    [](auto& rules) -> auto& { return rules.water.junction.pressure_rise_m; }),
-        number_row({"junction.most_drop", Measure::length, "24 in", "0 in", "10 ft", practice,
+        number_row({"junction.most_drop", Measure::length, "12 in", "0 in", "10 ft", practice,
                     "Invert of the branch above that of the trunk where they join, at most."},
                    [](auto& rules) -> auto& { return rules.water.junction.most_drop_m; }),
         number_row(
-            {"junction.price", Measure::money, "30", "0", "100000", sample, "One junction fitting, supplied and set."},
+            {"junction.price", Measure::money, "35", "0", "100000", sample, "One junction fitting, supplied and set."},
             [](auto& rules) -> auto& { return rules.water.junction.price; }),
     };
 }
