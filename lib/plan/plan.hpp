@@ -2,6 +2,7 @@
 
 #include "dig/quantities.hpp"
 #include "estimate/price.hpp"
+#include "plan/drain_water.hpp"
 #include "plan/job.hpp"
 #include "profile/profile.hpp"
 #include "route/route.hpp"
@@ -44,6 +45,8 @@ struct TrenchPlan {
     Permission permission = Permission::unstated;
     double spare_fall_m = 0; ///< room left when laid at the least fall from the outlet's lowest invert
     double spare_fall_station_m = 0;
+    std::vector<Reach> reaches;    ///< by rising station; cover the whole trench
+    std::optional<PumpCheck> pump; ///< of a pump with a table in the job
     std::vector<Finding> findings;
 };
 
