@@ -127,9 +127,9 @@ PumpCheck check_pump(const TrenchPlan& trench, const PumpRecord& pump, std::size
     if (points.empty()) {
         throw Error(ErrorKind::internal, "a pump's line without a profile");
     }
-    // The last of equal heights: the nearest to the pump.
+    // From the pump down, so that of equal heights the nearest to it counts.
     const auto highest = std::max_element(
-        points.begin(), points.end(), [](const auto& a, const auto& b) { return a.invert_elev_m <= b.invert_elev_m; });
+        points.rbegin(), points.rend(), [](const auto& a, const auto& b) { return a.invert_elev_m < b.invert_elev_m; });
     PumpCheck check;
     check.pump = index;
     check.off_level_elev_m = pump.rim_elev_m - pump.off_below_rim_m;

@@ -24,7 +24,7 @@ std::vector<std::string> reach_row(const TrenchPlan& trench, const Reach& reach,
     std::vector<std::string> row{plan.site.sources[trench.source].id, station_text(reach.span.from_m, u),
                                  station_text(reach.span.to_m, u), unknown_or(reach.flow_m3ps, u)};
     if (!reach.as_planned) {
-        row.insert(row.end(), {"pump's line", "", "", "", ""});
+        row.insert(row.end(), {"", "", "", "", "pump's line"});
         return row;
     }
     const auto& planned = *reach.as_planned;
