@@ -53,8 +53,8 @@ struct TrenchPlan {
 /// One line of the comparison: all sources to one outlet, in one drain with junctions or each in a trench of its own.
 struct OutletOutcome {
     std::size_t outlet = 0;
-    bool shared = false;        ///< one drain: every trench but one joins another
-    std::string why_not_shared; ///< in words, where several sources have trenches of their own
+    bool shared = false;             ///< one drain: every trench but one joins another
+    std::string why_not_shared = {}; ///< in words, where several sources have trenches of their own
     std::vector<std::variant<TrenchPlan, Refusal>> by_source; ///< in the order of Site::sources
     bool works = false;                                       ///< every source has a plan
     Cents total_cents = 0;   ///< sum over the sources; the outlet's fee and mobilisation, once
