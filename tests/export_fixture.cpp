@@ -123,6 +123,48 @@ Quantities sample_quantities()
     return q;
 }
 
+/// A reach in 4 in pipe with room to spare, and one that is too full and needs the 6 in.
+void add_reaches(TrenchPlan& made)
+{
+    const ReachFlow easy{.pipe = 0,
+                         .depth_ratio = 0.4,
+                         .velocity_mps = 0.7,
+                         .full_velocity_mps = 0.8,
+                         .capacity_m3ps = 0.006,
+                         .spare_m3ps = 0.004,
+                         .verdicts = {}};
+    ReachFlow full = easy;
+    full.pipe.reset();
+    full.depth_ratio = 1;
+    full.spare_m3ps = -0.001;
+    full.verdicts = {FlowVerdict::too_full};
+    ReachFlow larger = easy;
+    larger.pipe = 2;
+    made.reaches = {{.span = {0, 5}, .least_fall_ratio = 0.02, .flow_m3ps = 0.007, .as_planned = full, .sized = larger},
+                    {.span = {5, 13}, .least_fall_ratio = 0.0375, .as_planned = easy}};
+}
+
+PumpCheck sample_pump()
+{
+    PumpCheck check;
+    check.off_level_elev_m = 27.6;
+    check.highest_elev_m = 30.1;
+    check.highest_station_m = 13;
+    check.line.length_m = 16;
+    check.line.static_lift_m = 2.5;
+    check.line.fittings = {{.name = "elbow of 90 deg", .count = 3, .equivalent_length_m = 1.25}};
+    check.between_levels_m3 = 0.033;
+    check.duty = PumpDuty{};
+    check.duty->point = {.place = DutyPlace::on_curve, .flow_m3ps = 0.002, .head_m = 3.5};
+    check.duty->velocity_mps = 1.5;
+    check.duty->worst = {.inflow_m3ps = 0.001, .cycle = {.state = PitState::cycles, .fill_s = 33, .run_s = 33}};
+    check.duty->verdicts = {PumpVerdict::too_fast};
+    check.uplift.displaced_kg = 100;
+    check.uplift.holding_kg = 12;
+    check.uplift.holds = false;
+    return check;
+}
+
 /// From (0, 0) north to (0, 8), then on a 3-4-5 slant to (3, 12): 8 + 5 = 13 m.
 TrenchPlan sample_trench(std::size_t source)
 {
@@ -151,6 +193,10 @@ TrenchPlan sample_trench(std::size_t source)
     made.findings = {
         {.severity = Severity::warning, .rule = "dig.tolerance", .text = "Expose it.", .at = {}, .station_m = 10.5}};
     add_facts(made);
+    add_reaches(made);
+    if (source == 1) {
+        made.pump = sample_pump();
+    }
     return made;
 }
 

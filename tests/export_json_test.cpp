@@ -260,3 +260,28 @@ TEST_CASE("the same plan gives the same plan.json", "[export]")
 {
     CHECK(plan_json(sample_plan()) == plan_json(sample_plan()));
 }
+
+TEST_CASE("plan.json carries the water in the drain; what is not known is null, not 0", "[export]")
+{
+    auto plan = sample_plan();
+    const auto by_source = parsed(plan)["outlets"][0]["by_source"];
+    const auto& reaches = by_source[0]["plan"]["reaches"];
+    REQUIRE(reaches.size() == 2);
+    CHECK(reaches[0]["flow_m3ps"] == 0.007);
+    CHECK(reaches[0]["as_planned"]["verdicts"] == json({"too_full"}));
+    CHECK(reaches[0]["sized"]["pipe"] == plan.job.rules.water.pipes[2].name);
+    CHECK(reaches[1]["flow_m3ps"].is_null());
+    CHECK(reaches[1]["sized"].is_null());
+    CHECK(by_source[0]["plan"]["pump"].is_null());
+    const auto& pump = by_source[1]["plan"]["pump"];
+    CHECK(pump["fittings_length_m"] == 3 * 1.25);
+    CHECK(pump["duty"]["worst_cycle_s"] == 66);
+    CHECK(pump["duty"]["verdicts"] == json({"too_fast"}));
+    CHECK(pump["uplift"]["holds"] == false);
+    auto& check = *std::get<TrenchPlan>(plan.outcomes[0].by_source[1]).pump;
+    check.duty->point = {.place = DutyPlace::past_last_point};
+    const auto unknown = parsed(plan)["outlets"][0]["by_source"][1]["plan"]["pump"]["duty"];
+    for (const auto* key : {"flow_m3ps", "head_m", "velocity_mps", "worst_inflow_m3ps", "worst_cycle_s"}) {
+        CHECK(unknown[key].is_null());
+    }
+}

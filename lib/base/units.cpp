@@ -141,6 +141,33 @@ std::string fall_text(double fall_ratio, UnitSystem units)
     return units == UnitSystem::us ? fmt::format("{} ({})", percent, inches_per_foot_text(fall_ratio)) : percent;
 }
 
+std::string flow_text(double flow_m3ps, UnitSystem units)
+{
+    return units == UnitSystem::us ? fixed(flow_m3ps / gallon_in_m3 * 60, 1) + " gpm"
+                                   : fixed(flow_m3ps * 1000, 2) + " L/s";
+}
+
+std::string velocity_text(double velocity_mps, UnitSystem units)
+{
+    return units == UnitSystem::us ? fixed(velocity_mps / ft_in_m, 2) + " ft/s" : fixed(velocity_mps, 2) + " m/s";
+}
+
+std::string rain_text(double rain_mps, UnitSystem units)
+{
+    return units == UnitSystem::us ? fixed(rain_mps / inch_in_m * 3600, 2) + " in/h"
+                                   : fixed(rain_mps * 3600e3, 0) + " mm/h";
+}
+
+std::string water_text(double volume_m3, UnitSystem units)
+{
+    return units == UnitSystem::us ? fixed(volume_m3 / gallon_in_m3, 1) + " gal" : fixed(volume_m3 * 1000, 1) + " L";
+}
+
+std::string weight_text(double mass_kg, UnitSystem units)
+{
+    return units == UnitSystem::us ? fixed(mass_kg / pound_in_kg, 0) + " lb" : fixed(mass_kg, 0) + " kg";
+}
+
 std::string money_text(Cents cents)
 {
     const auto whole = std::to_string(std::abs(cents) / 100);

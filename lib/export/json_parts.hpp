@@ -17,5 +17,8 @@ JsonList json_findings(const Frame& frame, const std::vector<Finding>& findings,
 
 JsonObject json_refusal(const Site& site, const Refusal& refusal);
 JsonObject json_trench(const Site& site, const TrenchPlan& trench);
+JsonList json_reaches(const TrenchPlan& trench, const WaterRules& rules);
+/// null without a checked pump
+JsonValue json_pump(const TrenchPlan& trench);
 
 } // namespace trenchwright

@@ -91,7 +91,10 @@ JsonList by_source_json(const JobPlan& plan, const OutletOutcome& outcome)
     for (std::size_t i = 0; i < outcome.by_source.size(); ++i) {
         JsonObject one{{"source", plan.site.sources.at(i).id}};
         if (const auto* trench = std::get_if<TrenchPlan>(&outcome.by_source[i])) {
-            one.emplace_back("plan", json_trench(plan.site, *trench));
+            auto made = json_trench(plan.site, *trench);
+            made.emplace_back("reaches", json_reaches(*trench, plan.job.rules.water));
+            made.emplace_back("pump", json_pump(*trench));
+            one.emplace_back("plan", std::move(made));
         } else {
             one.emplace_back("refusal", json_refusal(plan.site, std::get<Refusal>(outcome.by_source[i])));
         }

@@ -174,7 +174,7 @@ Job read_job(const std::filesystem::path& file)
 {
     const auto top = read_job_node(file);
     check_members(top, {"name", "prepared_for", "prepared_by", "date", "frame", "units", "instrument", "layers",
-                        "parcel", "rules"});
+                        "parcel", "pump", "rules"});
     Job job;
     job.file = file;
     job.name = text_in(top, "name");
@@ -186,6 +186,9 @@ Job read_job(const std::filesystem::path& file)
     job.date = text_in(top, "date");
     const auto* rules = top.find("rules");
     job.rules = rules == nullptr ? default_rules() : rules_from(*rules);
+    if (const auto* pump = top.find("pump")) {
+        job.pumps = pumps_from(*pump);
+    }
     job.layers = site_layers_from(top);
     job.layers.print_units = job.rules.units;
     for (const auto& [kind, rule] : job.rules.route.surfaces) {

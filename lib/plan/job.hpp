@@ -1,5 +1,6 @@
 #pragma once
 
+#include "plan/pump_record.hpp"
 #include "plan/rules.hpp"
 #include "site/layers.hpp"
 
@@ -17,6 +18,7 @@ struct Job {
     std::string date; ///< as stated in the job; never today's date, so the same input gives the same bytes
     SiteLayers layers;
     Rules rules;
+    std::vector<PumpRecord> pumps;
 };
 
 /// Reads a job file (TOML).

@@ -2,6 +2,7 @@
 
 #include "base/error.hpp"
 #include "plan/trench.hpp"
+#include "plan/water.hpp"
 
 #include <algorithm>
 #include <array>
@@ -188,10 +189,15 @@ JobPlan plan_job(Job job)
     Site site = read_site(job.layers);
     require_parts(site, job);
     Ground ground = ground_of(site);
+    const auto water_doubts = water_findings(site, job); // before the long work: a wrong [pump] table stops here
     auto outcomes = work_out(site, ground, job.rules);
+    for (auto& outcome : outcomes) {
+        add_water(outcome, site, job);
+    }
     rank(outcomes, site);
     auto missing = kinds_without_marks(site);
     auto findings = job_findings(site, ground, missing, outcomes);
+    findings.insert(findings.end(), water_doubts.begin(), water_doubts.end());
     return {.job = std::move(job),
             .site = std::move(site),
             .outcomes = std::move(outcomes),

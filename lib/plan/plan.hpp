@@ -2,6 +2,7 @@
 
 #include "dig/quantities.hpp"
 #include "estimate/price.hpp"
+#include "plan/drain_water.hpp"
 #include "plan/job.hpp"
 #include "profile/profile.hpp"
 #include "route/route.hpp"
@@ -44,14 +45,16 @@ struct TrenchPlan {
     Permission permission = Permission::unstated;
     double spare_fall_m = 0; ///< room left when laid at the least fall from the outlet's lowest invert
     double spare_fall_station_m = 0;
+    std::vector<Reach> reaches;    ///< by rising station; cover the whole trench
+    std::optional<PumpCheck> pump; ///< of a pump with a table in the job
     std::vector<Finding> findings;
 };
 
 /// One line of the comparison: all sources to one outlet, in one drain with junctions or each in a trench of its own.
 struct OutletOutcome {
     std::size_t outlet = 0;
-    bool shared = false;        ///< one drain: every trench but one joins another
-    std::string why_not_shared; ///< in words, where several sources have trenches of their own
+    bool shared = false;             ///< one drain: every trench but one joins another
+    std::string why_not_shared = {}; ///< in words, where several sources have trenches of their own
     std::vector<std::variant<TrenchPlan, Refusal>> by_source; ///< in the order of Site::sources
     bool works = false;                                       ///< every source has a plan
     Cents total_cents = 0;   ///< sum over the sources; the outlet's fee and mobilisation, once

@@ -265,6 +265,9 @@ std::string report_text(const JobPlan& plan)
                 text += "\n" + trench_text(plan, *trench);
             }
         }
+        if (outcome.works) {
+            text += "\n" + drain_water_text(plan, outcome);
+        }
     }
     text += "\n" + heading("Layers read") + layers_text(plan);
     text += "\n" + heading("Cautions");

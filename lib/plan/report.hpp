@@ -20,4 +20,7 @@ std::string wrapped(const std::string& text, std::size_t width, std::size_t inde
 /// The report's section on one trench.
 std::string trench_text(const JobPlan& plan, const TrenchPlan& trench);
 
+/// The report's section on the water of one outlet's drain: reaches from the top down, then its pumps.
+std::string drain_water_text(const JobPlan& plan, const OutletOutcome& outcome);
+
 } // namespace trenchwright

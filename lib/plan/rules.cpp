@@ -169,8 +169,8 @@ const std::vector<SettingRow>& setting_rows()
 {
     static const std::vector<SettingRow> rows = [] {
         std::vector<SettingRow> all;
-        for (auto* group : {&drain_settings, &dig_settings, &route_settings, &rate_settings, &fitting_settings,
-                            &surface_settings, &search_and_print_settings}) {
+        for (auto* group : {&drain_settings, &water_settings, &dig_settings, &route_settings, &rate_settings,
+                            &fitting_settings, &surface_settings, &search_and_print_settings}) {
             const auto more = group();
             all.insert(all.end(), more.begin(), more.end());
         }
@@ -197,6 +197,7 @@ Rules default_rules()
     for (const double angle_deg : {11.25, 22.5, 45.0, 90.0}) {
         rules.fitting_choices.push_back({.fitting = {.angle_rad = angle_deg * std::numbers::pi / 180}});
     }
+    rules.water.pipes.resize(3);
     for (const auto& row : setting_rows()) {
         change(rules, row, row.setting.fallback);
     }

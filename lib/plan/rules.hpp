@@ -53,7 +53,14 @@ enum class Measure {
     share,
     factor, ///< a length per length that is no fall: "15", "1.25 ft/in"
     count,  ///< whole
-
+    number, ///< plain: "0.011", "150"
+    velocity,
+    rain, ///< depth in a time: "4 in/h"
+    flow,
+    time,
+    density,
+    volume, ///< of water or concrete
+    weight,
     money,
     money_per_length,
     money_per_area,

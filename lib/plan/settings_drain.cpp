@@ -17,6 +17,7 @@ std::vector<SettingRow> pipe_settings()
                     "ASTM D3034 (SDR 35), quoted on two pipe-data pages",
                     "Wall of the pipe; the bore is the outside diameter less two walls."},
                    [](auto& rules) -> auto& { return rules.route.section.wall_m; }),
+        planned_inside_row(),
         number_row({"drain.stick_length", Measure::length, "10 ft", "1 ft", "40 ft", "from memory",
                     "Length of one stick of pipe: joints, and so grade breaks, lie this far apart."},
                    [](auto& rules) -> auto& { return rules.stick_length_m; }),

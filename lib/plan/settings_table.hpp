@@ -47,12 +47,16 @@ template <typename Field> SettingRow yes_no_row(Setting setting, Field field)
 
 // The table by group, each in printing order.
 std::vector<SettingRow> drain_settings();
+std::vector<SettingRow> water_settings();
 std::vector<SettingRow> dig_settings();
 std::vector<SettingRow> route_settings();
 std::vector<SettingRow> rate_settings();
 std::vector<SettingRow> fitting_settings();
 std::vector<SettingRow> surface_settings();
 std::vector<SettingRow> search_and_print_settings();
+
+/// Roughness of the pipe that the drain is planned with; stands among the drain's own.
+SettingRow planned_inside_row();
 
 /// The three rows of one kind of surface that is not shipped; their fallbacks are empty.
 std::vector<SettingRow> surface_rows_of(const std::string& kind);

@@ -67,6 +67,48 @@ void check_surfaces(const Rules& rules)
                             nearest.empty() ? "" : fmt::format("; did you mean \"{}\"?", nearest)));
 }
 
+void check_bore(std::string_view keys, double outside_diameter_m, double wall_m)
+{
+    const bool has_bore = outside_diameter_m > 2 * wall_m;
+    if (!has_bore) {
+        throw Error(ErrorKind::input, fmt::format("{}.wall {:.6g} m leaves no bore in a pipe of {}.outside_diameter "
+                                                  "{:.6g} m",
+                                                  keys, wall_m, keys, outside_diameter_m));
+    }
+}
+
+void check_velocities(std::string_view group, double least_mps, double greatest_mps)
+{
+    const bool ordered = least_mps < greatest_mps;
+    if (!ordered) {
+        throw Error(ErrorKind::input, fmt::format("{}.least_velocity {:.6g} m/s is not below {}.greatest_velocity "
+                                                  "{:.6g} m/s",
+                                                  group, least_mps, group, greatest_mps));
+    }
+}
+
+void check_water(const WaterRules& water)
+{
+    for (const auto& pipe : water.pipes) {
+        check_bore("pipes: \"" + pipe.name + "\"", pipe.outside_diameter_m, pipe.wall_m);
+    }
+    if (std::ranges::none_of(water.pipes, &PipeChoice::use)) {
+        throw Error(ErrorKind::input, "pipes: every use is \"no\"; a drain needs at least one pipe");
+    }
+    check_bore("pump_line", water.pump_line.outside_diameter_m, water.pump_line.wall_m);
+    check_velocities("water", water.limits.least_velocity_mps, water.limits.greatest_velocity_mps);
+    check_velocities("pump_line", water.pump_line.limits.least_velocity_mps,
+                     water.pump_line.limits.greatest_velocity_mps);
+    const bool room = water.junction.rise_m <= water.junction.most_drop_m &&
+                      water.junction.pressure_rise_m <= water.junction.most_drop_m;
+    if (!room) {
+        throw Error(ErrorKind::input,
+                    fmt::format("junction.most_drop {:.6g} m is below junction.rise {:.6g} m or "
+                                "junction.pressure_rise {:.6g} m",
+                                water.junction.most_drop_m, water.junction.rise_m, water.junction.pressure_rise_m));
+    }
+}
+
 } // namespace
 
 void settle(Rules& rules)
@@ -79,6 +121,7 @@ void settle(Rules& rules)
     rules.depth_step_m = rules.units == UnitSystem::us ? rules.depth_step_us_m : rules.depth_step_metric_m;
     check_pipe(rules);
     check_surfaces(rules);
+    check_water(rules.water);
     const bool nested = rules.route.tree_keep_out_factor <= rules.route.tree_factor;
     if (!nested) {
         throw Error(ErrorKind::input,

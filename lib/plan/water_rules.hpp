@@ -22,18 +22,18 @@ struct PipeChoice {
 
 /// How one trench of a drain joins another.
 struct JunctionRules {
-    double angle_rad = 0.7853981633974483; ///< between the two, in flow direction
-    double rise_m = 0.0127;                ///< branch's invert above the trunk's, at least
-    double pressure_rise_m = 0.107;        ///< the same for a pump's line, which enters from above
-    double most_drop_m = 0.3;              ///< branch's invert above the trunk's, at most
-    double price = 35;                     ///< money, one fitting, set
+    double angle_rad = 0;       ///< between the two, in flow direction
+    double rise_m = 0;          ///< branch's invert above the trunk's, at least
+    double pressure_rise_m = 0; ///< the same for a pump's line, which enters from above
+    double most_drop_m = 0;     ///< branch's invert above the trunk's, at most
+    double price = 0;           ///< money, one fitting, set
     friend bool operator==(const JunctionRules&, const JunctionRules&) = default;
 };
 
 /// The pump's pipe and what its fittings cost in pipe.
 struct PumpLineRules {
-    double outside_diameter_m = 0.04826;
-    double wall_m = 0.003683;
+    double outside_diameter_m = 0;
+    double wall_m = 0;
     double hazen_williams_c = 0;
     double elbow_90_bores_ratio = 0;
     double elbow_45_bores_ratio = 0;
