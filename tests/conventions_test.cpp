@@ -87,6 +87,7 @@ const std::vector<UnitException> named_otherwise = {
     {"lib/plan/rules.hpp", "mobilisation", money},
     {"lib/plan/rules.hpp", "parse_measure", si},
     {"lib/plan/measure.hpp", "amount_si", si},
+    {"lib/plan/measure_units.hpp", "si", "SI units in one of the unit beside it"},
     {"lib/plan/settings_table.hpp", "number", si},
     {"lib/plan/settings_table.hpp", "set_number", si},
     {"lib/plan/settings_table.hpp", "value", si},

@@ -48,3 +48,30 @@ TEST_CASE("money is whole cents with halves away from zero", "[units]")
     CHECK(money_text(100000000) == "1,000,000.00");
     CHECK_THROWS_AS(to_cents(std::numeric_limits<double>::quiet_NaN()), Error);
 }
+
+TEST_CASE("stone is printed by the load", "[units]")
+{
+    // check-values K6: 90.31 ft3 at 105 lb/ft3 = 9482.6 lb; / 2000 = 4.74 ton; x 0.45359237 = 4301.2 kg.
+    CHECK(load_text(90.31 * 105 * 0.45359237, UnitSystem::us) == "4.74 ton");
+    CHECK(load_text(90.31 * 105 * 0.45359237, UnitSystem::metric) == "4.30 t");
+}
+
+TEST_CASE("water is printed in the units of the trade", "[units]")
+{
+    // By definition: 1 gal = 231 in3 = 3.785411784 L. 32 gal in 60 s: 2.0189 L/s.
+    const double flow_m3ps = 32 * 3.785411784e-3 / 60;
+    CHECK(flow_text(flow_m3ps, UnitSystem::us) == "32.0 gpm");
+    CHECK(flow_text(flow_m3ps, UnitSystem::metric) == "2.02 L/s");
+    // 2.17 ft/s x 0.3048 = 0.6614 m/s.
+    CHECK(velocity_text(2.17 * 0.3048, UnitSystem::us) == "2.17 ft/s");
+    CHECK(velocity_text(2.17 * 0.3048, UnitSystem::metric) == "0.66 m/s");
+    // 4 in in an hour: 101.6 mm.
+    CHECK(rain_text(4 * 0.0254 / 3600, UnitSystem::us) == "4.00 in/h");
+    CHECK(rain_text(4 * 0.0254 / 3600, UnitSystem::metric) == "102 mm/h");
+    // check-values T12: a round pit of 18 in holds 26.44 gal in 24 in; x 3.785411784 = 100.08 L.
+    CHECK(water_text(26.44 * 3.785411784e-3, UnitSystem::us) == "26.4 gal");
+    CHECK(water_text(26.44 * 3.785411784e-3, UnitSystem::metric) == "100.1 L");
+    // check-values B3: 220.5 lb x 0.45359237 = 100.02 kg.
+    CHECK(weight_text(220.4 * 0.45359237, UnitSystem::us) == "220 lb");
+    CHECK(weight_text(220.4 * 0.45359237, UnitSystem::metric) == "100 kg");
+}

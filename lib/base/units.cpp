@@ -135,10 +135,43 @@ std::string area_text(double area_m2, UnitSystem units)
     return units == UnitSystem::us ? fixed(area_m2 / sq_ft_in_m2, 0) + " ft2" : fixed(area_m2, 1) + " m2";
 }
 
+std::string load_text(double mass_kg, UnitSystem units)
+{
+    return units == UnitSystem::us ? fixed(mass_kg / (2000 * pound_in_kg), 2) + " ton"
+                                   : fixed(mass_kg / 1000, 2) + " t";
+}
+
 std::string fall_text(double fall_ratio, UnitSystem units)
 {
     const auto percent = fixed(fall_ratio * 100, 2) + " %";
     return units == UnitSystem::us ? fmt::format("{} ({})", percent, inches_per_foot_text(fall_ratio)) : percent;
+}
+
+std::string flow_text(double flow_m3ps, UnitSystem units)
+{
+    return units == UnitSystem::us ? fixed(flow_m3ps / gallon_in_m3 * 60, 1) + " gpm"
+                                   : fixed(flow_m3ps * 1000, 2) + " L/s";
+}
+
+std::string velocity_text(double velocity_mps, UnitSystem units)
+{
+    return units == UnitSystem::us ? fixed(velocity_mps / ft_in_m, 2) + " ft/s" : fixed(velocity_mps, 2) + " m/s";
+}
+
+std::string rain_text(double rain_mps, UnitSystem units)
+{
+    return units == UnitSystem::us ? fixed(rain_mps / inch_in_m * 3600, 2) + " in/h"
+                                   : fixed(rain_mps * 3600e3, 0) + " mm/h";
+}
+
+std::string water_text(double volume_m3, UnitSystem units)
+{
+    return units == UnitSystem::us ? fixed(volume_m3 / gallon_in_m3, 1) + " gal" : fixed(volume_m3 * 1000, 1) + " L";
+}
+
+std::string weight_text(double mass_kg, UnitSystem units)
+{
+    return units == UnitSystem::us ? fixed(mass_kg / pound_in_kg, 0) + " lb" : fixed(mass_kg, 0) + " kg";
 }
 
 std::string money_text(Cents cents)

@@ -13,6 +13,8 @@ inline constexpr double us_survey_ft_in_m = 1200.0 / 3937.0;
 inline constexpr double inch_in_m = 0.0254;
 inline constexpr double cubic_yd_in_m3 = 27 * ft_in_m * ft_in_m * ft_in_m;
 inline constexpr double sq_ft_in_m2 = ft_in_m * ft_in_m;
+inline constexpr double gallon_in_m3 = 231 * inch_in_m * inch_in_m * inch_in_m; // US liquid gallon, 231 in3
+inline constexpr double pound_in_kg = 0.45359237;
 
 enum class LengthUnit { metre, foot, us_survey_foot, inch };
 
@@ -49,8 +51,26 @@ std::string volume_text(double volume_m3, UnitSystem units);
 /// "120 ft2" or "11.1 m2".
 std::string area_text(double area_m2, UnitSystem units);
 
+/// Stone by the load: "4.74 ton" (short tons of 2000 lb) or "4.30 t".
+std::string load_text(double mass_kg, UnitSystem units);
+
 /// Percent to 0.01 and, in US units, inches per foot: "1.04 % (1/8 in per ft)".
 std::string fall_text(double fall_ratio, UnitSystem units);
+
+/// Water on the move: "32.0 gpm" or "2.02 L/s".
+std::string flow_text(double flow_m3ps, UnitSystem units);
+
+/// "2.17 ft/s" or "0.66 m/s".
+std::string velocity_text(double velocity_mps, UnitSystem units);
+
+/// Depth of rain in a time: "4.00 in/h" or "102 mm/h".
+std::string rain_text(double rain_mps, UnitSystem units);
+
+/// Water standing: "12.3 gal" or "46.6 L".
+std::string water_text(double volume_m3, UnitSystem units);
+
+/// "220 lb" or "100 kg".
+std::string weight_text(double mass_kg, UnitSystem units);
 
 /// Money is whole cents. 123456 -> "1,234.56".
 using Cents = std::int64_t;

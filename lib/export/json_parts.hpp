@@ -18,4 +18,10 @@ JsonList json_findings(const Frame& frame, const std::vector<Finding>& findings,
 JsonObject json_refusal(const Site& site, const Refusal& refusal);
 JsonObject json_trench(const Site& site, const TrenchPlan& trench);
 
+/// The job inside, cleanouts, wall core, material list; null for what there is none of.
+JsonValue json_footing(const Site& site, const std::optional<FootingWork>& footing);
+JsonList json_cleanouts(const Site& site, const std::vector<Cleanout>& cleanouts);
+JsonValue json_wall_core(const Site& site, const std::optional<WallCore>& core);
+JsonList json_materials(const std::vector<MaterialItem>& materials);
+
 } // namespace trenchwright

@@ -4,6 +4,7 @@
 #include "site/layers.hpp"
 
 #include <filesystem>
+#include <optional>
 #include <string>
 
 namespace trenchwright {
@@ -17,6 +18,7 @@ struct Job {
     std::string date; ///< as stated in the job; never today's date, so the same input gives the same bytes
     SiteLayers layers;
     Rules rules;
+    std::optional<double> floor_elev_m; ///< inside the crawl space; heights inside are measured from it
 };
 
 /// Reads a job file (TOML).

@@ -1,8 +1,8 @@
 #include "plan/measure.hpp"
 
 #include "base/error.hpp"
+#include "plan/measure_units.hpp"
 
-#include <array>
 #include <charconv>
 #include <cmath>
 #include <fmt/format.h>
@@ -14,79 +14,6 @@
 namespace trenchwright {
 
 namespace {
-
-constexpr double deg_in_rad = std::numbers::pi / 180;
-
-struct Unit {
-    std::string_view word;
-    double si;
-};
-
-constexpr std::array<Unit, 15> lengths{{{"in", inch_in_m},
-                                        {"inch", inch_in_m},
-                                        {"inches", inch_in_m},
-                                        {"\"", inch_in_m},
-                                        {"ft", ft_in_m},
-                                        {"foot", ft_in_m},
-                                        {"feet", ft_in_m},
-                                        {"'", ft_in_m},
-                                        {"ftUS", us_survey_ft_in_m},
-                                        {"yd", 3 * ft_in_m},
-                                        {"m", 1},
-                                        {"metre", 1},
-                                        {"metres", 1},
-                                        {"cm", 0.01},
-                                        {"mm", 0.001}}};
-constexpr std::array<Unit, 5> falls{{{"%", 0.01}, {"in/ft", 1.0 / 12}, {"mm/m", 0.001}, {"m/m", 1}, {"", 1}}};
-constexpr std::array<Unit, 4> angles{{{"deg", deg_in_rad}, {"degrees", deg_in_rad}, {"°", deg_in_rad}, {"rad", 1}}};
-constexpr std::array<Unit, 2> shares{{{"%", 0.01}, {"", 1}}};
-constexpr std::array<Unit, 3> factors{{{"ft/in", 12}, {"m/cm", 100}, {"", 1}}};
-constexpr std::array<Unit, 1> plain{{{"", 1}}};
-constexpr std::array<Unit, 3> per_lengths{{{"/ft", 1 / ft_in_m}, {"/yd", 1 / (3 * ft_in_m)}, {"/m", 1}}};
-constexpr std::array<Unit, 3> per_areas{{{"/ft2", 1 / sq_ft_in_m2}, {"/yd2", 1 / (9 * sq_ft_in_m2)}, {"/m2", 1}}};
-constexpr std::array<Unit, 3> per_volumes{{{"/yd3", 1 / cubic_yd_in_m3}, {"/ft3", 27 / cubic_yd_in_m3}, {"/m3", 1}}};
-
-std::span<const Unit> units_of(Measure measure)
-{
-    switch (measure) {
-    case Measure::length: return lengths;
-    case Measure::fall: return falls;
-    case Measure::angle: return angles;
-    case Measure::share: return shares;
-    case Measure::factor: return factors;
-    case Measure::count: return plain;
-    case Measure::money: return plain;
-    case Measure::money_per_length: return per_lengths;
-    case Measure::money_per_area: return per_areas;
-    case Measure::money_per_volume: return per_volumes;
-    case Measure::word: break;
-    }
-    throw Error(ErrorKind::internal, "a word is no quantity");
-}
-
-bool is_money(Measure measure)
-{
-    return measure == Measure::money || measure == Measure::money_per_length || measure == Measure::money_per_area ||
-           measure == Measure::money_per_volume;
-}
-
-std::string_view example(Measure measure)
-{
-    switch (measure) {
-    case Measure::length: return "6 in, 3'-2 1/2\" or 150 mm";
-    case Measure::fall: return "1 %, 1/8 in/ft or 1:96";
-    case Measure::angle: return "45 deg";
-    case Measure::share: return "25 %";
-    case Measure::factor: return "15 or 1.25 ft/in";
-    case Measure::count: return "8";
-    case Measure::money: return "120 or 120.50";
-    case Measure::money_per_length: return "2.50/ft or 8/m";
-    case Measure::money_per_area: return "1.20/ft2 or 13/m2";
-    case Measure::money_per_volume: return "45/yd3 or 59/m3";
-    case Measure::word: break;
-    }
-    return "";
-}
 
 Error no_quantity(Measure measure, std::string_view text)
 {
@@ -158,7 +85,7 @@ bool take_sign(std::string_view& text)
     return negative;
 }
 
-std::optional<double> unit_named(std::span<const Unit> units, std::string_view word)
+std::optional<double> unit_named(std::span<const MeasureUnit> units, std::string_view word)
 {
     for (const auto& unit : units) {
         if (unit.word == word) {
@@ -189,7 +116,7 @@ std::optional<double> take_inches_m(std::string_view& rest)
     skip_spaces(rest);
     const auto inches = take_number(rest);
     skip_spaces(rest);
-    const auto unit_m = unit_named(lengths, rest);
+    const auto unit_m = unit_named(units_of(Measure::length), rest);
     if (!inches || unit_m != inch_in_m) {
         return std::nullopt;
     }
@@ -311,7 +238,7 @@ std::string measure_text(Measure measure, double amount_si, UnitSystem units, co
     switch (measure) {
     case Measure::length: return length_rule_text(amount_si, units);
     case Measure::fall: return fall_rule_text(amount_si, units);
-    case Measure::angle: return fmt::format("{:.12g} deg", amount_si / deg_in_rad);
+    case Measure::angle: return fmt::format("{:.12g} deg", amount_si * 180 / std::numbers::pi);
     case Measure::share: return fmt::format("{:.12g} %", amount_si * 100);
     case Measure::factor: return us ? fmt::format("{:.12g} ft/in", amount_si / 12) : fmt::format("{:.12g}", amount_si);
     case Measure::count: return fmt::format("{:.0f}", amount_si);
@@ -322,6 +249,17 @@ std::string measure_text(Measure measure, double amount_si, UnitSystem units, co
         return with_currency(us ? amount_si * sq_ft_in_m2 : amount_si, currency, us ? "/ft2" : "/m2");
     case Measure::money_per_volume:
         return with_currency(us ? amount_si * cubic_yd_in_m3 : amount_si, currency, us ? "/yd3" : "/m3");
+    case Measure::number: return fmt::format("{:.12g}", amount_si);
+    case Measure::velocity:
+    case Measure::rain:
+    case Measure::flow:
+    case Measure::time:
+    case Measure::density:
+    case Measure::volume:
+    case Measure::weight: {
+        const auto unit = printed_unit(measure, units);
+        return fmt::format("{:.12g} {}", amount_si / unit.si, unit.word);
+    }
     case Measure::word: break;
     }
     throw Error(ErrorKind::internal, "a word is no quantity");

@@ -1,6 +1,7 @@
 #include "plan/plan.hpp"
 
 #include "base/error.hpp"
+#include "plan/inside.hpp"
 #include "plan/trench.hpp"
 
 #include <algorithm>
@@ -134,12 +135,14 @@ JobPlan plan_job(Job job)
     rank(outcomes, site);
     auto missing = kinds_without_marks(site);
     auto findings = job_findings(site, ground, missing);
-    return {.job = std::move(job),
-            .site = std::move(site),
-            .outcomes = std::move(outcomes),
-            .findings = std::move(findings),
-            .no_marks_for = std::move(missing),
-            .ground = std::move(ground)};
+    JobPlan plan{.job = std::move(job),
+                 .site = std::move(site),
+                 .outcomes = std::move(outcomes),
+                 .findings = std::move(findings),
+                 .no_marks_for = std::move(missing),
+                 .ground = std::move(ground)};
+    add_inside_work(plan);
+    return plan;
 }
 
 } // namespace trenchwright

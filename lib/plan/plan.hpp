@@ -1,6 +1,10 @@
 #pragma once
 
+#include "dig/cleanouts.hpp"
+#include "dig/footing_drain.hpp"
 #include "dig/quantities.hpp"
+#include "dig/wall_core.hpp"
+#include "estimate/materials.hpp"
 #include "estimate/price.hpp"
 #include "plan/job.hpp"
 #include "profile/profile.hpp"
@@ -44,6 +48,8 @@ struct TrenchPlan {
     Permission permission = Permission::unstated;
     double spare_fall_m = 0; ///< room left when laid at the least fall from the outlet's lowest invert
     double spare_fall_station_m = 0;
+    std::vector<Cleanout> cleanouts;   ///< none on a pressure line
+    std::optional<WallCore> wall_core; ///< of a source whose pipe passes through the wall
     std::vector<Finding> findings;
 };
 
@@ -53,8 +59,9 @@ struct OutletOutcome {
     bool shared = false;                                      ///< one drain: every trench but one joins another
     std::vector<std::variant<TrenchPlan, Refusal>> by_source; ///< in the order of Site::sources
     bool works = false;                                       ///< every source has a plan
-    Cents total_cents = 0;   ///< sum over the sources; the outlet's fee and mobilisation, once
-    std::string rank_reason; ///< the rule that put it where it stands
+    Cents total_cents = 0;                 ///< sum over the sources; the outlet's fee and mobilisation, once
+    std::string rank_reason;               ///< the rule that put it where it stands
+    std::vector<MaterialItem> materials{}; ///< of all its trenches and the job inside; none when it does not work
 };
 
 /// The whole answer.
@@ -65,6 +72,7 @@ struct JobPlan {
     std::vector<Finding> findings;         ///< of the site and the job
     std::vector<std::string> no_marks_for; ///< facility kinds with no mark supplied: "no marks supplied", never "clear"
     Ground ground;
+    std::optional<FootingWork> footing = std::nullopt; ///< the job inside; nothing when there is no footing drain
 };
 
 /// The cautions every output carries, in order. Never permission to dig.

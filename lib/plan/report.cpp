@@ -259,12 +259,14 @@ std::string report_text(const JobPlan& plan)
     }
     text += "\n" + heading("What the figures rest on") + basis(plan);
     text += "\n" + heading("Findings") + findings_text(plan);
+    text += inside_text(plan) + through_wall_text(plan);
     for (const auto& outcome : plan.outcomes) {
         for (const auto& by : outcome.by_source) {
             if (const auto* trench = std::get_if<TrenchPlan>(&by)) {
                 text += "\n" + trench_text(plan, *trench);
             }
         }
+        text += materials_text(plan, outcome);
     }
     text += "\n" + heading("Layers read") + layers_text(plan);
     text += "\n" + heading("Cautions");

@@ -20,4 +20,9 @@ std::string wrapped(const std::string& text, std::size_t width, std::size_t inde
 /// The report's section on one trench.
 std::string trench_text(const JobPlan& plan, const TrenchPlan& trench);
 
+// The sections on the job inside, empty without one, and on what has to be bought. In report_footing.cpp.
+std::string inside_text(const JobPlan& plan);
+std::string through_wall_text(const JobPlan& plan);
+std::string materials_text(const JobPlan& plan, const OutletOutcome& outcome);
+
 } // namespace trenchwright

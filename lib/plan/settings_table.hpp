@@ -52,6 +52,7 @@ std::vector<SettingRow> route_settings();
 std::vector<SettingRow> rate_settings();
 std::vector<SettingRow> fitting_settings();
 std::vector<SettingRow> surface_settings();
+std::vector<SettingRow> footing_settings(); ///< footing drain, cleanouts, material list
 std::vector<SettingRow> search_and_print_settings();
 
 /// The three rows of one kind of surface that is not shipped; their fallbacks are empty.
