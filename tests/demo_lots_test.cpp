@@ -87,8 +87,8 @@ std::filesystem::path quillet_lane_in_degrees()
     std::filesystem::remove_all(to);
     std::filesystem::create_directories(to);
     auto job = file_text(from / "job.toml");
-    for (const auto* const file :
-         {"lots.gpkg", "survey.gpkg", "utilities.shp", "surfaces.geojson", "trees.geojson", "keep_outs.geojson"}) {
+    for (const auto* const file : {"lots.gpkg", "survey.gpkg", "utilities.shp", "surfaces.geojson", "trees.geojson",
+                                   "keep_outs.geojson", "footing_drain.geojson"}) {
         shell("ogr2ogr -f GPKG -t_srs EPSG:4326 '" + (to / file).replace_extension(".gpkg").string() + "' '" +
               (from / file).string() + "'");
         replace_all(job, file, std::filesystem::path(file).replace_extension(".gpkg").string());

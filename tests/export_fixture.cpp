@@ -47,6 +47,7 @@ Site sample_site()
     site.sources[1].water = Water::sump;
     site.sources[1].at = {-4, 13};
     site.sources[1].pump_flow_m3ps = 0.002;
+    site.footing_drains = {{.id = "FD-1", .line = {{4, 18}, {-4, 18}, {-4, 14}}, .origin = {}}};
     site.outlets.resize(2);
     site.outlets[0].id = "inlet";
     site.outlets[0].name = "Street inlet 7";
@@ -165,6 +166,57 @@ PumpCheck sample_pump()
     return check;
 }
 
+WallCore sample_core()
+{
+    return {.invert_elev_m = 30.2,
+            .centre_elev_m = 30.25,
+            .above_floor_m = 0.45,
+            .above_ground_m = -0.65,
+            .elbow_depth_m = 0.8,
+            .drop_m = 0.1,
+            .stated = true,
+            .place = WallPlace{.at = {-4, 13.1},
+                               .off_wall_m = 0.1,
+                               .left_corner = {6, 13.1},
+                               .right_corner = {-6, 13.1},
+                               .to_left_m = 10,
+                               .to_right_m = 2}};
+}
+
+FootingWork sample_footing()
+{
+    return {.pits = {{.at = {-4, 14},
+                      .source = 1,
+                      .to_source_m = 1,
+                      .length_m = 12,
+                      .farthest = {4, 18},
+                      .longest_run_m = 11,
+                      .fall_m = 0.11,
+                      .trench_depth_m = 0.32,
+                      .inlet_depth_m = 0.26}},
+            .length_m = 12,
+            .cut_m3 = 0.65,
+            .stone_m3 = 0.37,
+            .stone_kg = 593,
+            .bags = 27,
+            .pipe_m3 = 0.108,
+            .refill_m3 = 0.172,
+            .spoil_m3 = 0.455,
+            .spoil_loose_m3 = 0.569,
+            .spoil_stays = true};
+}
+
+std::vector<MaterialItem> sample_materials()
+{
+    MaterialItem pipe{.name = "Pipe", .size_m = 0.114, .count = 9, .unit = "stick"};
+    pipe.length_m = 26.006;
+    MaterialItem bend{.name = "Bend", .size_m = 0.114, .angle_rad = pi / 8, .count = 4, .unit = "each"};
+    MaterialItem bags{.name = "Footing drain stone", .count = 27, .unit = "bag"};
+    bags.volume_m3 = 0.37;
+    bags.mass_kg = 593;
+    return {pipe, bend, bags};
+}
+
 /// From (0, 0) north to (0, 8), then on a 3-4-5 slant to (3, 12): 8 + 5 = 13 m.
 TrenchPlan sample_trench(std::size_t source)
 {
@@ -190,6 +242,11 @@ TrenchPlan sample_trench(std::size_t source)
     made.permission = source == 0 ? Permission::yes : Permission::ask;
     made.spare_fall_m = 0.094;
     made.spare_fall_station_m = 6;
+    made.cleanouts = {{.station_m = 8, .at = {0, 8}, .reason = CleanoutReason::bends},
+                      {.station_m = 13, .at = {3, 12}, .reason = CleanoutReason::upper_end}};
+    if (source == 1) {
+        made.wall_core = sample_core();
+    }
     made.findings = {
         {.severity = Severity::warning, .rule = "dig.tolerance", .text = "Expose it.", .at = {}, .station_m = 10.5}};
     add_facts(made);
@@ -218,6 +275,7 @@ JobPlan sample_plan()
     job.prepared_by = "the yard desk";
     job.date = "2026-03-14";
     job.rules = default_rules();
+    job.floor_elev_m = 29.8;
     const std::vector<Point3> corners{{-20, -20, 30}, {20, -20, 30}, {0, 30, 31}};
     return {
         .job = job,
@@ -227,12 +285,14 @@ JobPlan sample_plan()
               .by_source = {sample_trench(0), sample_trench(1)},
               .works = true,
               .total_cents = 2 * (12705 + 25356) + 12500,
-              .rank_reason = "lowest price of those that work"},
+              .rank_reason = "lowest price of those that work",
+              .materials = sample_materials()},
              {.outlet = 0, .by_source = {short_of_fall, not_permitted}, .works = false, .rank_reason = "refused"}},
         .findings = {{.severity = Severity::note, .rule = "spots", .text = "Odd.", .at = Point{1, 2}, .station_m = {}},
                      {.severity = Severity::note, .rule = "", .text = "No place.", .at = {}, .station_m = {}}},
         .no_marks_for = {"electric", "storm sewer"},
-        .ground = Ground::from_spots(corners, {})};
+        .ground = Ground::from_spots(corners, {}),
+        .footing = sample_footing()};
 }
 
 TrenchPlan& first_trench(JobPlan& plan)

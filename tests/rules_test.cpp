@@ -57,6 +57,7 @@ std::string si_text(Measure measure, double value)
     case Measure::rain: text << value * 3600e3 << " mm/h"; break;
     case Measure::time: text << value << " s"; break;
     case Measure::density: text << value << " kg/m3"; break;
+    case Measure::volume: text << value << " m3"; break;
     case Measure::money_per_length: text << value << "/m"; break;
     case Measure::money_per_area: text << value << "/m2"; break;
     case Measure::money_per_volume: text << value << "/m3"; break;

@@ -49,6 +49,13 @@ TEST_CASE("money is whole cents with halves away from zero", "[units]")
     CHECK_THROWS_AS(to_cents(std::numeric_limits<double>::quiet_NaN()), Error);
 }
 
+TEST_CASE("stone is printed by the load", "[units]")
+{
+    // check-values K6: 90.31 ft3 at 105 lb/ft3 = 9482.6 lb; / 2000 = 4.74 ton; x 0.45359237 = 4301.2 kg.
+    CHECK(load_text(90.31 * 105 * 0.45359237, UnitSystem::us) == "4.74 ton");
+    CHECK(load_text(90.31 * 105 * 0.45359237, UnitSystem::metric) == "4.30 t");
+}
+
 TEST_CASE("water is printed in the units of the trade", "[units]")
 {
     // By definition: 1 gal = 231 in3 = 3.785411784 L. 32 gal in 60 s: 2.0189 L/s.

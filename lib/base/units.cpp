@@ -135,6 +135,12 @@ std::string area_text(double area_m2, UnitSystem units)
     return units == UnitSystem::us ? fixed(area_m2 / sq_ft_in_m2, 0) + " ft2" : fixed(area_m2, 1) + " m2";
 }
 
+std::string load_text(double mass_kg, UnitSystem units)
+{
+    return units == UnitSystem::us ? fixed(mass_kg / (2000 * pound_in_kg), 2) + " ton"
+                                   : fixed(mass_kg / 1000, 2) + " t";
+}
+
 std::string fall_text(double fall_ratio, UnitSystem units)
 {
     const auto percent = fixed(fall_ratio * 100, 2) + " %";

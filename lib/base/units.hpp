@@ -51,6 +51,9 @@ std::string volume_text(double volume_m3, UnitSystem units);
 /// "120 ft2" or "11.1 m2".
 std::string area_text(double area_m2, UnitSystem units);
 
+/// Stone by the load: "4.74 ton" (short tons of 2000 lb) or "4.30 t".
+std::string load_text(double mass_kg, UnitSystem units);
+
 /// Percent to 0.01 and, in US units, inches per foot: "1.04 % (1/8 in per ft)".
 std::string fall_text(double fall_ratio, UnitSystem units);
 

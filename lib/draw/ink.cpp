@@ -180,6 +180,26 @@ Stroke lot_line_stroke()
     return {.ink = palette::ink, .width_pt = 1.1, .dashes_pt = {14, 2.5, 3, 2.5, 3, 2.5}};
 }
 
+void draw_cleanout(Canvas& canvas, const PagePoint& at)
+{
+    canvas.disc(at, 3, palette::paper);
+    canvas.circle(at, 3, {.ink = palette::trench, .width_pt = 1, .dashes_pt = {}});
+    canvas.line({{at.x_pt - 3, at.y_pt}, {at.x_pt + 3, at.y_pt}},
+                {.ink = palette::trench, .width_pt = 0.8, .dashes_pt = {}});
+}
+
+void draw_pit(Canvas& canvas, const PagePoint& at)
+{
+    canvas.disc(at, 4, palette::paper);
+    canvas.circle(at, 4, {.ink = palette::trench, .width_pt = 1, .dashes_pt = {}});
+    canvas.circle(at, 2, {.ink = palette::trench, .width_pt = 0.7, .dashes_pt = {}});
+}
+
+Stroke footing_stroke()
+{
+    return {.ink = palette::ink, .width_pt = 1.1, .dashes_pt = {0.5, 2.4}, .round_ends = true};
+}
+
 Stroke trench_stroke()
 {
     return {.ink = palette::trench, .width_pt = 2.2, .dashes_pt = {}};

@@ -54,11 +54,14 @@ void draw_outlet(Canvas& canvas, const PagePoint& at, OutletKind kind, bool refu
 void draw_source(Canvas& canvas, const PagePoint& at, SourceKind kind);
 void draw_bend(Canvas& canvas, const PagePoint& at);
 void draw_crossing(Canvas& canvas, const PagePoint& at, Facility facility);
+void draw_cleanout(Canvas& canvas, const PagePoint& at);
+void draw_pit(Canvas& canvas, const PagePoint& at);
 void draw_spot(Canvas& canvas, const PagePoint& at);
 /// A chevron that points the way the water runs.
 void draw_flow(Canvas& canvas, const PagePoint& at, const PagePoint& direction);
 Stroke lot_line_stroke();
 Stroke trench_stroke();
+Stroke footing_stroke();
 Hatch hand_hatch();
 
 inline constexpr double symbol_radius_pt = 4.5;

@@ -62,6 +62,9 @@ void sample(Canvas& canvas, const PageBox& box, const LegendItem& item)
         draw_flow(canvas, at, {1, 0});
         return;
     case LegendKind::bend: draw_bend(canvas, at); return;
+    case LegendKind::cleanout: draw_cleanout(canvas, at); return;
+    case LegendKind::pit: draw_pit(canvas, at); return;
+    case LegendKind::footing_drain: canvas.line(level_line(box), footing_stroke()); return;
     case LegendKind::crossing: draw_crossing(canvas, at, Facility::water); return;
     case LegendKind::mark: sample_mark(canvas, box, item); return;
     case LegendKind::outlet: draw_outlet(canvas, at, item.outlet, false); return;

@@ -174,8 +174,10 @@ void draw_plan_view(Canvas& canvas, const JobPlan& plan, const PageBox& box, con
     draw_areas(view);
     draw_ground(view);
     draw_buildings(view);
+    draw_footing_drain(view);
     draw_marks(view);
     draw_trenches(view);
+    draw_cleanouts(view);
     draw_ends(view);
     label_marks(view);
     label_ends(view);

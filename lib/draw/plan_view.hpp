@@ -35,10 +35,12 @@ PageRings to_page(const PlanView& view, const Polygon& area);
 bool label(PlanView& view, const LabelWish& wish, const std::string& text, const TextStyle& style);
 
 // The steps, each in a file of its own kind.
-void draw_areas(PlanView& view);     ///< lots, street, surfaces
-void draw_ground(PlanView& view);    ///< contours, trees, spots
-void draw_buildings(PlanView& view); ///< foundations, keep-outs, our lot's line
-void draw_marks(PlanView& view);     ///< tolerance strips and lines
+void draw_areas(PlanView& view);         ///< lots, street, surfaces
+void draw_ground(PlanView& view);        ///< contours, trees, spots
+void draw_buildings(PlanView& view);     ///< foundations, keep-outs, our lot's line
+void draw_marks(PlanView& view);         ///< tolerance strips and lines
+void draw_footing_drain(PlanView& view); ///< line and pit, inside the foundation
+void draw_cleanouts(PlanView& view);
 void draw_trenches(PlanView& view);  ///< lines, hand-dig zones, ticks, flow
 void draw_ends(PlanView& view);      ///< sources and outlets
 void label_marks(PlanView& view);    ///< letters along the lines

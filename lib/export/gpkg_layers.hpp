@@ -23,6 +23,8 @@ OutLayer route_layer(const std::vector<ShownTrench>& trenches);
 OutLayer stations_layer(const std::vector<ShownTrench>& trenches);
 OutLayer zones_layer(const std::vector<ShownTrench>& trenches);
 OutLayer crossings_layer(const std::vector<ShownTrench>& trenches);
+OutLayer cleanouts_layer(const std::vector<ShownTrench>& trenches);
+OutLayer footing_drain_layer(const JobPlan& plan);
 /// Findings with a place, of the job and of the trenches shown, and refusals with a place.
 OutLayer findings_layer(const JobPlan& plan, const std::vector<ShownTrench>& trenches);
 /// A table without places: the cautions, then what no marks were supplied for.

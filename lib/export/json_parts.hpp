@@ -21,4 +21,10 @@ JsonList json_reaches(const TrenchPlan& trench, const WaterRules& rules);
 /// null without a checked pump
 JsonValue json_pump(const TrenchPlan& trench);
 
+/// The job inside, cleanouts, wall core, material list; null for what there is none of.
+JsonValue json_footing(const Site& site, const std::optional<FootingWork>& footing);
+JsonList json_cleanouts(const Site& site, const std::vector<Cleanout>& cleanouts);
+JsonValue json_wall_core(const Site& site, const std::optional<WallCore>& core);
+JsonList json_materials(const std::vector<MaterialItem>& materials);
+
 } // namespace trenchwright

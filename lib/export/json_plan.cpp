@@ -23,7 +23,8 @@ JsonObject job_json(const Job& job)
             {"date", job.date},
             {"file", job.file.filename().string()},
             {"units", unit_system_word(job.rules.units)},
-            {"currency", job.rules.currency}};
+            {"currency", job.rules.currency},
+            {"floor_elev_m", job.floor_elev_m}};
 }
 
 JsonObject frame_json(const Frame& frame)
@@ -121,6 +122,7 @@ JsonObject outlet_json(const JobPlan& plan, std::size_t place)
             {"lead_time_days", outlet.lead_time_days},
             {"rule_text", outlet.source_text},
             {"total_cents", outcome.works ? JsonValue(outcome.total_cents) : JsonValue()},
+            {"materials", json_materials(outcome.materials)},
             {"by_source", by_source_json(plan, outcome)}};
 }
 
@@ -175,6 +177,7 @@ std::string plan_json(const JobPlan& plan)
         {"frame", frame_json(plan.site.frame)},
         {"layers", layers_json(plan.site)},
         {"sources", sources_json(plan.site)},
+        {"footing", json_footing(plan.site, plan.footing)},
         {"findings", json_findings(plan.site.frame, plan.findings, {})},
         {"outlets", outlets_json(plan)},
         {"rules", rules_json(plan.job.rules)},

@@ -208,6 +208,8 @@ JsonObject json_trench(const Site& site, const TrenchPlan& trench)
             {"price", price_json(trench.price)},
             {"spare_fall_m", trench.spare_fall_m},
             {"spare_fall_station_m", trench.spare_fall_station_m},
+            {"cleanouts", json_cleanouts(site, trench.cleanouts)},
+            {"wall_core", json_wall_core(site, trench.wall_core)},
             {"findings", json_findings(site.frame, trench.findings, trench.route.line)},
             {"search", search_json(trench.route)}};
 }

@@ -65,12 +65,13 @@ LengthUnit data_unit(const JobNode& top, const std::string& key)
     return unit_of(*units->find(key));
 }
 
-double instrument_height_m(const JobNode& instrument)
+/// The one elevation of a table: `key` with its unit, or a number without one, which is refused with how to write it.
+double elevation_in(const JobNode& table, const std::string& key, std::string_view example)
 {
-    check_members(instrument, {"height"});
-    const auto* height = instrument.find("height");
+    check_members(table, {key});
+    const auto* height = table.find(key);
     if (height == nullptr) {
-        refuse(instrument, "needs height = \"104.70 ft\"");
+        refuse(table, fmt::format("needs {} = \"{}\"", key, example));
     }
     double height_m = 0;
     try {
@@ -153,7 +154,7 @@ SiteLayers site_layers_from(const JobNode& top)
     layers.size_unit = data_unit(top, "sizes");
     check_members(*top.find("units"), {"elevations", "sizes"});
     if (const auto* instrument = top.find("instrument")) {
-        layers.instrument_height_m = instrument_height_m(*instrument);
+        layers.instrument_height_m = elevation_in(*instrument, "height", "104.70 ft");
     }
     if (const auto* parcel = top.find("parcel")) {
         check_members(*parcel, {"id", "street_ids"});
@@ -173,8 +174,8 @@ SiteLayers site_layers_from(const JobNode& top)
 Job read_job(const std::filesystem::path& file)
 {
     const auto top = read_job_node(file);
-    check_members(top, {"name", "prepared_for", "prepared_by", "date", "frame", "units", "instrument", "layers",
-                        "parcel", "pump", "rules"});
+    check_members(top, {"name", "prepared_for", "prepared_by", "date", "frame", "units", "instrument", "inside",
+                        "layers", "parcel", "pump", "rules"});
     Job job;
     job.file = file;
     job.name = text_in(top, "name");
@@ -188,6 +189,9 @@ Job read_job(const std::filesystem::path& file)
     job.rules = rules == nullptr ? default_rules() : rules_from(*rules);
     if (const auto* pump = top.find("pump")) {
         job.pumps = pumps_from(*pump);
+    }
+    if (const auto* inside = top.find("inside")) {
+        job.floor_elev_m = elevation_in(*inside, "floor", "98.20 ft");
     }
     job.layers = site_layers_from(top);
     job.layers.print_units = job.rules.units;

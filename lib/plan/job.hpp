@@ -5,6 +5,7 @@
 #include "site/layers.hpp"
 
 #include <filesystem>
+#include <optional>
 #include <string>
 
 namespace trenchwright {
@@ -19,6 +20,7 @@ struct Job {
     SiteLayers layers;
     Rules rules;
     std::vector<PumpRecord> pumps;
+    std::optional<double> floor_elev_m; ///< inside the crawl space; heights inside are measured from it
 };
 
 /// Reads a job file (TOML).

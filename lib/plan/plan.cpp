@@ -1,6 +1,7 @@
 #include "plan/plan.hpp"
 
 #include "base/error.hpp"
+#include "plan/inside.hpp"
 #include "plan/trench.hpp"
 #include "plan/water.hpp"
 
@@ -198,12 +199,14 @@ JobPlan plan_job(Job job)
     auto missing = kinds_without_marks(site);
     auto findings = job_findings(site, ground, missing, outcomes);
     findings.insert(findings.end(), water_doubts.begin(), water_doubts.end());
-    return {.job = std::move(job),
-            .site = std::move(site),
-            .outcomes = std::move(outcomes),
-            .findings = std::move(findings),
-            .no_marks_for = std::move(missing),
-            .ground = std::move(ground)};
+    JobPlan plan{.job = std::move(job),
+                 .site = std::move(site),
+                 .outcomes = std::move(outcomes),
+                 .findings = std::move(findings),
+                 .no_marks_for = std::move(missing),
+                 .ground = std::move(ground)};
+    add_inside_work(plan);
+    return plan;
 }
 
 } // namespace trenchwright

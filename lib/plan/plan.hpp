@@ -1,6 +1,10 @@
 #pragma once
 
+#include "dig/cleanouts.hpp"
+#include "dig/footing_drain.hpp"
 #include "dig/quantities.hpp"
+#include "dig/wall_core.hpp"
+#include "estimate/materials.hpp"
 #include "estimate/price.hpp"
 #include "plan/drain_water.hpp"
 #include "plan/job.hpp"
@@ -45,8 +49,10 @@ struct TrenchPlan {
     Permission permission = Permission::unstated;
     double spare_fall_m = 0; ///< room left when laid at the least fall from the outlet's lowest invert
     double spare_fall_station_m = 0;
-    std::vector<Reach> reaches;    ///< by rising station; cover the whole trench
-    std::optional<PumpCheck> pump; ///< of a pump with a table in the job
+    std::vector<Reach> reaches;        ///< by rising station; cover the whole trench
+    std::optional<PumpCheck> pump;     ///< of a pump with a table in the job
+    std::vector<Cleanout> cleanouts;   ///< none on a pressure line
+    std::optional<WallCore> wall_core; ///< of a source whose pipe passes through the wall
     std::vector<Finding> findings;
 };
 
@@ -57,8 +63,9 @@ struct OutletOutcome {
     std::string why_not_shared = {}; ///< in words, where several sources have trenches of their own
     std::vector<std::variant<TrenchPlan, Refusal>> by_source; ///< in the order of Site::sources
     bool works = false;                                       ///< every source has a plan
-    Cents total_cents = 0;   ///< sum over the sources; the outlet's fee and mobilisation, once
-    std::string rank_reason; ///< the rule that put it where it stands
+    Cents total_cents = 0;                 ///< sum over the sources; the outlet's fee and mobilisation, once
+    std::string rank_reason;               ///< the rule that put it where it stands
+    std::vector<MaterialItem> materials{}; ///< of all its trenches and the job inside; none when it does not work
 };
 
 /// The whole answer.
@@ -69,6 +76,7 @@ struct JobPlan {
     std::vector<Finding> findings;         ///< of the site and the job
     std::vector<std::string> no_marks_for; ///< facility kinds with no mark supplied: "no marks supplied", never "clear"
     Ground ground;
+    std::optional<FootingWork> footing = std::nullopt; ///< the job inside; nothing when there is no footing drain
 };
 
 /// The cautions every output carries, in order. Never permission to dig.

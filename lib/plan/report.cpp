@@ -259,6 +259,7 @@ std::string report_text(const JobPlan& plan)
     }
     text += "\n" + heading("What the figures rest on") + basis(plan);
     text += "\n" + heading("Findings") + findings_text(plan);
+    text += inside_text(plan) + through_wall_text(plan);
     for (const auto& outcome : plan.outcomes) {
         for (const auto& by : outcome.by_source) {
             if (const auto* trench = std::get_if<TrenchPlan>(&by)) {
@@ -268,6 +269,7 @@ std::string report_text(const JobPlan& plan)
         if (outcome.works) {
             text += "\n" + drain_water_text(plan, outcome);
         }
+        text += materials_text(plan, outcome);
     }
     text += "\n" + heading("Layers read") + layers_text(plan);
     text += "\n" + heading("Cautions");

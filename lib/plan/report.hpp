@@ -22,5 +22,9 @@ std::string trench_text(const JobPlan& plan, const TrenchPlan& trench);
 
 /// The report's section on the water of one outlet's drain: reaches from the top down, then its pumps.
 std::string drain_water_text(const JobPlan& plan, const OutletOutcome& outcome);
+// The sections on the job inside, empty without one, and on what has to be bought. In report_footing.cpp.
+std::string inside_text(const JobPlan& plan);
+std::string through_wall_text(const JobPlan& plan);
+std::string materials_text(const JobPlan& plan, const OutletOutcome& outcome);
 
 } // namespace trenchwright

@@ -2,7 +2,10 @@
 
 #include "base/nearest_word.hpp"
 #include "base/units.hpp"
+#include "dig/cleanouts.hpp"
+#include "dig/footing_drain.hpp"
 #include "dig/quantities.hpp"
+#include "estimate/materials.hpp"
 #include "plan/water_rules.hpp"
 #include "route/route.hpp"
 
@@ -42,6 +45,10 @@ struct Rules {
     double mobilisation = 0;             ///< money, once per trench crew visit
     double exit_and_air_check_cut_m = 0; ///< findings by station
     double protective_system_cut_m = 0;
+    FootingRules footing;          ///< stone's density is that of `materials`; settled
+    std::string footing_pipe_name; ///< for people
+    CleanoutRules cleanouts;
+    MaterialRules materials; ///< stick length is the pipe's; settled
     friend bool operator==(const Rules&, const Rules&) = default;
 };
 

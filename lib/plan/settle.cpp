@@ -51,6 +51,29 @@ void check_pipe(const Rules& rules)
     }
 }
 
+void check_footing(const FootingRules& footing)
+{
+    const bool has_bore = footing.outside_diameter_m > 2 * footing.wall_m;
+    if (!has_bore) {
+        throw Error(ErrorKind::input, fmt::format("footing.pipe_wall {:.6g} m leaves no bore in a pipe of "
+                                                  "footing.pipe_outside_diameter {:.6g} m",
+                                                  footing.wall_m, footing.outside_diameter_m));
+    }
+    const auto need = [](double room_m, double asked_m, std::string_view room, std::string_view asked) {
+        constexpr double rounding_m = 1e-9;
+        const bool fits = room_m >= asked_m - rounding_m;
+        if (!fits) {
+            throw Error(ErrorKind::input, fmt::format("{} {:.6g} m does not take footing.pipe_outside_diameter and {}: "
+                                                      "{:.6g} m",
+                                                      room, room_m, asked, asked_m));
+        }
+    };
+    need(footing.trench_width_m, footing.outside_diameter_m + 2 * footing.stone_beside_m, "footing.trench_width",
+         "footing.stone_beside on each side");
+    need(footing.trench_depth_m, footing.stone_under_m + footing.outside_diameter_m + footing.stone_over_m,
+         "footing.trench_depth", "footing.stone_under and footing.stone_over");
+}
+
 void check_surfaces(const Rules& rules)
 {
     const auto& surfaces = rules.route.surfaces;
@@ -119,7 +142,10 @@ void settle(Rules& rules)
     rules.route.restore_width_m = section.width_m + 2 * rules.restore_extra_width_m;
     rules.route.fittings = fittings_in_use(rules);
     rules.depth_step_m = rules.units == UnitSystem::us ? rules.depth_step_us_m : rules.depth_step_metric_m;
+    rules.materials.stick_length_m = rules.stick_length_m;
+    rules.footing.stone_kg_per_m3 = rules.materials.stone_kg_per_m3;
     check_pipe(rules);
+    check_footing(rules.footing);
     check_surfaces(rules);
     check_water(rules.water);
     const bool nested = rules.route.tree_keep_out_factor <= rules.route.tree_factor;

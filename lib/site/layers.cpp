@@ -181,6 +181,8 @@ void read_part(const PartLayer& layer, Site& site, Notebook& notes)
         read_breaklines(layer, site);
     } else if (name == "sources") {
         read_sources(layer, site, taken);
+    } else if (name == "footing_drain") {
+        read_footing_drains(layer, site, taken);
     } else if (name == "outlets") {
         read_outlets(layer, site, taken);
     }

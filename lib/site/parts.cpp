@@ -26,6 +26,7 @@ const std::vector<SitePart>& site_parts()
          "points",
          {"id", "kind", "water", "roof_area", "flow", "flow_gpm", "flow_lps", "highest_invert", "x", "y", "wkt"},
          "downspouts and pump discharges; flow carries its unit (gpm, l/s or m3/s)"},
+        {"footing_drain", "lines", {"id"}, "pipe along the footing inside the foundation, down to the pump's pit"},
         {"outlets",
          "points, lines or polygons",
          {"id",

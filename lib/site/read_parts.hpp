@@ -70,6 +70,7 @@ void read_trees(const PartLayer& layer, Site& site, std::vector<std::string>& id
 void read_spots(const PartLayer& layer, Site& site);
 void read_breaklines(const PartLayer& layer, Site& site);
 void read_sources(const PartLayer& layer, Site& site, std::vector<std::string>& ids);
+void read_footing_drains(const PartLayer& layer, Site& site, std::vector<std::string>& ids);
 void read_outlets(const PartLayer& layer, Site& site, std::vector<std::string>& ids);
 
 /// Which lot is ours; the others become neighbours, or street where the job says so.

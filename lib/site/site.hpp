@@ -79,6 +79,14 @@ struct KeepOut {
     friend bool operator==(const KeepOut&, const KeepOut&) = default;
 };
 
+/// Perforated pipe along the footing inside a foundation, laid to the pump's pit.
+struct FootingDrain {
+    std::string id;
+    Polyline line;
+    Origin origin;
+    friend bool operator==(const FootingDrain&, const FootingDrain&) = default;
+};
+
 /// A measured ground height.
 struct Spot {
     std::string id;
@@ -160,6 +168,7 @@ struct Site {
     std::vector<Breakline> breaklines;
     std::optional<Raster> dem;
     std::vector<Source> sources;
+    std::vector<FootingDrain> footing_drains;
     std::vector<Outlet> outlets;
     std::vector<LayerRecord> layers;
     std::vector<Finding> findings; ///< doubts met while reading and checking

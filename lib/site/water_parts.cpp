@@ -178,6 +178,20 @@ void read_sources(const PartLayer& layer, Site& site, std::vector<std::string>& 
     }
 }
 
+void read_footing_drains(const PartLayer& layer, Site& site, std::vector<std::string>& ids)
+{
+    for (const auto& feature : layer.placed.data.features) {
+        const Row row(layer, feature);
+        const auto id = id_of(row, "footing drain", ids.size() + 1);
+        require_new_id(row, id, ids);
+        const auto lines = lines_of(row);
+        for (std::size_t i = 0; i < lines.size(); ++i) {
+            site.footing_drains.push_back(
+                {.id = part_id(id, i, lines.size()), .line = lines[i], .origin = row.origin()});
+        }
+    }
+}
+
 void read_outlets(const PartLayer& layer, Site& site, std::vector<std::string>& ids)
 {
     for (const auto& feature : layer.placed.data.features) {

@@ -1,0 +1,119 @@
+#include "dig/footing_paths.hpp"
+
+#include "geom/measure.hpp"
+
+#include <algorithm>
+#include <functional>
+#include <queue>
+#include <tuple>
+
+namespace trenchwright {
+
+namespace {
+
+/// Where the end of one line meets another.
+struct Meeting {
+    std::size_t line = 0; ///< that ends
+    bool at_last = false;
+    std::size_t other = 0;
+    double station_m = 0; ///< on the other
+};
+
+std::vector<Meeting> meetings_of(const std::vector<Polyline>& lines, double reach_m)
+{
+    std::vector<Meeting> meetings;
+    for (std::size_t i = 0; i < lines.size(); ++i) {
+        for (const bool at_last : {false, true}) {
+            const Point end = at_last ? lines[i].back() : lines[i].front();
+            for (std::size_t j = 0; j < lines.size(); ++j) {
+                if (j != i && distance_m(end, lines[j]) <= reach_m) {
+                    meetings.push_back(
+                        {.line = i, .at_last = at_last, .other = j, .station_m = station_of(lines[j], end)});
+                }
+            }
+        }
+    }
+    return meetings;
+}
+
+/// Stations of a line's vertices and of the places where others run into it, rising, each once.
+std::vector<double> stops_m(const std::vector<Polyline>& lines, std::size_t line, const std::vector<Meeting>& meetings)
+{
+    std::vector<double> stops{0};
+    for (std::size_t i = 1; i < lines[line].size(); ++i) {
+        stops.push_back(stops.back() + distance_m(lines[line][i - 1], lines[line][i]));
+    }
+    for (const auto& meeting : meetings) {
+        if (meeting.other == line) {
+            stops.push_back(std::clamp(meeting.station_m, 0.0, stops[lines[line].size() - 1]));
+        }
+    }
+    std::ranges::sort(stops);
+    stops.erase(std::unique(stops.begin(), stops.end()), stops.end());
+    return stops;
+}
+
+} // namespace
+
+PipeNet pipe_net(const std::vector<Polyline>& lines, double join_reach_m)
+{
+    const auto meetings = meetings_of(lines, join_reach_m);
+    PipeNet net;
+    std::vector<std::vector<double>> stops;
+    std::vector<std::size_t> first;
+    for (std::size_t line = 0; line < lines.size(); ++line) {
+        stops.push_back(stops_m(lines, line, meetings));
+        first.push_back(net.nodes.size());
+        for (std::size_t i = 0; i < stops[line].size(); ++i) {
+            net.nodes.push_back(point_at(lines[line], stops[line][i]));
+            if (i > 0) {
+                const auto node = net.nodes.size() - 1;
+                net.pieces.push_back({.a = node - 1, .b = node, .length_m = stops[line][i] - stops[line][i - 1]});
+            }
+        }
+        net.ends.emplace_back(first[line], net.nodes.size() - 1);
+        if (distance_m(lines[line].front(), lines[line].back()) <= join_reach_m) {
+            net.pieces.push_back({.a = net.ends[line].first, .b = net.ends[line].second, .length_m = 0});
+        }
+    }
+    for (const auto& meeting : meetings) {
+        const auto& own = net.ends[meeting.line];
+        const auto stop = std::ranges::lower_bound(stops[meeting.other], meeting.station_m);
+        const auto nth =
+            std::min(stops[meeting.other].size() - 1, static_cast<std::size_t>(stop - stops[meeting.other].begin()));
+        net.pieces.push_back(
+            {.a = meeting.at_last ? own.second : own.first, .b = first[meeting.other] + nth, .length_m = 0});
+    }
+    return net;
+}
+
+WaysToPits ways_to_pits(const PipeNet& net, const std::vector<std::size_t>& pits)
+{
+    std::vector<std::vector<std::pair<std::size_t, double>>> next(net.nodes.size());
+    for (const auto& piece : net.pieces) {
+        next[piece.a].emplace_back(piece.b, piece.length_m);
+        next[piece.b].emplace_back(piece.a, piece.length_m);
+    }
+    WaysToPits ways{.way_m = std::vector(net.nodes.size(), std::numeric_limits<double>::infinity()),
+                    .pit = std::vector<std::size_t>(net.nodes.size(), 0)};
+    using Reached = std::tuple<double, std::size_t, std::size_t>; // way, pit, node
+    std::priority_queue<Reached, std::vector<Reached>, std::greater<>> queue;
+    for (std::size_t i = 0; i < pits.size(); ++i) {
+        queue.emplace(0, i, pits[i]);
+    }
+    while (!queue.empty()) {
+        const auto [way_m, pit, node] = queue.top();
+        queue.pop();
+        if (way_m >= ways.way_m[node]) {
+            continue;
+        }
+        ways.way_m[node] = way_m;
+        ways.pit[node] = pit;
+        for (const auto& [to, length_m] : next[node]) {
+            queue.emplace(way_m + length_m, pit, to);
+        }
+    }
+    return ways;
+}
+
+} // namespace trenchwright

@@ -1,0 +1,125 @@
+#include "plan/inside.hpp"
+
+#include "geom/measure.hpp"
+
+#include <algorithm>
+#include <fmt/format.h>
+
+namespace trenchwright {
+
+namespace {
+
+void fill_in(TrenchPlan& trench, const Site& site, const Job& job)
+{
+    if (!trench.pressure) {
+        trench.cleanouts = cleanouts(trench.route.line, trench.bends, job.rules.cleanouts);
+    }
+    const auto& source = site.sources[trench.source];
+    if (passes_wall(source)) {
+        trench.wall_core = wall_core(site, source, trench.problem.section, trench.profile.points.back().invert_elev_m,
+                                     trench.problem.ground.back().elev_m, job.floor_elev_m);
+    }
+}
+
+Finding finding(Severity severity, std::string rule, std::string text, std::optional<Point> at)
+{
+    return {.severity = severity, .rule = std::move(rule), .text = std::move(text), .at = at, .station_m = {}};
+}
+
+std::vector<Finding> outside_findings(const Site& site, const Rules& rules)
+{
+    std::vector<Finding> findings;
+    for (const auto& drain : site.footing_drains) {
+        const double outside_m = outside_foundations_m(drain.line, site.foundations);
+        if (outside_m <= rules.route.boundary_snap_m) {
+            continue;
+        }
+        const bool all = outside_m >= length_m(drain.line) - rules.route.boundary_snap_m;
+        findings.push_back(finding(
+            Severity::warning, "layers.footing_drain",
+            fmt::format("{}, layer {}, feature {}: footing drain {} lies outside every foundation{}. It is measured as "
+                        "drawn; no mark, cover or depth is checked along it.",
+                        drain.origin.file, drain.origin.layer, drain.origin.feature_id, drain.id,
+                        all ? "" : fmt::format(" over {}", length_text(outside_m, rules.units))),
+            drain.line.front()));
+    }
+    return findings;
+}
+
+void add_pit_findings(std::vector<Finding>& findings, const FootingWork& work, const Rules& rules)
+{
+    double deepest_m = 0;
+    for (const auto& pit : work.pits) {
+        deepest_m = std::max(deepest_m, pit.trench_depth_m);
+        if (!pit.source) {
+            findings.push_back(finding(Severity::warning, "layers.footing_drain",
+                                       "No pump belongs to a footing drain: its pit is taken at the last point of the "
+                                       "line.",
+                                       pit.at));
+        }
+    }
+    findings.push_back(finding(
+        Severity::warning, "footing.trench_depth",
+        fmt::format("The trench along the footing goes down to {} under the floor. The depth of the footing is not "
+                    "supplied: stay above its bottom, or outside the 45 deg line down from its edge.",
+                    depth_text(deepest_m, rules.units)),
+        {}));
+}
+
+} // namespace
+
+std::vector<MaterialTrench> material_trenches(const OutletOutcome& outcome, const Rules& rules)
+{
+    std::vector<MaterialTrench> list;
+    for (const auto& by : outcome.by_source) {
+        const auto* trench = std::get_if<TrenchPlan>(&by);
+        if (trench == nullptr) {
+            continue;
+        }
+        list.push_back({.pipe = trench->pressure ? "Pressure pipe of the pump" : rules.pipe_name,
+                        .outside_diameter_m = trench->problem.section.outside_diameter_m,
+                        .pipe_length_m = trench->quantities.pipe_length_m,
+                        .bends = trench->bends,
+                        .junction_angle_rad = trench->joins ? std::optional(trench->joins->angle_rad) : std::nullopt,
+                        .cleanouts = trench->cleanouts.size(),
+                        .bedding_m3 = trench->quantities.bedding_m3});
+    }
+    return list;
+}
+
+std::vector<Finding> inside_findings(const JobPlan& plan)
+{
+    const auto& rules = plan.job.rules;
+    auto findings = outside_findings(plan.site, rules);
+    if (plan.footing) {
+        add_pit_findings(findings, *plan.footing, rules);
+    }
+    if (!plan.job.floor_elev_m && std::ranges::any_of(plan.site.sources, passes_wall)) {
+        findings.push_back(finding(Severity::note, "inside.floor",
+                                   "No floor elevation inside supplied ([inside] floor): the height of the wall core "
+                                   "is given from the ground outside only.",
+                                   {}));
+    }
+    return findings;
+}
+
+void add_inside_work(JobPlan& plan)
+{
+    const auto& rules = plan.job.rules;
+    plan.footing = footing_work(plan.site, rules.footing, rules.soil);
+    for (auto& outcome : plan.outcomes) {
+        for (auto& by : outcome.by_source) {
+            if (auto* trench = std::get_if<TrenchPlan>(&by)) {
+                fill_in(*trench, plan.site, plan.job);
+            }
+        }
+        if (outcome.works) {
+            outcome.materials = materials(material_trenches(outcome, rules), plan.footing, rules.footing_pipe_name,
+                                          rules.footing.outside_diameter_m, rules.materials);
+        }
+    }
+    const auto findings = inside_findings(plan);
+    plan.findings.insert(plan.findings.end(), findings.begin(), findings.end());
+}
+
+} // namespace trenchwright

@@ -1,0 +1,20 @@
+#pragma once
+
+#include "plan/plan.hpp"
+
+#include <vector>
+
+namespace trenchwright {
+
+/// Fills in what follows from the planned trenches and the footing drain: cleanouts and wall core of each trench, the
+/// footing work, the material list of each outlet that works, and the findings about them.
+/// @throws Error
+void add_inside_work(JobPlan& plan);
+
+/// What the crew must know about the job inside and about the wall.
+std::vector<Finding> inside_findings(const JobPlan& plan);
+
+/// The trenches of an outlet as the material list takes them.
+std::vector<MaterialTrench> material_trenches(const OutletOutcome& outcome, const Rules& rules);
+
+} // namespace trenchwright
