@@ -246,6 +246,8 @@ TrenchPlan sample_trench(std::size_t source)
                       {.station_m = 13, .at = {3, 12}, .reason = CleanoutReason::upper_end}};
     if (source == 1) {
         made.wall_core = sample_core();
+        made.joins =
+            Junction{.source = 0, .station_m = 5, .angle_rad = pi / 4, .trunk_invert_elev_m = 30, .at = {0, 5}};
     }
     made.findings = {
         {.severity = Severity::warning, .rule = "dig.tolerance", .text = "Expose it.", .at = {}, .station_m = 10.5}};

@@ -8,12 +8,12 @@
 namespace flow_units {
 
 using trenchwright::ft_in_m;
+using trenchwright::gallon_in_m3;
 using trenchwright::inch_in_m;
 using trenchwright::sq_ft_in_m2;
 
 inline constexpr double hour_s = 3600;
 inline constexpr double cu_ft_in_m3 = ft_in_m * ft_in_m * ft_in_m;
-inline constexpr double gallon_in_m3 = 231 * inch_in_m * inch_in_m * inch_in_m; // US, by definition
 inline constexpr double gpm_in_m3ps = gallon_in_m3 / 60;
 inline constexpr double acre_in_m2 = 43560 * sq_ft_in_m2;
 inline constexpr double in_per_h_in_mps = inch_in_m / hour_s;

@@ -58,7 +58,7 @@ DrainCost DrainMeter::cost(const DrainLine& line)
     }
     for (std::size_t i = 0; i < line.trenches.size(); ++i) {
         if (line.trenches[i].joins < 0) {
-            const double invert = lay(line, i, total);
+            const double invert = lay_elev_m(line, i, total);
             const double missing = line.end.lowest_invert_elev_m + line.end.reserve_m - invert;
             total.missing_m = std::max(total.missing_m, missing > 1e-9 ? missing : 0);
         }
@@ -66,7 +66,7 @@ DrainCost DrainMeter::cost(const DrainLine& line)
     return total;
 }
 
-double DrainMeter::lay(const DrainLine& line, std::size_t source, DrainCost& total)
+double DrainMeter::lay_elev_m(const DrainLine& line, std::size_t source, DrainCost& total)
 {
     const auto& trench = line.trenches[source];
     const bool pump = is_pump(site_.sources[source]);
@@ -87,7 +87,7 @@ double DrainMeter::lay(const DrainLine& line, std::size_t source, DrainCost& tot
         for (std::size_t other = 0; other < line.trenches.size(); ++other) {
             if (line.trenches[other].joins == static_cast<int>(source) && line.trenches[other].at_vertex == v) {
                 const double rise = is_pump(site_.sources[other]) ? drain_.pressure_rise_m : drain_.junction_rise_m;
-                invert = std::min(invert, lay(line, other, total) - rise);
+                invert = std::min(invert, lay_elev_m(line, other, total) - rise);
             }
         }
     }

@@ -30,7 +30,7 @@ class DrainMeter {
     TrueLine& meter(std::size_t source) { return meters_[source]; }
 
   private:
-    double lay(const DrainLine& line, std::size_t source, DrainCost& total);
+    double lay_elev_m(const DrainLine& line, std::size_t source, DrainCost& total);
     void check_bends(const DrainLine& line, std::size_t source, DrainCost& total) const;
     void check_junction(const DrainLine& line, std::size_t source, DrainCost& total) const;
 

@@ -9,7 +9,6 @@ namespace trenchwright {
 
 namespace {
 
-constexpr double gallon_in_m3 = 231 * inch_in_m * inch_in_m * inch_in_m; // exact by definition
 constexpr double gpm_in_m3ps = gallon_in_m3 / 60;
 constexpr double lps_in_m3ps = 1e-3;
 
