@@ -92,13 +92,17 @@ TEST_CASE("fittings are counted by angle, junctions by theirs", "[materials]")
 {
     auto branch = trench_of(10, {{45}, {22.5, 22.5}});
     branch.junction_angle_rad = 45 * degree;
+    branch.outside_diameter_m = 0.048;
+    branch.trunk_outside_diameter_m = 0.107;
     const auto items = list_of({trench_of(30, {{11.25}, {45}}), branch});
     REQUIRE(find(items, "Bend", 45) != nullptr);
-    CHECK(find(items, "Bend", 45)->count == 2);
+    CHECK(find(items, "Bend", 45)->count == 1); // of the trunk's pipe; the branch's is another line
     CHECK(find(items, "Bend", 22.5)->count == 2);
     CHECK(find(items, "Bend", 11.25)->count == 1);
     REQUIRE(find(items, "Junction", 45) != nullptr);
     CHECK(find(items, "Junction", 45)->count == 1);
+    CHECK(find(items, "Junction", 45)->size_m == 0.107);
+    CHECK(find(items, "Junction", 45)->branch_size_m == 0.048);
     // By rising angle.
     CHECK(find(items, "Bend", 11.25) < find(items, "Bend", 22.5));
     CHECK(find(items, "Bend", 22.5) < find(items, "Bend", 45));
@@ -149,7 +153,8 @@ TEST_CASE("what is no number stops the list", "[materials]")
 
 TEST_CASE("trenches that join and trenches alone go into the list as they are planned", "[materials]")
 {
-    // Two trenches by hand: the second joins the first under 45 deg; a third source was refused.
+    // Two trenches by hand: the second joins the first under 50.7 deg, by a fitting of junction.angle, 45 deg; a third
+    // source was refused.
     TrenchPlan trunk;
     trunk.quantities.pipe_length_m = 12;
     trunk.problem.section.outside_diameter_m = 0.107;
@@ -159,7 +164,7 @@ TEST_CASE("trenches that join and trenches alone go into the list as they are pl
     branch.pressure = true;
     branch.problem.section.outside_diameter_m = 0.048;
     branch.cleanouts.clear();
-    branch.joins = Junction{.source = 0, .station_m = 4, .angle_rad = 45 * degree, .at = {}};
+    branch.joins = Junction{.source = 0, .station_m = 4, .angle_rad = 50.7 * degree, .at = {}};
     OutletOutcome outcome;
     outcome.by_source = {trunk, branch, Refusal{}};
     const auto rules = default_rules();
@@ -171,4 +176,6 @@ TEST_CASE("trenches that join and trenches alone go into the list as they are pl
     CHECK(list[1].pipe == "Pressure pipe of the pump");
     CHECK(list[1].junction_angle_rad.value() == Approx(45 * degree));
     CHECK(list[1].outside_diameter_m == Approx(0.048));
+    CHECK(list[1].trunk_outside_diameter_m == Approx(0.107));
+    CHECK(list[0].trunk_outside_diameter_m == 0);
 }

@@ -37,7 +37,8 @@ bool alike(const MaterialItem& a, const MaterialItem& b)
     constexpr double same_size_m = 1e-6;
     const bool angles = a.angle_rad.has_value() == b.angle_rad.has_value() &&
                         std::abs(a.angle_rad.value_or(0) - b.angle_rad.value_or(0)) < same_angle_rad;
-    return a.name == b.name && a.unit == b.unit && std::abs(a.size_m - b.size_m) < same_size_m && angles;
+    return a.name == b.name && a.unit == b.unit && std::abs(a.size_m - b.size_m) < same_size_m &&
+           std::abs(a.branch_size_m - b.branch_size_m) < same_size_m && angles;
 }
 
 void add(std::vector<MaterialItem>& items, const MaterialItem& item)
@@ -97,7 +98,9 @@ std::vector<MaterialItem> junctions(const std::vector<MaterialTrench>& trenches)
     std::vector<MaterialItem> items;
     for (const auto& trench : trenches) {
         if (trench.junction_angle_rad) {
-            add(items, piece("Junction", trench.outside_diameter_m, trench.junction_angle_rad, 1));
+            auto junction = piece("Junction", trench.trunk_outside_diameter_m, trench.junction_angle_rad, 1);
+            junction.branch_size_m = trench.outside_diameter_m;
+            add(items, junction);
         }
     }
     return items;

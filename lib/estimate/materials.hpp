@@ -23,7 +23,8 @@ struct MaterialTrench {
     double outside_diameter_m = 0;
     double pipe_length_m = 0; ///< along the slope
     std::vector<Bend> bends;
-    std::optional<double> junction_angle_rad; ///< where it runs into another trench
+    std::optional<double> junction_angle_rad; ///< of the fitting by which it runs into another trench
+    double trunk_outside_diameter_m = 0;      ///< of the trench it runs into
     std::size_t cleanouts = 0;
     double bedding_m3 = 0;
 };
@@ -33,6 +34,7 @@ struct MaterialItem {
     std::string name;
     double size_m = 0;                    ///< outside diameter of the pipe it belongs to; 0: none
     std::optional<double> angle_rad = {}; ///< of a bend or junction
+    double branch_size_m = 0;             ///< of a junction: outside diameter of what runs in; 0: none
     long long count = 0;                  ///< whole pieces; 0 for what is bought in bulk
     std::string unit;                     ///< "stick", "each", "bag", "bulk"
     double length_m = 0;                  ///< of pipe laid, before waste

@@ -99,6 +99,7 @@ JsonList json_materials(const std::vector<MaterialItem>& materials)
     return json_list(materials, [](const MaterialItem& item) -> JsonValue {
         return JsonObject{{"name", item.name},
                           {"outside_diameter_m", item.size_m},
+                          {"branch_outside_diameter_m", item.branch_size_m},
                           {"angle_deg", angle_json(item.angle_rad)},
                           {"count", item.count},
                           {"unit", item.unit},

@@ -66,6 +66,13 @@ void add_pit_findings(std::vector<Finding>& findings, const FootingWork& work, c
         {}));
 }
 
+/// Outside diameter of the trench that this one runs into; 0 when it runs to the outlet.
+double trunk_size_m(const OutletOutcome& outcome, const TrenchPlan& trench)
+{
+    const auto* trunk = trench.joins ? std::get_if<TrenchPlan>(&outcome.by_source.at(trench.joins->source)) : nullptr;
+    return trunk != nullptr ? trunk->problem.section.outside_diameter_m : 0;
+}
+
 } // namespace
 
 std::vector<MaterialTrench> material_trenches(const OutletOutcome& outcome, const Rules& rules)
@@ -76,13 +83,15 @@ std::vector<MaterialTrench> material_trenches(const OutletOutcome& outcome, cons
         if (trench == nullptr) {
             continue;
         }
-        list.push_back({.pipe = trench->pressure ? "Pressure pipe of the pump" : rules.pipe_name,
-                        .outside_diameter_m = trench->problem.section.outside_diameter_m,
-                        .pipe_length_m = trench->quantities.pipe_length_m,
-                        .bends = trench->bends,
-                        .junction_angle_rad = trench->joins ? std::optional(trench->joins->angle_rad) : std::nullopt,
-                        .cleanouts = trench->cleanouts.size(),
-                        .bedding_m3 = trench->quantities.bedding_m3});
+        list.push_back(
+            {.pipe = trench->pressure ? "Pressure pipe of the pump" : rules.pipe_name,
+             .outside_diameter_m = trench->problem.section.outside_diameter_m,
+             .pipe_length_m = trench->quantities.pipe_length_m,
+             .bends = trench->bends,
+             .junction_angle_rad = trench->joins ? std::optional(rules.water.junction.angle_rad) : std::nullopt,
+             .trunk_outside_diameter_m = trunk_size_m(outcome, *trench),
+             .cleanouts = trench->cleanouts.size(),
+             .bedding_m3 = trench->quantities.bedding_m3});
     }
     return list;
 }

@@ -14,7 +14,8 @@ void add_inside_work(JobPlan& plan);
 /// What the crew must know about the job inside and about the wall.
 std::vector<Finding> inside_findings(const JobPlan& plan);
 
-/// The trenches of an outlet as the material list takes them.
+/// The trenches of an outlet as the material list takes them; a junction is bought at junction.angle, the joints take
+/// up what its branch differs.
 std::vector<MaterialTrench> material_trenches(const OutletOutcome& outcome, const Rules& rules);
 
 } // namespace trenchwright

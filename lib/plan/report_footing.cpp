@@ -146,6 +146,9 @@ std::vector<std::string> material_row(const MaterialItem& item, const Rules& rul
                            bag_text(rules.footing.bag_yield_m3, u));
     }
     std::string size = item.size_m > 0 ? "for pipe " + size_text(item.size_m, u) + " outside" : "";
+    if (item.branch_size_m > 0) {
+        size += ", branch " + size_text(item.branch_size_m, u);
+    }
     if (item.angle_rad) {
         size = degrees(*item.angle_rad) + ", " + size;
     }
