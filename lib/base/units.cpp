@@ -88,6 +88,17 @@ std::optional<LengthUnit> length_unit_named(std::string_view word)
     return std::nullopt;
 }
 
+std::string_view unit_word(LengthUnit unit)
+{
+    switch (unit) {
+    case LengthUnit::metre: return "m";
+    case LengthUnit::foot: return "ft";
+    case LengthUnit::us_survey_foot: return "ftUS";
+    case LengthUnit::inch: return "in";
+    }
+    return "";
+}
+
 std::string feet_inches(double length_m)
 {
     const auto count = std::llround(std::abs(length_m) / inch_in_m * 16);

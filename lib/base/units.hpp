@@ -24,6 +24,9 @@ double metres_per(LengthUnit unit);
 /// "m", "metre", "ft", "foot", "ftUS", "us-ft", "in" and the like; nothing for any other word.
 std::optional<LengthUnit> length_unit_named(std::string_view word);
 
+/// "m", "ft", "ftUS" or "in", as the job file and plan.json spell it.
+std::string_view unit_word(LengthUnit unit);
+
 /// How figures are printed. Inside, everything is SI.
 enum class UnitSystem { us, metric };
 

@@ -37,17 +37,6 @@ std::string_view source_kind_word(SourceKind kind)
     return kind == SourceKind::pump ? "pump" : "downspout";
 }
 
-std::string_view unit_word(LengthUnit unit)
-{
-    switch (unit) {
-    case LengthUnit::metre: return "m";
-    case LengthUnit::foot: return "ft";
-    case LengthUnit::us_survey_foot: return "ftUS";
-    case LengthUnit::inch: return "in";
-    }
-    return "";
-}
-
 std::string_view unit_system_word(UnitSystem units)
 {
     return units == UnitSystem::us ? "us" : "metric";

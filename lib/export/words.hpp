@@ -13,7 +13,6 @@ namespace trenchwright {
 std::string_view severity_word(Severity severity);
 std::string_view refusal_word(RefusalKind kind);
 std::string_view source_kind_word(SourceKind kind);
-std::string_view unit_word(LengthUnit unit);
 std::string_view unit_system_word(UnitSystem units);
 
 /// Depth of a crossed facility: ground to its top where it was exposed, otherwise nothing, which is "unknown".

@@ -17,7 +17,7 @@ std::optional<double> rod_elev_m(const Row& row)
     const auto unit = elev_unit(*layer.use, *layer.job);
     const double unit_m = metres_per(unit);
     const auto rod = row.number("rod", {.low = believed::rod_m.low / unit_m, .high = believed::rod_m.high / unit_m},
-                                length_unit_word(unit));
+                                unit_word(unit));
     if (!layer.job->instrument_height_m) {
         row.stop(
             fmt::format("rod {} needs the height of the line of sight: write [instrument] height = \"...\" in the job "

@@ -215,10 +215,10 @@ void require_believable(const Raster& raster, const LayerUse& use, const SiteLay
             throw Error(ErrorKind::input,
                         fmt::format("{}: elevation {:.2f} {} is out of range: {}; if it stands for \"unknown\", "
                                     "declare it as nodata",
-                                    use.file.string(), elev_m / unit_m, length_unit_word(unit),
+                                    use.file.string(), elev_m / unit_m, unit_word(unit),
                                     believed_text(
                                         {.low = believed::elev_m.low / unit_m, .high = believed::elev_m.high / unit_m},
-                                        length_unit_word(unit))));
+                                        unit_word(unit))));
         }
     }
 }

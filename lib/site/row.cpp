@@ -19,17 +19,6 @@ LengthUnit elev_unit(const LayerUse& use, const SiteLayers& job)
     return use.elev_unit.value_or(job.elev_unit);
 }
 
-std::string_view length_unit_word(LengthUnit unit)
-{
-    switch (unit) {
-    case LengthUnit::metre: return "m";
-    case LengthUnit::foot: return "ft";
-    case LengthUnit::us_survey_foot: return "ftUS";
-    case LengthUnit::inch: return "in";
-    }
-    return "";
-}
-
 std::string believed_text(Range range, std::string_view unit)
 {
     const auto plain = [](double value) {
@@ -100,11 +89,11 @@ std::optional<double> Row::size_m(std::string_view attribute, Range range_m) con
     const auto unit = size_unit(*layer_->use, *layer_->job);
     const double unit_m = metres_per(unit);
     const double value = plain_number(attribute, *text);
-    require_range(attribute, value, {.low = range_m.low / unit_m, .high = range_m.high / unit_m},
-                  {.text = *text,
-                   .unit = length_unit_word(unit),
-                   .hint = fmt::format("; sizes of this layer are read as {}, see `sizes` in the job file",
-                                       length_unit_word(unit))});
+    require_range(
+        attribute, value, {.low = range_m.low / unit_m, .high = range_m.high / unit_m},
+        {.text = *text,
+         .unit = unit_word(unit),
+         .hint = fmt::format("; sizes of this layer are read as {}, see `sizes` in the job file", unit_word(unit))});
     return value * unit_m;
 }
 
@@ -132,7 +121,7 @@ double Row::elev_in_range_m(std::string_view attribute, double value, const std:
     const double unit_m = metres_per(unit);
     require_range(
         attribute, value, {.low = believed::elev_m.low / unit_m, .high = believed::elev_m.high / unit_m},
-        {.text = text, .unit = length_unit_word(unit), .hint = "; if it stands for \"unknown\", declare it as nodata"});
+        {.text = text, .unit = unit_word(unit), .hint = "; if it stands for \"unknown\", declare it as nodata"});
     return value * unit_m;
 }
 

@@ -89,8 +89,6 @@ void check_names(const PartLayer& layer);
 /// The unit sizes or elevations of this use are given in.
 LengthUnit size_unit(const LayerUse& use, const SiteLayers& job);
 LengthUnit elev_unit(const LayerUse& use, const SiteLayers& job);
-/// "m", "ft", "ftUS" or "in", as the job file spells it.
-std::string_view length_unit_word(LengthUnit unit);
 /// "-1640.42 to 29527.6 ft are believed": the limits of a figure in the file's own unit.
 std::string believed_text(Range range, std::string_view unit);
 

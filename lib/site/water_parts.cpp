@@ -56,7 +56,7 @@ double roof_area_m2(const Row& row)
     const auto unit = size_unit(*layer.use, *layer.job);
     const double square_m2 = metres_per(unit) * metres_per(unit);
     const auto area = row.number("roof_area", {.low = 0, .high = believed::roof_area_m2.high / square_m2},
-                                 fmt::format("{}2", length_unit_word(unit)));
+                                 fmt::format("{}2", unit_word(unit)));
     return area.value_or(0) * square_m2;
 }
 
