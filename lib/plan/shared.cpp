@@ -9,9 +9,6 @@ namespace trenchwright {
 
 namespace {
 
-/// Profiles are laid in steps of this; a trunk stays one step below what joins it.
-constexpr double grade_step_m = 0.001;
-
 DrainRules drain_rules(const Rules& rules)
 {
     const auto& junction = rules.water.junction;
@@ -99,12 +96,12 @@ class DrainLayer {
             trench.route.end.lowest_invert_elev_m = problem.lowest_outlet_invert_elev_m;
             trench.route.end.highest_invert_elev_m = problem.highest_outlet_invert_elev_m;
         }
-        for (const std::size_t branch : joining(trench.source)) {
+        for (const std::size_t branch : joining(trench.source)) { // a trunk stays one step below what joins it
             const double station = junction_station_m(branch);
             problem.bend_stations_m.push_back(station);
             problem.ceilings.push_back(
                 {.station_m = station,
-                 .invert_elev_m = drain_.highest_ends_elev_m[branch] - rise_m(branch) - grade_step_m});
+                 .invert_elev_m = drain_.highest_ends_elev_m[branch] - rise_m(branch) - problem.invert_step_m});
         }
         std::sort(problem.bend_stations_m.begin(), problem.bend_stations_m.end());
     }

@@ -16,7 +16,8 @@ bool is_pump(const Source& source)
     return source.kind == SourceKind::pump;
 }
 
-/// Whether some trench joins source's trench at a vertex.
+} // namespace
+
 bool joined_at(const DrainLine& line, std::size_t source, std::size_t vertex)
 {
     return std::any_of(line.trenches.begin(), line.trenches.end(), [&](const DrainTrench& other) {
@@ -24,16 +25,10 @@ bool joined_at(const DrainLine& line, std::size_t source, std::size_t vertex)
     });
 }
 
-} // namespace
-
 RouteRules pressure_rules(const RouteRules& rules, const DrainRules& drain)
 {
     RouteRules result = rules;
-    const double width = rules.section.width_m;
-    const double bedding = rules.section.bedding_m;
     result.section = drain.pressure_section;
-    result.section.width_m = width;
-    result.section.bedding_m = bedding;
     constexpr double climbs_ratio = -1; // steeper than any ground
     result.least_fall_ratio = climbs_ratio;
     return result;

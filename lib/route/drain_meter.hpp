@@ -10,6 +10,9 @@
 
 namespace trenchwright {
 
+/// Whether some trench joins source's trench at a vertex.
+bool joined_at(const DrainLine& line, std::size_t source, std::size_t vertex);
+
 /// A whole drain laid as high as it may be.
 struct DrainCost {
     double price = 0;

@@ -1,17 +1,12 @@
 #include "geom/measure.hpp"
 #include "route/drain_meter.hpp"
 
-#include <array>
 #include <cmath>
-#include <numbers>
 
 namespace trenchwright {
 
 namespace {
 
-/// As for a single route.
-constexpr std::array<double, 6> moves_m{0.8, 0.4, 0.2, 0.1, 0.05, 0.02};
-constexpr double least_saving = 1e-6;
 constexpr int most_rounds = 30;
 
 /// Fewer broken rules first; then works before fails, nearer to draining before further, then cheaper.
@@ -57,17 +52,6 @@ class Trial {
     std::optional<PricedDrain> best_;
 };
 
-std::array<Point, 8> steps_about(const Polyline& line, double move_m)
-{
-    const double along = direction_rad(line.front(), line.back());
-    std::array<Point, 8> steps;
-    for (std::size_t k = 0; k < steps.size(); ++k) {
-        const double angle = along + static_cast<double>(k) * std::numbers::pi / 4;
-        steps[k] = {.x_m = move_m * std::cos(angle), .y_m = move_m * std::sin(angle)};
-    }
-    return steps;
-}
-
 /// A vertex and the trenches that end on it.
 void shift(DrainLine& line, std::size_t source, std::size_t vertex, const Point& by)
 {
@@ -107,22 +91,12 @@ bool move_vertices(DrainMeter& meter, PricedDrain& drain, double move_m)
     return any;
 }
 
-bool is_junction(const DrainLine& line, std::size_t source, std::size_t vertex)
-{
-    for (const auto& other : line.trenches) {
-        if (other.joins == static_cast<int>(source) && other.at_vertex == vertex) {
-            return true;
-        }
-    }
-    return false;
-}
-
 /// Without the vertices between two; nothing when a junction lies among them.
 std::optional<DrainLine> cut(const DrainLine& line, std::size_t source, std::size_t from, std::size_t to)
 {
     DrainLine shorter = line;
     for (std::size_t v = from + 1; v < to; ++v) {
-        if (is_junction(line, source, v)) {
+        if (joined_at(line, source, v)) {
             return std::nullopt;
         }
     }

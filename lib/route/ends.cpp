@@ -177,6 +177,18 @@ std::variant<EndPoint, Refusal> end_at(const Site& site, const Ground& ground, c
     return EndPoint{.at = p, .lowest_invert_elev_m = *lowest, .highest_invert_elev_m = highest};
 }
 
+std::optional<EndPoint> end_near(const Site& site, const Ground& ground, const Outlet& outlet, const RouteRules& rules,
+                                 const Point& p, double reserve_m, UnitSystem units)
+{
+    auto outcome = end_at(site, ground, outlet, rules, nearest_of_outlet(outlet, p), units);
+    auto* end = std::get_if<EndPoint>(&outcome);
+    if (end == nullptr) {
+        return std::nullopt;
+    }
+    end->reserve_m = reserve_m;
+    return *end;
+}
+
 std::variant<std::vector<EndPoint>, Refusal> ends_of(const Site& site, const Ground& ground, const Outlet& outlet,
                                                      const RouteRules& rules, double spacing_m, UnitSystem units)
 {

@@ -124,12 +124,9 @@ void HeadedTrees::fill_steps(const std::vector<std::int32_t>& ceiling)
             if (lattice_.step_micros[edge] < 0 || ceiling[u] == Ceilings::none_reaches) {
                 continue;
             }
-            const auto v = static_cast<std::size_t>(cell + offset_[static_cast<std::size_t>(h)]);
-            if (ceiling[v] != Ceilings::none_reaches) {
-                const std::int64_t twice_cut =
-                    std::int64_t{lattice_.cut_zero_um[u]} - ceiling[u] + lattice_.cut_zero_um[v] - ceiling[v];
-                step_[edge] =
-                    parts_of(lattice_.step_micros[edge] + lattice_.step_dig_micros[edge] * twice_cut / 2'000'000);
+            const int to = cell + offset_[static_cast<std::size_t>(h)];
+            if (ceiling[static_cast<std::size_t>(to)] != Ceilings::none_reaches) {
+                step_[edge] = parts_of(shallow_step_micros(lattice_, ceiling, cell, to, h));
                 least = std::min(least, std::max(1, step_[edge]));
             }
         }
@@ -163,12 +160,6 @@ HeadedTrees::Table HeadedTrees::after_joining(const Table& rest) const
     return table;
 }
 
-/// A pressure line by itself joins others; nothing joins it.
-bool HeadedTrees::may_be_trunk(unsigned set) const
-{
-    return !(std::has_single_bit(set) && problem_.sources[static_cast<std::size_t>(std::countr_zero(set))].pressure);
-}
-
 void HeadedTrees::keep(unsigned set, Table table)
 {
     Filled& filled = gathered_[set];
@@ -195,7 +186,7 @@ HeadedTrees::Table HeadedTrees::gather(unsigned set) const
             const int heading = state % lattice_.headings;
             const int cell = state / lattice_.headings;
             const std::int32_t run = run_[static_cast<std::size_t>(state)];
-            if (run < 0 || !may_be_trunk(trunk)) {
+            if (run < 0 || is_pressure(problem_, trunk)) {
                 continue;
             }
             auto& value = table[lattice_.edge(cell + run_offset_[static_cast<std::size_t>(heading)], heading)];
@@ -246,8 +237,9 @@ HeadedTrees::Table HeadedTrees::complete(unsigned set) const
                     continue;
                 }
                 const std::size_t here = lattice_.edge(cell, other);
-                const std::int32_t as_trunk = may_be_trunk(all_ ^ set) ? after[here] : far;
-                const std::int32_t as_branch = may_be_trunk(met) ? after[static_cast<std::size_t>(state)] : far;
+                const std::int32_t as_trunk = is_pressure(problem_, all_ ^ set) ? far : after[here];
+                const std::int32_t as_branch =
+                    is_pressure(problem_, met) ? far : after[static_cast<std::size_t>(state)];
                 table[here] = std::min(table[here], total({gathered, price, std::min(as_trunk, as_branch)}));
             }
         }
@@ -256,12 +248,12 @@ HeadedTrees::Table HeadedTrees::complete(unsigned set) const
     return table;
 }
 
-void HeadedTrees::spread_down(Table& table, unsigned set) const
+template <class Elsewhere, class Moves> void HeadedTrees::spread(Table& table, Elsewhere elsewhere, Moves moves) const
 {
     BucketQueue queue(bucket_parts_);
     const auto offer = [&](int cell, int heading, std::int32_t parts) {
         auto& value = table[lattice_.edge(cell, heading)];
-        if (parts < value && sum_of_parts(parts, least_.rest_parts(all_ ^ set, cell)) <= limit_) {
+        if (parts < value && sum_of_parts(parts, elsewhere(cell)) <= limit_) {
             value = parts;
             queue.push(parts, static_cast<std::int32_t>(lattice_.edge(cell, heading)));
         }
@@ -273,13 +265,18 @@ void HeadedTrees::spread_down(Table& table, unsigned set) const
         }
     }
     while (const auto item = queue.pop()) {
-        if (table[static_cast<std::size_t>(item->id)] != item->key) {
-            continue;
+        if (table[static_cast<std::size_t>(item->id)] == item->key) {
+            moves(item->id / lattice_.headings, item->id % lattice_.headings, static_cast<std::int32_t>(item->key),
+                  offer);
         }
-        const int heading = item->id % lattice_.headings;
-        const int cell = item->id / lattice_.headings;
-        const auto parts = static_cast<std::int32_t>(item->key);
-        if (const std::int32_t step = step_[static_cast<std::size_t>(item->id)]; step >= 0) {
+    }
+}
+
+void HeadedTrees::spread_down(Table& table, unsigned set) const
+{
+    const auto elsewhere = [&](int cell) { return least_.rest_parts(all_ ^ set, cell); };
+    spread(table, elsewhere, [&](int cell, int heading, std::int32_t parts, const auto& offer) {
+        if (const std::int32_t step = step_[lattice_.edge(cell, heading)]; step >= 0) {
             offer(cell + offset_[static_cast<std::size_t>(heading)], heading, sum_of_parts(parts, step));
         }
         for (int turn = 1; turn <= lattice_.headings / 4; ++turn) {
@@ -292,39 +289,20 @@ void HeadedTrees::spread_down(Table& table, unsigned set) const
                 }
             }
         }
-    }
+    });
 }
 
 void HeadedTrees::spread_up(Table& table, unsigned set) const
 {
-    BucketQueue queue(bucket_parts_);
-    const auto offer = [&](int cell, int heading, std::int32_t parts) {
-        auto& value = table[lattice_.edge(cell, heading)];
-        if (parts < value && sum_of_parts(parts, least_.gathered_parts(all_ ^ set, cell)) <= limit_) {
-            value = parts;
-            queue.push(parts, static_cast<std::int32_t>(lattice_.edge(cell, heading)));
-        }
-    };
-    for (std::size_t state = 0; state < table.size(); ++state) {
-        if (const std::int32_t parts = table[state]; parts != far) {
-            table[state] = far;
-            offer(static_cast<int>(state) / lattice_.headings, static_cast<int>(state) % lattice_.headings, parts);
-        }
-    }
-    while (const auto item = queue.pop()) {
-        if (table[static_cast<std::size_t>(item->id)] != item->key) {
-            continue;
-        }
-        const int heading = item->id % lattice_.headings;
-        const int cell = item->id / lattice_.headings;
-        const auto parts = static_cast<std::int32_t>(item->key);
+    const auto elsewhere = [&](int cell) { return least_.gathered_parts(all_ ^ set, cell); };
+    spread(table, elsewhere, [&](int cell, int heading, std::int32_t parts, const auto& offer) {
         const int up = cell - offset_[static_cast<std::size_t>(heading)];
         if (up >= 0 && up < lattice_.cells() && step_[lattice_.edge(up, heading)] >= 0) {
             offer(up, heading, sum_of_parts(parts, step_[lattice_.edge(up, heading)]));
         }
         const int top = cell - run_offset_[static_cast<std::size_t>(heading)];
         if (top < 0 || top >= lattice_.cells() || run_[lattice_.edge(top, heading)] < 0) {
-            continue;
+            return;
         }
         for (int turn = 1; turn <= lattice_.headings / 4; ++turn) {
             const std::int32_t price = turn_[static_cast<std::size_t>(turn)];
@@ -334,7 +312,7 @@ void HeadedTrees::spread_up(Table& table, unsigned set) const
                 }
             }
         }
-    }
+    });
 }
 
 } // namespace trenchwright

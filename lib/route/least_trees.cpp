@@ -14,16 +14,11 @@ constexpr std::int32_t far = out_of_reach;
 /// A step at the shallowest cuts there can be, the cheaper of its two directions.
 std::int32_t step_parts(const Lattice& lattice, std::span<const std::int32_t> highest, int from, int to, int heading)
 {
-    const auto u = static_cast<std::size_t>(from);
-    const auto v = static_cast<std::size_t>(to);
-    const std::int64_t twice_cut =
-        std::int64_t{lattice.cut_zero_um[u]} - highest[u] + lattice.cut_zero_um[v] - highest[v];
-    const auto one_way = [&](std::size_t edge) -> std::int64_t {
-        const std::int64_t micros = lattice.step_micros[edge];
-        return micros < 0 ? -1 : micros + lattice.step_dig_micros[edge] * twice_cut / 2'000'000;
+    const auto one_way = [&](int u, int v, int h) -> std::int64_t {
+        return lattice.step_micros[lattice.edge(u, h)] < 0 ? -1 : shallow_step_micros(lattice, highest, u, v, h);
     };
-    const std::int64_t there = one_way(lattice.edge(from, heading));
-    const std::int64_t back = one_way(lattice.edge(to, (heading + lattice.headings / 2) % lattice.headings));
+    const std::int64_t there = one_way(from, to, heading);
+    const std::int64_t back = one_way(to, from, (heading + lattice.headings / 2) % lattice.headings);
     const std::int64_t cheaper = there < 0 ? back : back < 0 ? there : std::min(there, back);
     return cheaper < 0 ? -1 : parts_of(cheaper);
 }

@@ -103,9 +103,10 @@ class HeadedTrees {
     [[nodiscard]] Table complete(unsigned set) const;
     [[nodiscard]] Table ends(const std::vector<std::int32_t>& ceiling) const;
     [[nodiscard]] Table after_joining(const Table& rest) const;
+    /// Dijkstra from what the table holds, no further than the limit less what has to be paid `elsewhere` of a cell.
+    template <class Elsewhere, class Moves> void spread(Table& table, Elsewhere elsewhere, Moves moves) const;
     void spread_down(Table& table, unsigned set) const;
     void spread_up(Table& table, unsigned set) const;
-    [[nodiscard]] bool may_be_trunk(unsigned set) const;
     void keep(unsigned set, Table table);
 
     const TreeProblem& problem_;

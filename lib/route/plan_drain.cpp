@@ -6,7 +6,6 @@
 #include "route/tree_search.hpp"
 
 #include <algorithm>
-#include <array>
 #include <cmath>
 #include <fmt/format.h>
 #include <numbers>
@@ -129,20 +128,12 @@ struct Searched {
 double keep_tree(const Task& task, DrainMeter& meter, const Lattice& lattice, const FoundTree& tree,
                  const std::vector<Finish>& finishes, Searched& result)
 {
-    const double reserve = task.ends.front().reserve_m;
-    const auto end_near = [&](const Point& p) -> std::optional<EndPoint> {
-        auto outcome =
-            end_at(task.site, task.ground, task.outlet, task.rules, nearest_of_outlet(task.outlet, p), task.units);
-        auto* found = std::get_if<EndPoint>(&outcome);
-        if (found == nullptr) {
-            return std::nullopt;
-        }
-        found->reserve_m = reserve;
-        return *found;
+    const auto near = [&](const Point& p) {
+        return end_near(task.site, task.ground, task.outlet, task.rules, p, task.ends.front().reserve_m, task.units);
     };
     PricedDrain drain{.line = line_of(task, lattice, tree, finishes), .cost = {}};
     drain.cost = meter.cost(drain.line);
-    drain = straightened(meter, std::move(drain), end_near);
+    drain = straightened(meter, std::move(drain), near);
     if (!drain.cost.works()) {
         return drain.cost.faults > 0 ? 0 : drain.cost.missing_m;
     }

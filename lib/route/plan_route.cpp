@@ -60,12 +60,6 @@ bool nearer(const NoPath& a, const NoPath& b)
     return rank(a) < rank(b) || (rank(a) == rank(b) && a.short_um < b.short_um);
 }
 
-EndPoint with_reserve(EndPoint end, double reserve_m)
-{
-    end.reserve_m = reserve_m;
-    return end;
-}
-
 /// @param optimum  the path is a lattice optimum under the whole fall, whose figures are reported
 /// @return the fall still missing on true geometry, 0 when the line was kept or fails otherwise
 double keep_path(const Task& task, TrueLine& meter, const Lattice& lattice, const FoundPath& path,
@@ -75,16 +69,13 @@ double keep_path(const Task& task, TrueLine& meter, const Lattice& lattice, cons
     Polyline line = line_of(task, lattice, path, end);
     const TrueCost cost = meter.cost(line, end);
     const double lattice_cost = static_cast<double>(path.micros) * 1e-6;
-    const auto end_near = [&](const Point& p) -> std::optional<EndPoint> {
-        const auto outcome =
-            end_at(task.site, task.ground, task.outlet, task.rules, nearest_of_outlet(task.outlet, p), task.units);
-        const auto* found = std::get_if<EndPoint>(&outcome);
-        return found != nullptr ? std::optional(with_reserve(*found, task.reserve_m)) : std::nullopt;
+    const auto near = [&](const Point& p) {
+        return end_near(task.site, task.ground, task.outlet, task.rules, p, task.reserve_m, task.units);
     };
     const PricedLine first{.downstream = std::move(line), .end = end, .cost = cost};
-    auto straight = straightened(meter, first, end_near);
+    auto straight = straightened(meter, first, near);
     if (auto chain = best_chain(meter, first, task.rules); chain && chain->cost.works()) {
-        auto other = straightened(meter, *std::move(chain), end_near);
+        auto other = straightened(meter, *std::move(chain), near);
         if (!straight.cost.works() || other.cost.price < straight.cost.price) {
             straight = std::move(other);
         }

@@ -1,5 +1,7 @@
 #include "route/search.hpp"
 
+#include "route/waiting.hpp"
+
 #include <algorithm>
 #include <limits>
 
@@ -17,26 +19,6 @@ struct Label {
     std::int32_t state = 0;
     std::int32_t parent = 0;
 };
-
-/// A label waiting, or (state < 0) a whole route to an end.
-struct Waiting {
-    std::int64_t bound = 0;
-    std::int32_t invert_um = 0;
-    std::int32_t label = 0;
-    std::int32_t finish = -1;
-};
-
-/// Least bound first; then the higher invert; then the older label, so that runs repeat.
-bool later(const Waiting& a, const Waiting& b)
-{
-    if (a.bound != b.bound) {
-        return a.bound > b.bound;
-    }
-    if (a.invert_um != b.invert_um) {
-        return a.invert_um < b.invert_um;
-    }
-    return a.label > b.label;
-}
 
 struct Step {
     int cell = -1;

@@ -93,6 +93,11 @@ std::vector<std::int32_t> lowest_draining(const SearchProblem& problem, std::int
 std::vector<std::int64_t> least_rest(const SearchProblem& problem, std::span<const std::int32_t> highest,
                                      std::span<const std::int32_t> need);
 
+/// Cost of one step at the shallowest cuts there can be; the step must be there.
+/// @param highest_um  per cell: no pipe lies higher
+std::int64_t shallow_step_micros(const Lattice& lattice, std::span<const std::int32_t> highest_um, int from, int to,
+                                 int heading);
+
 /// Why nothing drains, with the place and the figures. Call only when the search found nothing.
 NoPath explain_no_path(const SearchProblem& problem);
 

@@ -74,18 +74,18 @@ struct RestRelaxer {
     }
 };
 
-/// Cost of one step at the shallowest cuts there can be.
-std::int64_t shallow_step(const Lattice& lattice, std::span<const std::int32_t> highest, int from, int to, int heading)
+} // namespace
+
+std::int64_t shallow_step_micros(const Lattice& lattice, std::span<const std::int32_t> highest_um, int from, int to,
+                                 int heading)
 {
     const auto u = static_cast<std::size_t>(from);
     const auto v = static_cast<std::size_t>(to);
     const std::size_t edge = lattice.edge(from, heading);
     const std::int64_t twice_cut =
-        std::int64_t{lattice.cut_zero_um[u]} - highest[u] + lattice.cut_zero_um[v] - highest[v];
+        std::int64_t{lattice.cut_zero_um[u]} - highest_um[u] + lattice.cut_zero_um[v] - highest_um[v];
     return lattice.step_micros[edge] + lattice.step_dig_micros[edge] * twice_cut / 2'000'000;
 }
-
-} // namespace
 
 std::vector<std::int32_t> highest_reaching(const SearchProblem& problem)
 {
@@ -188,7 +188,7 @@ std::vector<std::int64_t> least_rest(const SearchProblem& problem, std::span<con
             if (up < 0 || lattice.step_micros[lattice.edge(up, heading)] < 0 || !alive(up)) {
                 break;
             }
-            micros += shallow_step(lattice, highest, up, cell, heading);
+            micros += shallow_step_micros(lattice, highest, up, cell, heading);
             cell = up;
             if (step == 1) {
                 relaxer.offer(lattice.edge(cell, heading), micros);

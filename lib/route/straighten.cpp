@@ -2,7 +2,6 @@
 
 #include "geom/measure.hpp"
 
-#include <array>
 #include <cmath>
 #include <numbers>
 
@@ -10,9 +9,6 @@ namespace trenchwright {
 
 namespace {
 
-/// Moves smaller than the last are below what a crew can set out; savings below the least are noise.
-constexpr std::array<double, 6> moves_m{0.8, 0.4, 0.2, 0.1, 0.05, 0.02};
-constexpr double least_saving = 1e-6;
 constexpr int most_rounds = 60;
 constexpr double straight_rad = 1e-7;
 
@@ -72,17 +68,11 @@ bool cut_corners(TrueLine& meter, PricedLine& line)
     return take_if_better(line, std::move(best));
 }
 
-/// Eight places about p, by the trench's own direction and not the compass, so that a turned or mirrored yard gives the
-/// turned or mirrored line.
 std::array<Point, 8> places_around(const PricedLine& line, const Point& p, double move_m)
 {
-    const Point& a = line.downstream.front();
-    const Point& b = line.downstream.back();
-    const double along = direction_rad(a, b);
-    std::array<Point, 8> places;
-    for (std::size_t k = 0; k < places.size(); ++k) {
-        const double angle = along + static_cast<double>(k) * std::numbers::pi / 4;
-        places[k] = {.x_m = p.x_m + move_m * std::cos(angle), .y_m = p.y_m + move_m * std::sin(angle)};
+    auto places = steps_about(line.downstream, move_m);
+    for (auto& place : places) {
+        place = {.x_m = p.x_m + place.x_m, .y_m = p.y_m + place.y_m};
     }
     return places;
 }
@@ -135,6 +125,17 @@ bool slide_end(TrueLine& meter, PricedLine& line, const EndFinder& end_near, dou
 }
 
 } // namespace
+
+std::array<Point, 8> steps_about(const Polyline& line, double move_m)
+{
+    const double along = direction_rad(line.front(), line.back());
+    std::array<Point, 8> steps;
+    for (std::size_t k = 0; k < steps.size(); ++k) {
+        const double angle = along + static_cast<double>(k) * std::numbers::pi / 4;
+        steps[k] = {.x_m = move_m * std::cos(angle), .y_m = move_m * std::sin(angle)};
+    }
+    return steps;
+}
 
 Polyline without_straight_vertices(const Polyline& line)
 {

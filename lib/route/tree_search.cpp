@@ -1,6 +1,8 @@
 #include "route/least_trees.hpp"
+#include "route/waiting.hpp"
 
 #include <algorithm>
+#include <bit>
 #include <limits>
 
 namespace trenchwright {
@@ -22,25 +24,6 @@ struct Label {
     std::int32_t next_at_cell = nothing;
     unsigned sources = 0;
 };
-
-struct Waiting {
-    std::int64_t bound = 0;
-    std::int32_t invert_um = 0;
-    std::int32_t label = 0;
-    std::int32_t finish = nothing; ///< a whole drain to an end
-};
-
-/// Least bound first; then the higher invert; then the older label, so that runs repeat.
-bool later(const Waiting& a, const Waiting& b)
-{
-    if (a.bound != b.bound) {
-        return a.bound > b.bound;
-    }
-    if (a.invert_um != b.invert_um) {
-        return a.invert_um < b.invert_um;
-    }
-    return a.label > b.label;
-}
 
 class TreeSearch {
   public:
@@ -90,15 +73,7 @@ class TreeSearch {
     }
 
   private:
-    [[nodiscard]] bool is_pressure(unsigned sources) const
-    {
-        for (std::size_t i = 0; i < problem_.sources.size(); ++i) {
-            if (sources == 1U << i) {
-                return problem_.sources[i].pressure;
-            }
-        }
-        return false;
-    }
+    [[nodiscard]] bool is_pressure(unsigned sources) const { return trenchwright::is_pressure(problem_, sources); }
 
     [[nodiscard]] std::span<const std::int32_t> highest_of(unsigned sources) const
     {
@@ -372,6 +347,12 @@ std::int32_t first_limit_parts(const TreeProblem& problem, std::int32_t whole_pa
 }
 
 } // namespace
+
+bool is_pressure(const TreeProblem& problem, unsigned sources)
+{
+    return std::has_single_bit(sources) &&
+           problem.sources[static_cast<std::size_t>(std::countr_zero(sources))].pressure;
+}
 
 std::variant<FoundTree, NoTree> cheapest_draining_tree(const TreeProblem& problem)
 {

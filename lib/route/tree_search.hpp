@@ -34,6 +34,9 @@ struct TreeProblem {
     long long label_budget = 0;
 };
 
+/// Whether a set of sources is one pump's line, under pressure: it joins others, and nothing joins it.
+bool is_pressure(const TreeProblem& problem, unsigned sources);
+
 /// One source's own trench: to the junction on another's, or to the end.
 struct TreeBranch {
     std::vector<int> cells; ///< from the start's cell down

@@ -2,10 +2,10 @@
 // nothing here passes or fails.
 #include "../lattice_graph.hpp"
 #include "../random_lattice.hpp"
+#include "figures.hpp"
 
 #include <algorithm>
 #include <boost/graph/dijkstra_shortest_paths_no_color_map.hpp>
-#include <chrono>
 #include <cstdio>
 #include <cstdlib>
 #include <limits>
@@ -15,13 +15,6 @@ using namespace trenchwright;
 using namespace trenchwright::test;
 
 namespace {
-
-double seconds_of(auto work)
-{
-    const auto from = std::chrono::steady_clock::now();
-    work();
-    return std::chrono::duration<double>(std::chrono::steady_clock::now() - from).count();
-}
 
 /// Full field from the start's cell over (cell, heading).
 double boost_dijkstra_s(const Yard& yard)
@@ -61,16 +54,6 @@ Row measure(int side, int headings, Fall fall, unsigned seed, long long budget)
     const long long labels = path != nullptr ? path->labels : std::get<NoPath>(outcome).labels;
     row.labels_per_cell = static_cast<double>(labels) / yard.lattice.cells();
     return row;
-}
-
-template <class Value> std::pair<double, double> median_and_worst(const std::vector<Row>& rows, Value value)
-{
-    std::vector<double> values;
-    for (const auto& row : rows) {
-        values.push_back(value(row));
-    }
-    std::sort(values.begin(), values.end());
-    return {values[values.size() / 2], values.back()};
 }
 
 double peak_mb()

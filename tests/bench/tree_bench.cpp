@@ -1,10 +1,10 @@
 // The cheapest drain of several sources on a lot of 60 x 45 m: exact without fall, and under fall. Prints times,
 // labels and the gap to the tree without headings, bends and fall; nothing here passes or fails.
 #include "../random_drain.hpp"
+#include "figures.hpp"
 #include "route/least_trees.hpp"
 
 #include <algorithm>
-#include <chrono>
 #include <cstdio>
 #include <cstdlib>
 
@@ -12,13 +12,6 @@ using namespace trenchwright;
 using namespace trenchwright::test;
 
 namespace {
-
-double seconds_of(auto work)
-{
-    const auto from = std::chrono::steady_clock::now();
-    work();
-    return std::chrono::duration<double>(std::chrono::steady_clock::now() - from).count();
-}
 
 struct Row {
     double bound_s = 0;
@@ -47,16 +40,6 @@ Row measure(int sources, Fall fall, unsigned seed, long long budget)
         row.gap = static_cast<double>(tree->micros - tree->bound_micros) / static_cast<double>(tree->bound_micros);
     }
     return row;
-}
-
-template <class Value> std::pair<double, double> median_and_worst(const std::vector<Row>& rows, Value value)
-{
-    std::vector<double> values;
-    for (const auto& row : rows) {
-        values.push_back(value(row));
-    }
-    std::sort(values.begin(), values.end());
-    return {values[values.size() / 2], values.back()};
 }
 
 } // namespace
