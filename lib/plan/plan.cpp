@@ -166,10 +166,14 @@ std::vector<Finding> job_findings(const Site& site, const Ground& ground, const 
     }
     for (const auto& outcome : outcomes) {
         if (!outcome.why_not_shared.empty()) {
+            const auto& name = site.outlets[outcome.outlet].name;
             add(Severity::note, "sources",
-                fmt::format("{}: each source has a trench of its own, since {}. Where such trenches run together they "
-                            "are counted, dug and priced once for each source.",
-                            site.outlets[outcome.outlet].name, outcome.why_not_shared));
+                outcome.works
+                    ? fmt::format("{}: each source has a trench of its own, since {}. Where such trenches run together "
+                                  "they are counted, dug and priced once for each source.",
+                                  name, outcome.why_not_shared)
+                    : fmt::format("{}: one drain that the pump's line climbs to was tried as well: {}.", name,
+                                  outcome.why_not_shared));
         }
     }
     for (const auto& source : site.sources) {
