@@ -303,6 +303,27 @@ TEST_CASE("kinds of surface are printed with blanks, whatever their keys look li
     CHECK_FALSE(has(text, "tree_lawn"));
 }
 
+TEST_CASE("a trench that joins another says so under its profile, not that it runs to the outlet", "[draw]")
+{
+    auto plan = test::yard_plan(UnitSystem::us);
+    const auto& site = plan.site;
+    auto& by = plan.outcomes.front().by_source;
+    const std::string to_outlet = "to " + site.outlets[plan.outcomes.front().outlet].name + "\n";
+    const auto count = [](const std::string& text, const std::string& part) {
+        std::size_t found = 0;
+        for (auto at = text.find(part); at != std::string::npos; at = text.find(part, at + 1)) {
+            ++found;
+        }
+        return found;
+    };
+    const auto before = count(drawn_text(plan), "\n" + to_outlet);
+    REQUIRE(before >= 2);
+    std::get<TrenchPlan>(by.at(1)).joins = Junction{.source = 0, .station_m = 3.048, .at = {}};
+    const auto text = drawn_text(plan);
+    CHECK(has(text, "joins the trench of " + site.sources[0].id + " at 0+10.00"));
+    CHECK(count(text, "\n" + to_outlet) == before - 1);
+}
+
 TEST_CASE("the way stations are counted is said once for all profiles", "[draw]")
 {
     const auto text = drawn_text(test::yard_plan(UnitSystem::us));

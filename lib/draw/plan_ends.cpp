@@ -21,7 +21,8 @@ PagePoint symbol_place(const PlanView& view, std::size_t index)
 {
     const auto* outcome = outcome_of(view.plan, index);
     for (std::size_t i = 0; outcome != nullptr && i < outcome->by_source.size(); ++i) {
-        if (const auto* trench = std::get_if<TrenchPlan>(&outcome->by_source[i])) {
+        const auto* trench = std::get_if<TrenchPlan>(&outcome->by_source[i]);
+        if (trench != nullptr && !trench->joins) {
             return view.transform.to_page(trench->route.end.at);
         }
     }
@@ -90,6 +91,9 @@ void draw_ends(PlanView& view)
              .outlet = outlets[i].kind});
     }
     for (const auto* trench : view.trenches) { // each source may end at a place of its own
+        if (trench->joins) {
+            continue; // ends on another trench
+        }
         const auto at = view.transform.to_page(trench->route.end.at);
         draw_outlet(view.canvas, at, outlets[trench->outlet].kind, false);
         view.labels.block(box_about(at, {2 * symbol_radius_pt + 2, 2 * symbol_radius_pt + 2}));

@@ -98,9 +98,13 @@ void draw_profile_title(ProfileView& view)
     const double width_pt = view.slot_right_pt - at.x_pt;
     draw_fitted(view.canvas, at, fmt::format("Trench {}: {}", view.number, source.id),
                 {.size_pt = 7.4, .bold = true, .ink = palette::heading}, width_pt);
+    const auto& joins = view.trench.joins;
     const auto& name = outlet.name.empty() ? outlet.id : outlet.name;
-    draw_fitted(view.canvas, {at.x_pt, at.y_pt + 9.5}, "to " + name, {.size_pt = 6.4, .ink = palette::heading},
-                width_pt);
+    const std::string end = joins
+                                ? fmt::format("joins the trench of {} at {}", view.plan.site.sources[joins->source].id,
+                                              station_text(joins->station_m, view.plan.job.rules.units))
+                                : "to " + name;
+    draw_fitted(view.canvas, {at.x_pt, at.y_pt + 9.5}, end, {.size_pt = 6.4, .ink = palette::heading}, width_pt);
 }
 
 void label_profile_zones(ProfileView& view)

@@ -190,7 +190,8 @@ double flags_height_pt(const std::vector<const TrenchPlan*>& trenches)
 /// What holds for all profiles is said once, above them.
 void draw_strip_head(Canvas& canvas, const PageBox& room, const ProfileScale& scale, std::size_t left_out)
 {
-    std::string text = "Profiles: 0+00 at the outlet (left); stations rise upstream to the source (right)";
+    std::string text =
+        "Profiles: 0+00 at the outlet or the junction (left); stations rise upstream to the source (right)";
     text += left_out > 0 ? fmt::format("; no room for the last {}, see report.txt", left_out) : "";
     canvas.text({room.left_pt + 2, room.top_pt}, text, {.size_pt = 6.6, .bold = left_out > 0});
     const auto note = fmt::format("Across {}, up {} at full sheet size; heights stretched {:.3g} times",
