@@ -3,22 +3,13 @@
 
 #include <algorithm>
 #include <bit>
+#include <utility>
 
 namespace trenchwright {
 
 namespace {
 
 constexpr std::int32_t far = out_of_reach;
-
-/// Sums the parts of an offer; nothing when one is out of reach or closed.
-std::int32_t total(std::initializer_list<std::int32_t> parts)
-{
-    std::int32_t result = 0;
-    for (const std::int32_t part : parts) {
-        result = part < 0 ? far : sum_of_parts(result, part);
-    }
-    return result;
-}
 
 } // namespace
 
@@ -72,18 +63,23 @@ std::vector<std::int32_t> Ceilings::of_any() const
 HeadedTrees::HeadedTrees(const TreeProblem& problem, const Ceilings& ceilings, const LeastTrees& least,
                          std::int32_t limit_parts)
     : problem_(problem), lattice_(problem.lattice), ceilings_(ceilings), least_(least), limit_(limit_parts),
-      all_((1U << problem.sources.size()) - 1), step_(problem.lattice.step_micros.size(), -1),
-      run_(problem.lattice.step_micros.size(), -1), gathered_(all_ + 1), rest_(all_ + 1), joined_(all_ + 1)
+      all_((1U << problem.sources.size()) - 1),
+      heading_bits_(std::countr_zero(static_cast<unsigned>(problem.lattice.headings))), cells_(all_ + 1),
+      step_(problem.lattice.step_micros.size(), -1), run_(problem.lattice.step_micros.size(), -1), gathered_(all_ + 1),
+      rest_(all_ + 1), joined_(all_ + 1)
 {
     fill_moves();
+    for (unsigned set = 1; set <= all_; ++set) {
+        cells_[set] = least.cells_within(set, limit_parts);
+    }
     for (unsigned set = 1; set < all_; ++set) {
-        fill_steps(ceilings.of(set));
+        fill_steps(set);
         keep(set, gather(set));
     }
     for (unsigned set = 0; set < all_; ++set) {
-        fill_steps(ceilings.of(all_ ^ set));
+        fill_steps(all_ ^ set);
         rest_[set] = complete(set);
-        joined_[set] = after_joining(rest_[set]);
+        joined_[set] = after_joining(rest_[set], all_ ^ set);
     }
 }
 
@@ -106,33 +102,46 @@ void HeadedTrees::fill_moves()
         offset_[i] = row * lattice_.cols + col;
         run_offset_[i] = offset_[i] * lattice_.run_steps[i];
     }
+    const auto parts = [](std::int64_t micros) { return micros < 0 ? -1 : parts_of(micros); };
     for (std::size_t turn = 0; turn < turn_.size(); ++turn) {
-        const auto parts = [](std::int64_t micros) { return micros < 0 ? -1 : parts_of(micros); };
         turn_[turn] = turn <= static_cast<std::size_t>(headings / 4) ? parts(lattice_.turn_micros[turn]) : -1;
-        junction_[turn] = parts(problem_.junction.micros[turn]);
+    }
+    for (int heading = 0; heading < headings; ++heading) {
+        for (int other = 0; other < headings; ++other) {
+            const int apart = std::abs(heading - other);
+            const auto turn = static_cast<std::size_t>(std::min(apart, headings - apart));
+            if (const std::int32_t price = parts(problem_.junction.micros[turn]); price >= 0) {
+                sides_[static_cast<std::size_t>(heading)].push_back({.heading = other, .parts = price});
+            }
+        }
     }
 }
 
-void HeadedTrees::fill_steps(const std::vector<std::int32_t>& ceiling)
+/// Steps and runs of a set's water. Cells beyond the limit have none.
+void HeadedTrees::fill_steps(unsigned set)
 {
+    const auto ceiling = ceilings_.of(set);
+    std::fill(step_.begin(), step_.end(), -1);
+    std::fill(run_.begin(), run_.end(), -1);
     std::int32_t least = far;
-    for (int cell = 0; cell < lattice_.cells(); ++cell) {
-        const auto u = static_cast<std::size_t>(cell);
+    for (const std::int32_t cell : cells_[set]) {
         for (int h = 0; h < lattice_.headings; ++h) {
             const std::size_t edge = lattice_.edge(cell, h);
-            step_[edge] = -1;
-            if (lattice_.step_micros[edge] < 0 || ceiling[u] == Ceilings::none_reaches) {
-                continue;
-            }
             const int to = cell + offset_[static_cast<std::size_t>(h)];
-            if (ceiling[static_cast<std::size_t>(to)] != Ceilings::none_reaches) {
+            if (lattice_.step_micros[edge] >= 0 && ceiling[static_cast<std::size_t>(cell)] != Ceilings::none_reaches &&
+                ceiling[static_cast<std::size_t>(to)] != Ceilings::none_reaches) {
                 step_[edge] = parts_of(shallow_step_micros(lattice_, ceiling, cell, to, h));
                 least = std::min(least, std::max(1, step_[edge]));
             }
         }
     }
     bucket_parts_ = least == far ? 1 : least;
-    for (int cell = 0; cell < lattice_.cells(); ++cell) {
+    fill_runs(set);
+}
+
+void HeadedTrees::fill_runs(unsigned set)
+{
+    for (const std::int32_t cell : cells_[set]) {
         for (int h = 0; h < lattice_.headings; ++h) {
             std::int32_t parts = 0;
             int at = cell;
@@ -146,15 +155,16 @@ void HeadedTrees::fill_steps(const std::vector<std::int32_t>& ceiling)
     }
 }
 
-HeadedTrees::Table HeadedTrees::after_joining(const Table& rest) const
+HeadedTrees::Table HeadedTrees::after_joining(const Table& rest, unsigned set) const
 {
     Table table(rest.size(), far);
-    for (std::size_t state = 0; state < rest.size(); ++state) {
-        if (run_[state] >= 0) {
-            const std::size_t heading = state % static_cast<std::size_t>(lattice_.headings);
-            const auto to =
-                static_cast<std::size_t>(static_cast<int>(state) + run_offset_[heading] * lattice_.headings);
-            table[state] = sum_of_parts(run_[state], rest[to]);
+    for (const std::int32_t cell : cells_[set]) {
+        for (int heading = 0; heading < lattice_.headings; ++heading) {
+            const std::size_t state = lattice_.edge(cell, heading);
+            if (run_[state] >= 0) {
+                const int to = cell + run_offset_[static_cast<std::size_t>(heading)];
+                table[state] = sum_of_parts(run_[state], rest[lattice_.edge(to, heading)]);
+            }
         }
     }
     return table;
@@ -163,9 +173,12 @@ HeadedTrees::Table HeadedTrees::after_joining(const Table& rest) const
 void HeadedTrees::keep(unsigned set, Table table)
 {
     Filled& filled = gathered_[set];
-    for (std::size_t state = 0; state < table.size(); ++state) {
-        if (table[state] != far) {
-            filled.states.push_back(static_cast<std::int32_t>(state));
+    for (const std::int32_t cell : cells_[set]) {
+        for (int heading = 0; heading < lattice_.headings; ++heading) {
+            const std::size_t state = lattice_.edge(cell, heading);
+            if (table[state] != far) {
+                filled.states.push_back(static_cast<std::int32_t>(state));
+            }
         }
     }
     filled.table = std::move(table);
@@ -182,22 +195,23 @@ HeadedTrees::Table HeadedTrees::gather(unsigned set) const
     }
     for (unsigned branch = (set - 1) & set; branch != 0; branch = (branch - 1) & set) {
         const unsigned trunk = set ^ branch;
+        if (is_pressure(problem_, trunk)) {
+            continue;
+        }
+        const Table& from = gathered_[trunk].table;
+        const Table& beside = gathered_[branch].table;
         for (const std::int32_t state : gathered_[trunk].states) {
-            const int heading = state % lattice_.headings;
-            const int cell = state / lattice_.headings;
             const std::int32_t run = run_[static_cast<std::size_t>(state)];
-            if (run < 0 || is_pressure(problem_, trunk)) {
+            if (run < 0) {
                 continue;
             }
+            const int heading = heading_of(state);
+            const int cell = cell_of(state);
+            const std::int32_t trunk_parts = sum_of_parts(from[static_cast<std::size_t>(state)], run);
             auto& value = table[lattice_.edge(cell + run_offset_[static_cast<std::size_t>(heading)], heading)];
-            for (int other = 0; other < lattice_.headings; ++other) {
-                const int apart = std::abs(heading - other);
-                const std::int32_t price =
-                    junction_[static_cast<std::size_t>(std::min(apart, lattice_.headings - apart))];
-                if (price >= 0) {
-                    value = std::min(value, total({gathered_[trunk].table[static_cast<std::size_t>(state)],
-                                                   gathered_[branch].table[lattice_.edge(cell, other)], price, run}));
-                }
+            for (const auto& [side, price] : sides_[static_cast<std::size_t>(heading)]) {
+                const std::int32_t joining = sum_of_parts(beside[lattice_.edge(cell, side)], price);
+                value = std::min(value, sum_of_parts(trunk_parts, joining));
             }
         }
     }
@@ -225,49 +239,54 @@ HeadedTrees::Table HeadedTrees::complete(unsigned set) const
 {
     Table table = set == 0 ? ends(ceilings_.of(all_)) : Table(step_.size(), far);
     for (unsigned met = set; met != 0; met = (met - 1) & set) {
-        const Table& after = joined_[set ^ met];
-        for (const std::int32_t state : gathered_[met].states) {
-            const int heading = state % lattice_.headings;
-            const int cell = state / lattice_.headings;
-            const std::int32_t gathered = gathered_[met].table[static_cast<std::size_t>(state)];
-            for (int other = 0; other < lattice_.headings; ++other) {
-                const int apart = std::abs(heading - other);
-                const auto price = junction_[static_cast<std::size_t>(std::min(apart, lattice_.headings - apart))];
-                if (price < 0) {
-                    continue;
-                }
-                const std::size_t here = lattice_.edge(cell, other);
-                const std::int32_t as_trunk = is_pressure(problem_, all_ ^ set) ? far : after[here];
-                const std::int32_t as_branch =
-                    is_pressure(problem_, met) ? far : after[static_cast<std::size_t>(state)];
-                table[here] = std::min(table[here], total({gathered, price, std::min(as_trunk, as_branch)}));
-            }
-        }
+        meet(table, met, set);
     }
     spread_up(table, set);
     return table;
 }
 
-template <class Elsewhere, class Moves> void HeadedTrees::spread(Table& table, Elsewhere elsewhere, Moves moves) const
+/// Water of the sources outside `set` comes to a cell where that of `met`, a part of the set, is gathered; either may
+/// be the trunk.
+void HeadedTrees::meet(Table& table, unsigned met, unsigned set) const
+{
+    const bool as_trunk = !is_pressure(problem_, all_ ^ set);
+    const bool as_branch = !is_pressure(problem_, met);
+    const Table& after = joined_[set ^ met];
+    for (const std::int32_t state : gathered_[met].states) {
+        const auto u = static_cast<std::size_t>(state);
+        const std::int32_t gathered = gathered_[met].table[u];
+        const std::int32_t on_met = as_branch ? after[u] : far;
+        const int cell = cell_of(state);
+        for (const auto& [side, price] : sides_[static_cast<std::size_t>(heading_of(state))]) {
+            const std::size_t here = lattice_.edge(cell, side);
+            const std::int32_t rest = as_trunk ? std::min(after[here], on_met) : on_met;
+            table[here] = std::min(table[here], sum_of_parts(sum_of_parts(gathered, price), rest));
+        }
+    }
+}
+
+template <class Elsewhere, class Moves>
+void HeadedTrees::spread(Table& table, unsigned set, Elsewhere elsewhere, Moves moves) const
 {
     BucketQueue queue(bucket_parts_);
     const auto offer = [&](int cell, int heading, std::int32_t parts) {
-        auto& value = table[lattice_.edge(cell, heading)];
-        if (parts < value && sum_of_parts(parts, elsewhere(cell)) <= limit_) {
-            value = parts;
-            queue.push(parts, static_cast<std::int32_t>(lattice_.edge(cell, heading)));
+        const std::size_t state = lattice_.edge(cell, heading);
+        if (parts < table[state] && sum_of_parts(parts, elsewhere(cell)) <= limit_) {
+            table[state] = parts;
+            queue.push(parts, static_cast<std::int32_t>(state));
         }
     };
-    for (std::size_t state = 0; state < table.size(); ++state) {
-        if (const std::int32_t parts = table[state]; parts != far) {
-            table[state] = far;
-            offer(static_cast<int>(state) / lattice_.headings, static_cast<int>(state) % lattice_.headings, parts);
+    for (const std::int32_t cell : cells_[set]) {
+        for (int heading = 0; heading < lattice_.headings; ++heading) {
+            auto& value = table[lattice_.edge(cell, heading)];
+            if (const std::int32_t parts = std::exchange(value, far); parts != far) {
+                offer(cell, heading, parts);
+            }
         }
     }
     while (const auto item = queue.pop()) {
         if (table[static_cast<std::size_t>(item->id)] == item->key) {
-            moves(item->id / lattice_.headings, item->id % lattice_.headings, static_cast<std::int32_t>(item->key),
-                  offer);
+            moves(cell_of(item->id), heading_of(item->id), static_cast<std::int32_t>(item->key), offer);
         }
     }
 }
@@ -275,17 +294,18 @@ template <class Elsewhere, class Moves> void HeadedTrees::spread(Table& table, E
 void HeadedTrees::spread_down(Table& table, unsigned set) const
 {
     const auto elsewhere = [&](int cell) { return least_.rest_parts(all_ ^ set, cell); };
-    spread(table, elsewhere, [&](int cell, int heading, std::int32_t parts, const auto& offer) {
+    spread(table, set, elsewhere, [&](int cell, int heading, std::int32_t parts, const auto& offer) {
         if (const std::int32_t step = step_[lattice_.edge(cell, heading)]; step >= 0) {
             offer(cell + offset_[static_cast<std::size_t>(heading)], heading, sum_of_parts(parts, step));
         }
         for (int turn = 1; turn <= lattice_.headings / 4; ++turn) {
             const std::int32_t price = turn_[static_cast<std::size_t>(turn)];
             for (const int into : {heading + turn, heading + lattice_.headings - turn}) {
-                const int to = into % lattice_.headings;
+                const int to = into & (lattice_.headings - 1);
                 const std::int32_t run = run_[lattice_.edge(cell, to)];
                 if (price >= 0 && run >= 0) {
-                    offer(cell + run_offset_[static_cast<std::size_t>(to)], to, total({parts, price, run}));
+                    offer(cell + run_offset_[static_cast<std::size_t>(to)], to,
+                          sum_of_parts(parts, sum_of_parts(price, run)));
                 }
             }
         }
@@ -295,7 +315,7 @@ void HeadedTrees::spread_down(Table& table, unsigned set) const
 void HeadedTrees::spread_up(Table& table, unsigned set) const
 {
     const auto elsewhere = [&](int cell) { return least_.gathered_parts(all_ ^ set, cell); };
-    spread(table, elsewhere, [&](int cell, int heading, std::int32_t parts, const auto& offer) {
+    spread(table, all_ ^ set, elsewhere, [&](int cell, int heading, std::int32_t parts, const auto& offer) {
         const int up = cell - offset_[static_cast<std::size_t>(heading)];
         if (up >= 0 && up < lattice_.cells() && step_[lattice_.edge(up, heading)] >= 0) {
             offer(up, heading, sum_of_parts(parts, step_[lattice_.edge(up, heading)]));
@@ -304,11 +324,12 @@ void HeadedTrees::spread_up(Table& table, unsigned set) const
         if (top < 0 || top >= lattice_.cells() || run_[lattice_.edge(top, heading)] < 0) {
             return;
         }
+        const std::int32_t above = sum_of_parts(parts, run_[lattice_.edge(top, heading)]);
         for (int turn = 1; turn <= lattice_.headings / 4; ++turn) {
             const std::int32_t price = turn_[static_cast<std::size_t>(turn)];
             for (const int before : {heading + turn, heading + lattice_.headings - turn}) {
                 if (price >= 0) {
-                    offer(top, before % lattice_.headings, total({parts, price, run_[lattice_.edge(top, heading)]}));
+                    offer(top, before & (lattice_.headings - 1), sum_of_parts(above, price));
                 }
             }
         }

@@ -25,21 +25,6 @@ std::int32_t step_parts(const Lattice& lattice, std::span<const std::int32_t> hi
 
 } // namespace
 
-std::int32_t parts_of(std::int64_t micros)
-{
-    return static_cast<std::int32_t>(std::min<std::int64_t>(micros / micros_per_part, far - 1));
-}
-
-std::int32_t sum_of_parts(std::int32_t a, std::int32_t b)
-{
-    return a == far || b == far ? far : static_cast<std::int32_t>(std::min<std::int64_t>(std::int64_t{a} + b, far - 1));
-}
-
-std::int64_t micros_of(std::int32_t parts)
-{
-    return parts == far ? std::numeric_limits<std::int64_t>::max() : parts * micros_per_part;
-}
-
 LeastTrees::LeastTrees(const TreeProblem& problem, std::span<const std::int32_t> highest_um,
                        std::span<const std::uint8_t> open, bool with_rest)
     : lattice_(problem.lattice), step_parts_(problem.lattice.step_micros.size(), -1),
@@ -93,6 +78,18 @@ LeastTrees::Table LeastTrees::table_of(const TreeProblem& problem, unsigned set,
     }
     spread(table);
     return table;
+}
+
+std::vector<std::int32_t> LeastTrees::cells_within(unsigned sources, std::int32_t limit_parts) const
+{
+    const unsigned others = (outlet_bit_ - 1) ^ sources;
+    std::vector<std::int32_t> cells;
+    for (int cell = 0; cell < lattice_.cells(); ++cell) {
+        if (sum_of_parts(gathered_parts(sources, cell), rest_parts(others, cell)) <= limit_parts) {
+            cells.push_back(cell);
+        }
+    }
+    return cells;
 }
 
 void LeastTrees::merge_into(Table& table, unsigned set) const

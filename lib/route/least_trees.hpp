@@ -2,6 +2,7 @@
 
 #include "route/tree_search.hpp"
 
+#include <algorithm>
 #include <array>
 #include <cstdint>
 #include <limits>
@@ -14,10 +15,20 @@ namespace trenchwright {
 constexpr std::int64_t micros_per_part = 100;
 constexpr std::int32_t out_of_reach = std::numeric_limits<std::int32_t>::max();
 
-std::int32_t parts_of(std::int64_t micros);
+inline std::int32_t parts_of(std::int64_t micros)
+{
+    return static_cast<std::int32_t>(std::min<std::int64_t>(micros / micros_per_part, out_of_reach - 1));
+}
 /// Sum of two table values; out of reach when either is.
-std::int32_t sum_of_parts(std::int32_t a, std::int32_t b);
-std::int64_t micros_of(std::int32_t parts);
+inline std::int32_t sum_of_parts(std::int32_t a, std::int32_t b)
+{
+    const std::int64_t sum = std::min<std::int64_t>(std::int64_t{a} + b, out_of_reach - 1);
+    return a == out_of_reach || b == out_of_reach ? out_of_reach : static_cast<std::int32_t>(sum);
+}
+inline std::int64_t micros_of(std::int32_t parts)
+{
+    return parts == out_of_reach ? std::numeric_limits<std::int64_t>::max() : parts * micros_per_part;
+}
 
 /// Costs of gathering sets of sources without headings, bends and fall, by dynamic programming over subsets
 /// (Dreyfus and Wagner 1971; Erickson, Monma and Veinott 1987): exact, and a bound for the drain under fall.
@@ -41,6 +52,8 @@ class LeastTrees {
     {
         return tables_[sources | outlet_bit_][static_cast<std::size_t>(cell)];
     }
+    /// Cells where the sources of a set may be gathered in a whole tree no dearer than a limit. Not for the empty set.
+    [[nodiscard]] std::vector<std::int32_t> cells_within(unsigned sources, std::int32_t limit_parts) const;
     /// Cheapest tree of all the sources and the outlet.
     [[nodiscard]] std::int32_t whole_parts() const { return whole_parts_; }
 
@@ -98,16 +111,28 @@ class HeadedTrees {
         std::vector<std::int32_t> states; ///< within reach
     };
     void fill_moves();
-    void fill_steps(const std::vector<std::int32_t>& ceiling);
+    void fill_steps(unsigned set);
+    void fill_runs(unsigned set);
     [[nodiscard]] Table gather(unsigned set) const;
     [[nodiscard]] Table complete(unsigned set) const;
     [[nodiscard]] Table ends(const std::vector<std::int32_t>& ceiling) const;
-    [[nodiscard]] Table after_joining(const Table& rest) const;
-    /// Dijkstra from what the table holds, no further than the limit less what has to be paid `elsewhere` of a cell.
-    template <class Elsewhere, class Moves> void spread(Table& table, Elsewhere elsewhere, Moves moves) const;
+    void meet(Table& table, unsigned met, unsigned set) const;
+    [[nodiscard]] Table after_joining(const Table& rest, unsigned set) const;
+    /// Dijkstra from what the table holds at the cells of a set, no further than the limit less what has to be paid
+    /// `elsewhere` of a cell. What a table holds at other cells belongs to drains beyond the limit.
+    template <class Elsewhere, class Moves>
+    void spread(Table& table, unsigned set, Elsewhere elsewhere, Moves moves) const;
     void spread_down(Table& table, unsigned set) const;
     void spread_up(Table& table, unsigned set) const;
     void keep(unsigned set, Table table);
+    [[nodiscard]] int cell_of(std::int32_t state) const { return state >> heading_bits_; }
+    [[nodiscard]] int heading_of(std::int32_t state) const { return state & (lattice_.headings - 1); }
+
+    /// A heading to the side and the junction's price.
+    struct Side {
+        int heading = 0;
+        std::int32_t parts = 0;
+    };
 
     const TreeProblem& problem_;
     const Lattice& lattice_;
@@ -115,12 +140,14 @@ class HeadedTrees {
     const LeastTrees& least_;
     std::int32_t limit_ = 0;
     unsigned all_ = 0;
-    std::vector<std::int32_t> step_; ///< per cell and heading, at the ceiling of the set in hand; -1 none
-    std::vector<std::int32_t> run_;  ///< a least straight run from the cell in the heading
+    int heading_bits_ = 3;
+    std::vector<std::vector<std::int32_t>> cells_; ///< per set: the cells within the limit, rising
+    std::vector<std::int32_t> step_;               ///< per cell and heading, at the ceiling of the set in hand; -1 none
+    std::vector<std::int32_t> run_;                ///< a least straight run from the cell in the heading
     std::array<int, 16> offset_{};
     std::array<int, 16> run_offset_{};
     std::array<std::int32_t, 9> turn_{};
-    std::array<std::int32_t, 9> junction_{};
+    std::array<std::vector<Side>, 16> sides_; ///< per heading: those from which a branch may come in
     std::int64_t bucket_parts_ = 1;
     std::vector<Filled> gathered_; ///< per set
     std::vector<Table> rest_;      ///< per set still to gather
