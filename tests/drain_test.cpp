@@ -168,3 +168,52 @@ TEST_CASE("every trench of a drain is priced once and its junction with it", "[d
         CHECK(junctions == (trench.joins ? to_cents(drain.rules.water.junction.price) : 0));
     }
 }
+
+TEST_CASE("a pump below its outlet climbs to it under pressure, at the least cover all the way", "[drain]")
+{
+    const char* const uphill = R"(
+        . . . . . . . . . . . . . . .
+        . S . . . . . . . . . . . O .
+        . . . . . . . . . . . . . . .
+    )";
+    auto yard = draw_yard(uphill, sloping(-0.05)); // 12 m, all of it uphill
+    auto& site = yard.site;
+    site.sources[0].kind = SourceKind::pump;
+    site.outlets[0].permission = {{Water::roof, Permission::yes}};
+    Rules rules = default_rules();
+    rules.route = yard.rules;
+    const auto prep = prepare_routes(site, yard.ground, rules.route);
+    REQUIRE(std::holds_alternative<Refusal>(plan_trench(*prep, site, yard.ground, rules, 0, 0)));
+    const auto planned = plan_pressure(*prep, site, yard.ground, rules, 0, 0);
+    REQUIRE(std::holds_alternative<TrenchPlan>(planned));
+    const auto& trench = std::get<TrenchPlan>(planned);
+    CHECK(trench.pressure);
+    CHECK_FALSE(trench.joins);
+    CHECK(length_m(trench.route.line) == Approx(12));
+    const auto& pump_line = rules.water.pump_line;
+    const double cover_m = rules.route.surfaces.at("lawn").least_cover_m;
+    for (const auto& point : trench.profile.points) { // closed form: cover, pipe and wall under a plane
+        const double ground = 20 + 0.05 * point_at(trench.route.line, point.station_m).x_m;
+        const double pipe = pump_line.outside_diameter_m - pump_line.wall_m;
+        const bool end = point.station_m < 0.25; // the outlet asks for the cover of the gravity pipe there
+        CHECK(point.invert_elev_m <= ground - cover_m - pipe + 1e-9);
+        CHECK((end || point.invert_elev_m >= ground - cover_m - pipe - 0.0011));
+    }
+}
+
+TEST_CASE("a pump's line says where it can spill, and that a closed one cannot", "[drain]")
+{
+    auto drain = drained(about_the_house, sloping(0.05), 1);
+    REQUIRE(drain.trenches.size() == 4);
+    const auto& site = drain.yard.site;
+    const auto& pumped = drain.trenches[1];
+    const auto loose = pump_joint_findings(pumped, site, drain.rules);
+    REQUIRE(loose.size() == 1);
+    CHECK(loose[0].severity == Severity::note);
+    CHECK(loose[0].at == (pumped.joins ? pumped.joins->at : site.sources[1].at));
+    drain.rules.water.pump_line.joint = "closed";
+    const auto closed = pump_joint_findings(pumped, site, drain.rules);
+    REQUIRE(closed.size() == 1);
+    CHECK(closed[0].severity == Severity::warning);
+    CHECK(pump_joint_findings(drain.trenches[0], site, drain.rules).empty());
+}

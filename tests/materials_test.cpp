@@ -2,6 +2,7 @@
 #include "estimate/materials.hpp"
 #include "plan/inside.hpp"
 
+#include <algorithm>
 #include <catch2/catch.hpp>
 #include <limits>
 #include <numbers>
@@ -167,8 +168,11 @@ TEST_CASE("trenches that join and trenches alone go into the list as they are pl
     branch.joins = Junction{.source = 0, .station_m = 4, .angle_rad = 50.7 * degree, .at = {}};
     OutletOutcome outcome;
     outcome.by_source = {trunk, branch, Refusal{}};
-    const auto rules = default_rules();
-    const auto list = material_trenches(outcome, rules);
+    auto rules = default_rules();
+    Site site;
+    site.sources.resize(3);
+    site.sources[1].kind = SourceKind::pump;
+    const auto list = material_trenches(outcome, site, rules);
     REQUIRE(list.size() == 2);
     CHECK(list[0].pipe == rules.pipe_name);
     CHECK_FALSE(list[0].junction_angle_rad.has_value());
@@ -178,4 +182,20 @@ TEST_CASE("trenches that join and trenches alone go into the list as they are pl
     CHECK(list[1].outside_diameter_m == Approx(0.048));
     CHECK(list[1].trunk_outside_diameter_m == Approx(0.107));
     CHECK(list[0].trunk_outside_diameter_m == 0);
+    CHECK(list[0].joint.empty());
+    CHECK(list[1].joint == "Loose joint of the pump's line");
+    rules.water.pump_line.joint = "closed";
+    CHECK(material_trenches(outcome, site, rules)[1].joint.empty());
+}
+
+TEST_CASE("joints of pump lines are counted apart", "[materials]")
+{
+    auto pumped = trench_of(3, {});
+    pumped.joint = "Open joint of the pump's line";
+    pumped.joint_outside_diameter_m = 0.048;
+    const auto list = list_of({pumped, pumped});
+    const auto joint = std::ranges::find_if(list, [&](const auto& item) { return item.name == pumped.joint; });
+    REQUIRE(joint != list.end());
+    CHECK(joint->count == 2);
+    CHECK(joint->size_m == Approx(0.048));
 }

@@ -3,6 +3,7 @@
 #include "draw/plan_view.hpp"
 
 #include <algorithm>
+#include <cmath>
 #include <fmt/format.h>
 #include <limits>
 #include <set>
@@ -53,7 +54,8 @@ Totals totals(const OutletOutcome& outcome)
         if (const auto* trench = std::get_if<TrenchPlan>(&by_source)) {
             sum.length_m += trench->quantities.length_m;
             sum.greatest_cut_m = std::max(sum.greatest_cut_m, trench->quantities.greatest_cut_m);
-            sum.least_spare_m = std::min(sum.least_spare_m, trench->spare_fall_m);
+            sum.least_spare_m =
+                trench->needs_fall() ? std::min(sum.least_spare_m, trench->spare_fall_m) : sum.least_spare_m;
             sum.hand_m += trench->quantities.hand_length_m;
             sum.crossings += trench->crossings.size();
         }
@@ -94,9 +96,10 @@ std::vector<std::string> outcome_cells(const JobPlan& plan, std::size_t rank)
                                    permission_text(plan.site, outlet)};
     if (outcome.works) {
         const auto sum = totals(outcome);
-        for (auto& cell : {length_text(sum.length_m, units), depth_text(sum.greatest_cut_m, units),
-                           small_text(sum.least_spare_m, units), length_text(sum.hand_m, units),
-                           std::to_string(sum.crossings), money_text(outcome.total_cents)}) {
+        for (auto& cell :
+             {length_text(sum.length_m, units), depth_text(sum.greatest_cut_m, units),
+              std::isfinite(sum.least_spare_m) ? small_text(sum.least_spare_m, units) : "-",
+              length_text(sum.hand_m, units), std::to_string(sum.crossings), money_text(outcome.total_cents)}) {
             cells.push_back(cell);
         }
     }

@@ -106,6 +106,17 @@ std::vector<MaterialItem> junctions(const std::vector<MaterialTrench>& trenches)
     return items;
 }
 
+std::vector<MaterialItem> joints(const std::vector<MaterialTrench>& trenches)
+{
+    std::vector<MaterialItem> items;
+    for (const auto& trench : trenches) {
+        if (!trench.joint.empty()) {
+            add(items, piece(trench.joint, trench.joint_outside_diameter_m, {}, 1));
+        }
+    }
+    return items;
+}
+
 std::vector<MaterialItem> cleanout_pieces(const std::vector<MaterialTrench>& trenches)
 {
     std::vector<MaterialItem> items;
@@ -159,8 +170,8 @@ std::vector<MaterialItem> materials(const std::vector<MaterialTrench>& trenches,
         pipe.count = sticks(pipe.length_m, rules);
         all.push_back(pipe);
     }
-    for (const auto& more :
-         {bends_of(trenches), junctions(trenches), cleanout_pieces(trenches), stone(trenches, footing, rules)}) {
+    for (const auto& more : {bends_of(trenches), junctions(trenches), joints(trenches), cleanout_pieces(trenches),
+                             stone(trenches, footing, rules)}) {
         all.insert(all.end(), more.begin(), more.end());
     }
     return all;

@@ -25,6 +25,8 @@ struct MaterialTrench {
     std::vector<Bend> bends;
     std::optional<double> junction_angle_rad; ///< of the fitting by which it runs into another trench
     double trunk_outside_diameter_m = 0;      ///< of the trench it runs into
+    std::string joint = {};                   ///< name of the piece that lets a pump's line spill; empty: none
+    double joint_outside_diameter_m = 0;      ///< of the pump's line there
     std::size_t cleanouts = 0;
     double bedding_m3 = 0;
 };
@@ -44,7 +46,7 @@ struct MaterialItem {
 };
 
 /// The list of all trenches of one outlet and the job inside. What is alike is summed first and rounded up once.
-/// By kind: pipe, bends by rising angle, junctions, cleanouts, stone. What has no quantity has no line.
+/// By kind: pipe, bends by rising angle, junctions, joints of pump lines, cleanouts, stone. What has no quantity has no line.
 /// @param footing_pipe  name of the pipe along the footing
 /// @throws Error (internal) for a length, volume or rule out of range, NaN included
 std::vector<MaterialItem> materials(const std::vector<MaterialTrench>& trenches,

@@ -124,7 +124,7 @@ void cover_notes(Notes& notes, const TrenchPlan& trench, const Rules& rules)
 
 void fall_notes(Notes& notes, const TrenchPlan& trench, const Site& site, const Rules& rules)
 {
-    if (trench.spare_fall_m < rules.least_spare_fall_m) {
+    if (trench.needs_fall() && trench.spare_fall_m < rules.least_spare_fall_m) {
         notes.add(Severity::warning, "drain.least_spare_fall",
                   fmt::format("Only {} of fall to spare, at {}. Check the levels there before anything else.",
                               small_text(trench.spare_fall_m, rules.units),

@@ -1,6 +1,7 @@
 #include "plan/inside.hpp"
 
 #include "geom/measure.hpp"
+#include "plan/trench.hpp"
 
 #include <algorithm>
 #include <fmt/format.h>
@@ -14,6 +15,8 @@ void fill_in(TrenchPlan& trench, const Site& site, const Job& job)
     if (!trench.pressure) {
         trench.cleanouts = cleanouts(trench.route.line, trench.bends, job.rules.cleanouts);
     }
+    const auto joint = pump_joint_findings(trench, site, job.rules);
+    trench.findings.insert(trench.findings.end(), joint.begin(), joint.end());
     const auto& source = site.sources[trench.source];
     if (passes_wall(source)) {
         trench.wall_core = wall_core(site, source, trench.problem.section, trench.profile.points.back().invert_elev_m,
@@ -73,9 +76,15 @@ double trunk_size_m(const OutletOutcome& outcome, const TrenchPlan& trench)
     return trunk != nullptr ? trunk->problem.section.outside_diameter_m : 0;
 }
 
+std::string joint_piece(const Source& source, const PumpLineRules& rules)
+{
+    const bool has_one = source.kind == SourceKind::pump && rules.joint != "closed";
+    return has_one ? fmt::format("{} joint of the pump's line", rules.joint == "open" ? "Open" : "Loose") : "";
+}
+
 } // namespace
 
-std::vector<MaterialTrench> material_trenches(const OutletOutcome& outcome, const Rules& rules)
+std::vector<MaterialTrench> material_trenches(const OutletOutcome& outcome, const Site& site, const Rules& rules)
 {
     std::vector<MaterialTrench> list;
     for (const auto& by : outcome.by_source) {
@@ -90,6 +99,8 @@ std::vector<MaterialTrench> material_trenches(const OutletOutcome& outcome, cons
              .bends = trench->bends,
              .junction_angle_rad = trench->joins ? std::optional(rules.water.junction.angle_rad) : std::nullopt,
              .trunk_outside_diameter_m = trunk_size_m(outcome, *trench),
+             .joint = joint_piece(site.sources[trench->source], rules.water.pump_line),
+             .joint_outside_diameter_m = rules.water.pump_line.outside_diameter_m,
              .cleanouts = trench->cleanouts.size(),
              .bedding_m3 = trench->quantities.bedding_m3});
     }
@@ -123,8 +134,8 @@ void add_inside_work(JobPlan& plan)
             }
         }
         if (outcome.works) {
-            outcome.materials = materials(material_trenches(outcome, rules), plan.footing, rules.footing_pipe_name,
-                                          rules.footing.outside_diameter_m, rules.materials);
+            outcome.materials = materials(material_trenches(outcome, plan.site, rules), plan.footing,
+                                          rules.footing_pipe_name, rules.footing.outside_diameter_m, rules.materials);
         }
     }
     const auto findings = inside_findings(plan);

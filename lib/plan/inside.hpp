@@ -16,6 +16,6 @@ std::vector<Finding> inside_findings(const JobPlan& plan);
 
 /// The trenches of an outlet as the material list takes them; a junction is bought at junction.angle, the joints take
 /// up what its branch differs.
-std::vector<MaterialTrench> material_trenches(const OutletOutcome& outcome, const Rules& rules);
+std::vector<MaterialTrench> material_trenches(const OutletOutcome& outcome, const Site& site, const Rules& rules);
 
 } // namespace trenchwright

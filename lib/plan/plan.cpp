@@ -117,6 +117,33 @@ void share_trenches(OutletOutcome& outcome, const RoutePrep& prep, const Site& s
     }
 }
 
+/// One source to one outlet. A pump that gravity does not serve may climb to the outlet under pressure.
+std::variant<TrenchPlan, Refusal> plan_alone(const RoutePrep& prep, const Site& site, const Ground& ground,
+                                             const Rules& rules, std::size_t source, std::size_t outlet)
+{
+    auto by_gravity = plan_trench(prep, site, ground, rules, source, outlet);
+    auto* refusal = std::get_if<Refusal>(&by_gravity);
+    const bool lies_low =
+        refusal != nullptr && (refusal->kind == RefusalKind::falls_short || refusal->kind == RefusalKind::too_deep);
+    if (!lies_low || site.sources[source].kind != SourceKind::pump) {
+        return by_gravity;
+    }
+    auto climbing = plan_pressure(prep, site, ground, rules, source, outlet);
+    if (const auto* why = std::get_if<std::string>(&climbing)) {
+        refusal->text += fmt::format(". Under pressure: {}", *why);
+        return by_gravity;
+    }
+    auto& trench = std::get<TrenchPlan>(climbing);
+    trench.findings.push_back({.severity = Severity::note,
+                               .rule = "sources",
+                               .text = fmt::format("Gravity does not serve here: {}. So the pump's line stays under "
+                                                   "pressure to the outlet.",
+                                                   refusal->text),
+                               .at = std::nullopt,
+                               .station_m = std::nullopt});
+    return std::move(trench);
+}
+
 std::vector<OutletOutcome> work_out(const Site& site, const Ground& ground, const Rules& rules)
 {
     const auto prep = prepare_routes(site, ground, rules.route);
@@ -130,7 +157,7 @@ std::vector<OutletOutcome> work_out(const Site& site, const Ground& ground, cons
     tbb::parallel_for(std::size_t{0}, outcomes.size() * sources, [&](std::size_t pair) {
         const std::size_t outlet = pair / sources;
         const std::size_t source = pair % sources;
-        outcomes[outlet].by_source[source] = plan_trench(*prep, site, ground, rules, source, outlet);
+        outcomes[outlet].by_source[source] = plan_alone(*prep, site, ground, rules, source, outlet);
     });
     tbb::parallel_for(std::size_t{0}, outcomes.size(),
                       [&](std::size_t i) { share_trenches(outcomes[i], *prep, site, ground, rules); });
@@ -180,7 +207,8 @@ std::vector<Finding> job_findings(const Site& site, const Ground& ground, const 
         if (source.kind == SourceKind::pump) {
             add(Severity::note, "sources",
                 fmt::format("Pump discharge {} is pressure pipe until it joins another trench; where it has a trench "
-                            "of its own it is planned as a gravity line from where it leaves the wall.",
+                            "of its own it is planned as a gravity line from where it leaves the wall, or under "
+                            "pressure to the outlet where gravity does not serve.",
                             source.id));
         }
     }

@@ -36,6 +36,8 @@ struct TrenchPlan {
     std::size_t outlet = 0;        ///< index into Site::outlets
     std::optional<Junction> joins; ///< nothing: it runs to the outlet itself
     bool pressure = false;         ///< a pump's line, which climbs freely until it joins
+    /// Whether its water runs down to the outlet, so that fall can be short.
+    [[nodiscard]] bool needs_fall() const { return !pressure || joins.has_value(); }
     Route route;
     ProfileProblem problem; ///< what the profile had to obey; holds the ground line
     Profile profile;

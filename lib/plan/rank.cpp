@@ -29,7 +29,7 @@ double least_spare_m(const OutletOutcome& outcome)
 {
     double least = std::numeric_limits<double>::infinity();
     for (const auto& by : outcome.by_source) {
-        if (const auto* trench = std::get_if<TrenchPlan>(&by)) {
+        if (const auto* trench = std::get_if<TrenchPlan>(&by); trench != nullptr && trench->needs_fall()) {
             least = std::min(least, trench->spare_fall_m);
         }
     }

@@ -4,6 +4,7 @@
 
 #include <algorithm>
 #include <fmt/format.h>
+#include <limits>
 
 namespace trenchwright {
 
@@ -33,13 +34,15 @@ std::string permission_text(const Outlet& outlet, const std::vector<Source>& sou
     return text;
 }
 
+constexpr double no_fall_m = std::numeric_limits<double>::infinity();
+
 /// Sums and extremes over an outlet's trenches.
 struct Totals {
     double length_m = 0;
     double greatest_cut_m = 0;
     double hand_m = 0;
     double cut_m3 = 0;
-    double spare_m = 1e9;
+    double spare_m = no_fall_m;
     std::size_t crossings = 0;
     bool any = false;
 };
@@ -53,7 +56,7 @@ Totals totals_of(const OutletOutcome& outcome)
             totals.greatest_cut_m = std::max(totals.greatest_cut_m, q.greatest_cut_m);
             totals.hand_m += q.hand_length_m;
             totals.cut_m3 += q.machine_cut_m3 + q.hand_cut_m3;
-            totals.spare_m = std::min(totals.spare_m, trench->spare_fall_m);
+            totals.spare_m = trench->needs_fall() ? std::min(totals.spare_m, trench->spare_fall_m) : totals.spare_m;
             totals.crossings += trench->crossings.size();
             totals.any = true;
         }
@@ -84,10 +87,10 @@ std::vector<std::string> comparison_row(const JobPlan& plan, std::size_t index)
         row.insert(row.end(), {"-", "-", "-", "-", "-", "-", "-"});
         return row;
     }
-    row.insert(row.end(),
-               {length_text(totals.length_m, units), depth_text(totals.greatest_cut_m, units),
-                small_text(totals.spare_m, units), length_text(totals.hand_m, units), std::to_string(totals.crossings),
-                volume_text(totals.cut_m3, units), outcome.works ? money(plan, outcome.total_cents) : "-"});
+    row.insert(row.end(), {length_text(totals.length_m, units), depth_text(totals.greatest_cut_m, units),
+                           totals.spare_m < no_fall_m ? small_text(totals.spare_m, units) : "-",
+                           length_text(totals.hand_m, units), std::to_string(totals.crossings),
+                           volume_text(totals.cut_m3, units), outcome.works ? money(plan, outcome.total_cents) : "-"});
     return row;
 }
 

@@ -24,8 +24,9 @@ std::string quantities_text(const TrenchPlan& trench, const Rules& rules)
     text += fmt::format("Cut: least {}, mean {}, greatest {} at {}.\n", depth_text(q.least_cut_m, u),
                         depth_text(q.mean_cut_m, u), depth_text(q.greatest_cut_m, u),
                         station_text(q.greatest_cut_station_m, u));
-    text += fmt::format("Spare fall {} at {}.\n", small_text(trench.spare_fall_m, u),
-                        station_text(trench.spare_fall_station_m, u));
+    text += trench.needs_fall() ? fmt::format("Spare fall {} at {}.\n", small_text(trench.spare_fall_m, u),
+                                              station_text(trench.spare_fall_station_m, u))
+                                : "No fall is needed: the pump's line is under pressure to the outlet.\n";
     text +=
         fmt::format("Dirt in place: {} by machine, {} by hand. Bedding {}, pipe {}, backfill {}. Haul away {} loose "
                     "(swell {:.0f} %, shrink {:.0f} %).\n",
@@ -139,7 +140,9 @@ std::string junction_text(const JobPlan& plan, const TrenchPlan& trench)
 {
     const UnitSystem u = plan.job.rules.units;
     std::string text =
-        trench.pressure ? "Pressure pipe from the pump: it may climb, and is laid at the least cover.\n" : "";
+        trench.pressure ? fmt::format("Pressure pipe from the pump{}: it may climb, and is laid at the least cover.\n",
+                                      trench.joins ? "" : " to the outlet")
+                        : "";
     if (trench.joins) {
         text += wrapped(fmt::format("Joins the trench of {} at its {}, at {}. Invert there {}, of the trench it joins "
                                     "{}. Stations below count from this junction.",

@@ -161,6 +161,11 @@ std::vector<SettingRow> pump_pipe_rows()
         number_row({"pump_line.greatest_velocity", Measure::velocity, "8 ft/s", "1 ft/s", "50 ft/s", practice,
                     "Faster water wears the line and hammers when the check valve shuts."},
                    [](auto& rules) -> auto& { return rules.water.pump_line.limits.greatest_velocity_mps; }),
+        word_row(
+            {"pump_line.joint", Measure::word, "loose", "loose|open|closed", "",
+             "a foundation firm's page and a builder's blog: a loose or open joint lets a frozen line spill outside",
+             "How the pump's line ends in larger pipe; a closed joint leaves a frozen line no way out."},
+            [](auto& rules) -> auto& { return rules.water.pump_line.joint; }),
         number_row({"pump_line.least_cycle", Measure::time, "60 s", "0 s", "1 h", practice,
                     "From one start of the pump to the next, at least; the pump's maker states his own."},
                    [](auto& rules) -> auto& { return rules.water.pump_line.limits.least_cycle_s; }),

@@ -169,6 +169,20 @@ class DrainLayer {
 
 } // namespace
 
+std::variant<TrenchPlan, std::string> plan_pressure(const RoutePrep& prep, const Site& site, const Ground& ground,
+                                                    const Rules& rules, std::size_t source, std::size_t outlet)
+{
+    Site alone = site;
+    alone.sources = {site.sources[source]};
+    auto planned = plan_shared(prep, alone, ground, rules, outlet);
+    if (auto* why = std::get_if<std::string>(&planned)) {
+        return std::move(*why);
+    }
+    TrenchPlan trench = std::move(std::get<std::vector<TrenchPlan>>(planned).front());
+    trench.source = source;
+    return trench;
+}
+
 std::variant<std::vector<TrenchPlan>, std::string>
 plan_shared(const RoutePrep& prep, const Site& site, const Ground& ground, const Rules& rules, std::size_t outlet)
 {

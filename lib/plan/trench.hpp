@@ -10,6 +10,11 @@ namespace trenchwright {
 std::variant<TrenchPlan, Refusal> plan_trench(const RoutePrep& prep, const Site& site, const Ground& ground,
                                               const Rules& rules, std::size_t source, std::size_t outlet);
 
+/// A pump's line under pressure all the way to the outlet, for where gravity does not serve; or in words why there is
+/// none.
+std::variant<TrenchPlan, std::string> plan_pressure(const RoutePrep& prep, const Site& site, const Ground& ground,
+                                                    const Rules& rules, std::size_t source, std::size_t outlet);
+
 /// All sources to one outlet in one drain, worked out; or in words why there is none.
 std::variant<std::vector<TrenchPlan>, std::string>
 plan_shared(const RoutePrep& prep, const Site& site, const Ground& ground, const Rules& rules, std::size_t outlet);
@@ -22,6 +27,9 @@ TrenchPlan on_route(Route route, const Site& site, const Ground& ground, const R
 /// @param fixed  sums of money beside the quantities, by name
 void fill_in(TrenchPlan& trench, const Site& site, const Rules& rules,
              const std::vector<std::pair<std::string, double>>& fixed);
+
+/// Where the pump's line can let water out when it is frozen or blocked, if anywhere. Nothing for a downspout.
+std::vector<Finding> pump_joint_findings(const TrenchPlan& trench, const Site& site, const Rules& rules);
 
 /// What the crew and the office must know about one trench; stations along it.
 std::vector<Finding> trench_findings(const TrenchPlan& trench, const Site& site, const Rules& rules);

@@ -41,6 +41,7 @@ struct PumpLineRules {
     double tee_branch_bores_ratio = 0;
     double gate_valve_bores_ratio = 0;
     double check_valve_bores_ratio = 0;
+    std::string joint; ///< "loose", "open" or "closed": how the line ends in larger pipe
     PumpLimits limits;
     friend bool operator==(const PumpLineRules&, const PumpLineRules&) = default;
 };
