@@ -5,6 +5,7 @@
 #include "dig/cleanouts.hpp"
 #include "dig/footing_drain.hpp"
 #include "dig/quantities.hpp"
+#include "dig/tape_ties.hpp"
 #include "estimate/materials.hpp"
 #include "plan/water_rules.hpp"
 #include "route/route.hpp"
@@ -35,6 +36,7 @@ struct Rules {
     double depth_step_metric_m = 0;
     RouteRules route; ///< section, falls, depths, tolerance, rates, search
     SoilRules soil;
+    TieRules ties;
     WaterRules water;
     double inside_diameter_m = 0; ///< of the pipe; settled from the outside diameter and the wall
     std::string pipe_name;        ///< for people

@@ -49,6 +49,7 @@ template <typename Field> SettingRow yes_no_row(Setting setting, Field field)
 std::vector<SettingRow> drain_settings();
 std::vector<SettingRow> water_settings();
 std::vector<SettingRow> dig_settings();
+std::vector<SettingRow> mark_settings(); ///< what is done about the marks, and how a place is found again
 std::vector<SettingRow> route_settings();
 std::vector<SettingRow> rate_settings();
 std::vector<SettingRow> fitting_settings();
