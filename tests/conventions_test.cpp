@@ -238,15 +238,15 @@ TEST_CASE("planted: a circle of includes is found", "[conventions]")
 
 TEST_CASE("planted: a double without its unit is found, wherever it stands", "[conventions]")
 {
-    const auto bad =
-        GENERATE(as<std::string>(), "double depth = 0;", "double depth_m, width;", "double a_m = f(1, 2), b{0};",
-                 "void f(double depth);", "void f(int n, const double& depth, int k);", "double depth(int n);",
-                 "std::vector<double> depths;", "std::optional<double> depth;", "std::map<std::string, double> area;",
-                 "const std::vector<std::pair<int, double>>& f();", "void f(std::vector<double>, int n);",
-                 "void f(double);", "using Length = double;", "struct A { double x; };",
-                 "using V = std::variant<int, double>;", "double* elev;", "float depth_ft;", "double m;",
-                 "inline constexpr double limit = 3;", "std::optional<double> depth_at(double x_m);",
-                 "std::vector<std::optional<double>> rows;", "double rate_per_ft = 0;", "#define A 1\ndouble b;");
+    const auto bad = GENERATE(
+        as<std::string>(), "double depth = 0;", "double depth_m, width;", "double a_m = f(1, 2), b{0};",
+        "void f(double depth);", "void f(int n, const double& depth, int k);", "double depth(int n);",
+        "std::vector<double> depths;", "std::optional<double> depth;", "std::map<std::string, double> area;",
+        "const std::vector<std::pair<int, double>>& f();", "void f(std::vector<double>, int n);", "void f(double);",
+        "using Length = double;", "struct A { double x; };", "using V = std::variant<int, double>;", "double* elev;",
+        "float depth_ft;", "double m;", "inline constexpr double limit = 3;",
+        "double top = std::numeric_limits<double>::infinity();", "std::optional<double> depth_at(double x_m);",
+        "std::vector<std::optional<double>> rows;", "double rate_per_ft = 0;", "#define A 1\ndouble b;");
     INFO(bad);
     CHECK(units_of(bad).size() == 1);
 }
@@ -262,7 +262,7 @@ TEST_CASE("planted: a double with its unit passes, wherever it stands", "[conven
         "double pipe_per_m = 0;", "// double depth;\n/* double width; */", "int n = static_cast<int>(2.0);",
         "auto y_m = static_cast<double>(n) * 2;", "const char* text = \"double depth\";", "int redouble = 1;",
         "std::variant<double, int> depth_m;", "std::map<std::string, std::vector<double>> depths_m(int n);",
-        "int n = 1'000; double depth_m = 0;");
+        "int n = 1'000; double depth_m = 0;", "double top_m = std::numeric_limits<double>::infinity();");
     INFO(good);
     CHECK(told(units_of(good)) == "");
 }

@@ -154,7 +154,8 @@ std::vector<Fault> unit_faults(const SourceFile& header, const std::vector<UnitE
         }
         const std::size_t past = past_template(list, at + 1);
         const bool is_cast = past > at + 1 && text_at(list, past) == "(";
-        if (is_cast) {
+        const bool is_scope = past > at + 1 && text_at(list, past) == ":"; // std::numeric_limits<double>::infinity()
+        if (is_cast || is_scope) {
             continue;
         }
         for (const auto& name : declared(list, past)) {

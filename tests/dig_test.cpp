@@ -256,6 +256,7 @@ TEST_CASE("a crossing's depth stays unknown unless it was exposed", "[dig]")
     trench.problem.section = {.width_m = 0.3, .outside_diameter_m = 0.11, .wall_m = 0.003, .bedding_m = 0.05};
     auto exposed = mark_of({{6, -1}, {6, 1}});
     exposed.exposed_depth_m = 0.7;
+    exposed.quality = QualityLevel::a;
     trench.site.marks = {exposed, mark_of({{2, -1}, {2, 1}}), mark_of({{0, 5}, {10, 5}})};
     const auto met = crossings_along(trench.site, trench.line, trench.problem, trench.profile, trench.rules);
     REQUIRE(met.size() == 2);

@@ -35,6 +35,7 @@ Site sample_site()
     site.marks[1].width_m = 0.05;
     site.marks[1].exposed_depth_m = 0.9;
     site.marks[1].quality = QualityLevel::a;
+    site.foundations = {{.outer = {{-4, 14}, {4, 14}, {4, 20}, {-4, 20}}, .holes = {}}};
     site.trees.resize(1);
     site.trees[0].id = "T1";
     site.sources.resize(2);
@@ -93,6 +94,20 @@ void add_facts(TrenchPlan& made)
     water.at = {0, 8};
     water.facility_top_elev_m = 29.6;
     made.crossings = {gas, water};
+    CrossingRecord record;
+    record.hand_length_m = 1.3;
+    record.hand_volume_m3 = 0.19;
+    record.gap_asked_m = 0.305;
+    record.gap_hard = true;
+    record.width_taken = true;
+    record.conflict_depth_m = {0.25, 1.1};
+    record.ties = {.ties = {{.corner = "A", .length_m = 11.7}, {.corner = "B", .length_m = 12.1}},
+                   .crossing_rad = pi / 3,
+                   .fault = TieFault::none};
+    made.records = {record, record};
+    made.records[1].exposing = Exposing::recorded;
+    made.records[1].passing = Passing{.over = true, .gap_m = 0.31};
+    made.along = {{.mark = 0, .span = {6, 6.5}, .gap_m = 0.4, .in_zone = true, .too_near = true}};
     made.depths = {{.station_m = 0, .ground_elev_m = 30.2, .invert_elev_m = 29.7, .cut_m = 0.606, .cover_m = 0.392},
                    {.station_m = 8,
                     .ground_elev_m = 30.6,

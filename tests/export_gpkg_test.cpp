@@ -123,6 +123,39 @@ TEST_CASE("a zone is the stretch of the route between its stations, with the ben
     CHECK(number(zones.features[1], "volume_m3") == 0.34);
 }
 
+TEST_CASE("the area of a zone is the trench's width between its stations", "[export]")
+{
+    const Written written;
+    const auto areas = written.layer("zone_areas");
+    REQUIRE(areas.features.size() == 4);
+    const auto& ring = std::get<std::vector<ShapeArea>>(areas.features[0].shape).at(0).outer;
+    REQUIRE(ring.size() == 4); // 2.3 to 3.7 due north, 0.3 m wide
+    const Frame& frame = written.plan.site.frame;
+    for (const auto& corner : ring) {
+        const Point p = to_site(frame, corner.x, corner.y);
+        CHECK(std::abs(p.x_m) == Approx(0.15).margin(1e-6));
+        CHECK(std::abs(p.y_m - 3) == Approx(0.7).margin(1e-6));
+    }
+    CHECK(value(areas.features[1], "trees") == "T1");
+    const auto own = written.layer("mark_areas");
+    REQUIRE(own.features.size() >= 4); // gas and water of two trenches
+    CHECK(value(own.features[0], "marks") == "G1");
+}
+
+TEST_CASE("potholes are the crossings to expose, in order of digging, with their ties", "[export]")
+{
+    const Written written;
+    const auto holes = written.layer("potholes");
+    REQUIRE(holes.features.size() == 2); // the gas of both trenches; the water's depth is on record
+    CHECK(number(holes.features[0], "dig_order") == 1);
+    CHECK(value(holes.features[0], "source") == "downspout east"); // the trunk, before what joins it
+    CHECK(value(holes.features[1], "source") == "sump");
+    CHECK(value(holes.features[0], "why") == "depth unknown");
+    CHECK(number(holes.features[0], "conflict_from_m") == Approx(0.25));
+    CHECK_THAT(value(holes.features[0], "ties"), Catch::Contains("A 38'-4"));
+    check_place(point_in(holes.features[0]), written.plan.site.frame, {0, 3});
+}
+
 TEST_CASE("a zone without length keeps its row", "[export]")
 {
     const TestFolder folder;

@@ -212,6 +212,24 @@ TEST_CASE("an unknown depth is null and says unknown; an exposed one is ground l
     CHECK(crossings[1]["angle_deg"].get<double>() == Approx(60));
 }
 
+TEST_CASE("a crossing of unknown depth must be exposed and passes nothing; a recorded one tells its gap", "[export]")
+{
+    const auto outlet = parsed(sample_plan())["outlets"][0];
+    const auto crossings = outlet["by_source"][0]["plan"]["crossings"];
+    CHECK(crossings[0]["expose_before_grade"] == true);
+    CHECK(crossings[0]["passing"].is_null());
+    CHECK(crossings[0]["conflict_depth"]["from_m"].get<double>() == Approx(0.25));
+    CHECK(crossings[1]["expose_before_grade"] == false);
+    CHECK(crossings[1]["passing"]["way"] == "over");
+    REQUIRE(outlet["potholes"].size() == 2);
+    CHECK(outlet["potholes"][0]["mark"] == "G1");
+    CHECK(outlet["potholes"][0]["ties"]["tapes"][0]["corner"] == "A");
+    const auto corners = parsed(sample_plan())["corners"];
+    REQUIRE(corners.size() == 4);
+    check_place(corners[0]["at_native"], sample_plan().site.frame, {-4, 14});
+    check_place(corners[1]["at_native"], sample_plan().site.frame, {-4, 20}); // clockwise
+}
+
 TEST_CASE("the prices in plan.json add up to the cent", "[export]")
 {
     const auto top = parsed(sample_plan());

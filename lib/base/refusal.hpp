@@ -16,6 +16,7 @@ enum class RefusalKind {
     blocked,        ///< keep-outs leave no way
     falls_short,    ///< proven: no route drains
     too_deep,       ///< it drains only below the depth limit
+    clearance,      ///< too near to a facility, over, under or beside it
     search_budget   ///< stopped by the label budget with nothing found; proves nothing
 };
 
@@ -24,7 +25,7 @@ struct Refusal {
     std::string text;                 ///< the whole reason with figures, in the job's unit system
     std::optional<Point> at;          ///< the place that decides
     std::optional<double> station_m;  ///< from the outlet, along the route that comes nearest to working
-    std::optional<double> short_by_m; ///< missing fall, or excess depth, or missing distance
+    std::optional<double> short_by_m; ///< missing fall, excess depth, or missing distance
     friend bool operator==(const Refusal&, const Refusal&) = default;
 };
 

@@ -81,6 +81,19 @@ struct SoilRules {
 /// would lie between and none is shorter than a trench width. Volumes are left 0: see measure.
 std::vector<HandDigZone> hand_dig_zones(const Site& site, const Polyline& line, const RouteRules& rules);
 
+/// One mark's own stretch, exact: neither rounded out nor joined with others.
+struct MarkStretch {
+    std::size_t mark = 0; ///< index into Site::marks
+    Interval span;        ///< stations
+    friend bool operator==(const MarkStretch&, const MarkStretch&) = default;
+};
+/// By mark, then by rising station.
+std::vector<MarkStretch> mark_stretches(const Site& site, const Polyline& line, const RouteRules& rules);
+
+/// The ground that a stretch of trench takes up: its whole width between the two stations, mitred at bends. So nothing
+/// of the trench within reach of a mark lies outside the areas of its stretches.
+std::vector<Polygon> trench_area(const Polyline& line, const Interval& span, double width_m);
+
 /// Crossings by rising station; elevations come from the profile and the ground at the crossing. An exposed depth is
 /// taken from that ground; without one the facility's elevation stays unknown.
 std::vector<Crossing> crossings_along(const Site& site, const Polyline& line, const ProfileProblem& problem,

@@ -1,7 +1,10 @@
 #include "base/error.hpp"
+#include "dig/clearance.hpp"
 #include "dig/quantities.hpp"
 #include "geom/along.hpp"
 #include "geom/measure.hpp"
+#include "geom/polygons.hpp"
+#include "geom/stretch.hpp"
 
 #include <algorithm>
 #include <cmath>
@@ -95,13 +98,29 @@ Interval stretch_around(const Mark& mark, const Polyline& line, double station_m
 
 } // namespace
 
-std::vector<HandDigZone> hand_dig_zones(const Site& site, const Polyline& line, const RouteRules& rules)
+std::vector<MarkStretch> mark_stretches(const Site& site, const Polyline& line, const RouteRules& rules)
 {
     check_rules(rules);
-    std::vector<Stretch> stretches;
+    std::vector<MarkStretch> stretches;
     for (std::size_t i = 0; i < site.marks.size(); ++i) {
         const double reach = checked_reach_m(hand_dig_reach_m(site.marks[i], rules), "mark", i);
-        add_stretches(stretches, strip_spans_within(line, rules.section.width_m, site.marks[i].line, reach), false, i);
+        for (const auto& span : strip_spans_within(line, rules.section.width_m, site.marks[i].line, reach)) {
+            stretches.push_back({.mark = i, .span = span});
+        }
+    }
+    return stretches;
+}
+
+std::vector<Polygon> trench_area(const Polyline& line, const Interval& span, double width_m)
+{
+    return span.to_m > span.from_m ? strip_around(stretch_of(line, span), width_m) : std::vector<Polygon>{};
+}
+
+std::vector<HandDigZone> hand_dig_zones(const Site& site, const Polyline& line, const RouteRules& rules)
+{
+    std::vector<Stretch> stretches;
+    for (const auto& [mark, span] : mark_stretches(site, line, rules)) {
+        stretches.push_back({.span = span, .tree = false, .index = mark});
     }
     for (std::size_t i = 0; i < site.trees.size(); ++i) {
         const double radius = checked_reach_m(rules.tree_factor * site.trees[i].trunk_diameter_m, "tree", i);
@@ -125,7 +144,7 @@ std::vector<Crossing> crossings_along(const Site& site, const Polyline& line, co
             crossing.angle_rad = met.angle_rad;
             crossing.at = met.at;
             crossing.ground_elev_m = ground;
-            if (mark.exposed_depth_m) {
+            if (depth_known(mark)) {
                 crossing.facility_top_elev_m = ground - *mark.exposed_depth_m;
             }
             crossing.trench_bottom_elev_m = invert - problem.section.wall_m - problem.section.bedding_m;

@@ -46,7 +46,8 @@ struct MaterialItem {
 };
 
 /// The list of all trenches of one outlet and the job inside. What is alike is summed first and rounded up once.
-/// By kind: pipe, bends by rising angle, junctions, joints of pump lines, cleanouts, stone. What has no quantity has no line.
+/// By kind: pipe, bends by rising angle, junctions, joints of pump lines, cleanouts, stone. What has no quantity has no
+/// line.
 /// @param footing_pipe  name of the pipe along the footing
 /// @throws Error (internal) for a length, volume or rule out of range, NaN included
 std::vector<MaterialItem> materials(const std::vector<MaterialTrench>& trenches,

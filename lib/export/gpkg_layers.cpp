@@ -2,6 +2,7 @@
 
 #include "export/gpkg_table.hpp"
 #include "export/words.hpp"
+#include "geom/stretch.hpp"
 
 #include <fmt/format.h>
 #include <fmt/ranges.h>

@@ -23,6 +23,9 @@ OutLayer route_layer(const std::vector<ShownTrench>& trenches);
 OutLayer stations_layer(const std::vector<ShownTrench>& trenches);
 OutLayer zones_layer(const std::vector<ShownTrench>& trenches);
 OutLayer crossings_layer(const std::vector<ShownTrench>& trenches);
+OutLayer zone_areas_layer(const std::vector<ShownTrench>& trenches);
+OutLayer mark_areas_layer(const std::vector<ShownTrench>& trenches);
+OutLayer potholes_layer(const JobPlan& plan);
 OutLayer cleanouts_layer(const std::vector<ShownTrench>& trenches);
 OutLayer footing_drain_layer(const JobPlan& plan);
 /// Findings with a place, of the job and of the trenches shown, and refusals with a place.
@@ -30,8 +33,6 @@ OutLayer findings_layer(const JobPlan& plan, const std::vector<ShownTrench>& tre
 /// A table without places: the cautions, then what no marks were supplied for.
 OutLayer cautions_layer(const JobPlan& plan);
 
-/// The stretch of a line between two stations, with the vertices between; two equal points when it has no length.
-Polyline stretch_of(const Polyline& line, const Interval& span);
 /// The line with its inverts as elevations: a point at each vertex and at each grade break.
 std::vector<Point3> laid_line(const Polyline& line, const std::vector<GradePoint>& grades);
 

@@ -2,6 +2,7 @@
 
 #include "export/json_value.hpp"
 #include "plan/plan.hpp"
+#include "plan/potholes.hpp"
 
 #include <optional>
 
@@ -20,6 +21,15 @@ JsonObject json_trench(const Site& site, const TrenchPlan& trench);
 JsonList json_reaches(const TrenchPlan& trench, const WaterRules& rules);
 /// null without a checked pump
 JsonValue json_pump(const TrenchPlan& trench);
+
+/// Crossings, what runs along marks, potholes, and the corners that tapes are held at.
+void add_record(JsonObject& crossing, const CrossingRecord& record);
+/// Polygons as lists of rings of places, outer ring first, the first place not repeated.
+JsonList json_areas(const Frame& frame, const std::vector<Polygon>& areas);
+JsonObject json_ties(const TapeTies& ties);
+JsonList json_along(const Site& site, const TrenchPlan& trench);
+JsonList json_corners(const JobPlan& plan);
+JsonList json_potholes(const JobPlan& plan, const OutletOutcome& outcome);
 
 /// The job inside, cleanouts, wall core, material list; null for what there is none of.
 JsonValue json_footing(const Site& site, const std::optional<FootingWork>& footing);

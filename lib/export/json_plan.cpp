@@ -123,6 +123,7 @@ JsonObject outlet_json(const JobPlan& plan, std::size_t place)
             {"rule_text", outlet.source_text},
             {"total_cents", outcome.works ? JsonValue(outcome.total_cents) : JsonValue()},
             {"materials", json_materials(outcome.materials)},
+            {"potholes", json_potholes(plan, outcome)},
             {"by_source", by_source_json(plan, outcome)}};
 }
 
@@ -177,6 +178,7 @@ std::string plan_json(const JobPlan& plan)
         {"frame", frame_json(plan.site.frame)},
         {"layers", layers_json(plan.site)},
         {"sources", sources_json(plan.site)},
+        {"corners", json_corners(plan)},
         {"footing", json_footing(plan.site, plan.footing)},
         {"findings", json_findings(plan.site.frame, plan.findings, {})},
         {"outlets", outlets_json(plan)},

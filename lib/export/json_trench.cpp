@@ -73,9 +73,11 @@ JsonValue bend_json(const Site& site, const Bend& bend)
         {"price_money", bend.price}};
 }
 
-JsonValue zone_json(const Site& site, const HandDigZone& zone)
+JsonValue zone_json(const Site& site, const TrenchPlan& trench, const HandDigZone& zone)
 {
-    return JsonObject{{"from_m", zone.span.from_m},
+    const auto areas = trench_area(trench.route.line, zone.span, trench.problem.section.width_m);
+    return JsonObject{{"areas_native", json_areas(site.frame, areas)},
+                      {"from_m", zone.span.from_m},
                       {"to_m", zone.span.to_m},
                       {"length_m", zone.span.to_m - zone.span.from_m},
                       {"facilities", texts(facility_words(site, zone.marks))},
@@ -84,30 +86,41 @@ JsonValue zone_json(const Site& site, const HandDigZone& zone)
                       {"volume_m3", zone.volume_m3}};
 }
 
-JsonValue crossing_json(const Site& site, const Crossing& crossing)
+JsonObject crossing_json(const Site& site, const Crossing& crossing)
 {
     const auto& mark = site.marks.at(crossing.mark);
     const auto code = mark_code(mark.facility);
-    return JsonObject{{"station_m", crossing.station_m},
-                      {"at_native", json_place(site.frame, crossing.at)},
-                      {"angle_deg", angle_deg(crossing.angle_rad)},
-                      {"mark", mark.id},
-                      {"facility", facility_name(mark.facility)},
-                      {"colour", code.colour},
-                      {"letters", code.letters},
-                      {"quality", std::string(1, quality_letter(mark.quality))},
-                      {"width_m", mark.width_m},
-                      {"position_accuracy_m", mark.position_accuracy_m},
-                      {"date_marked", mark.date_marked},
-                      {"depth", depth_word(crossing)},
-                      {"depth_m", known_depth_m(crossing)},
-                      {"ground_elev_m", crossing.ground_elev_m},
-                      {"facility_top_elev_m", crossing.facility_top_elev_m},
-                      {"pipe_top_elev_m", crossing.pipe_top_elev_m},
-                      {"trench_bottom_elev_m", crossing.trench_bottom_elev_m},
-                      {"hand_from_m", crossing.hand_span.from_m},
-                      {"hand_to_m", crossing.hand_span.to_m},
-                      {"formula_length_m", crossing.formula_length_m}};
+    return {{"station_m", crossing.station_m},
+            {"at_native", json_place(site.frame, crossing.at)},
+            {"angle_deg", angle_deg(crossing.angle_rad)},
+            {"mark", mark.id},
+            {"facility", facility_name(mark.facility)},
+            {"colour", code.colour},
+            {"letters", code.letters},
+            {"quality", std::string(1, quality_letter(mark.quality))},
+            {"width_m", mark.width_m},
+            {"position_accuracy_m", mark.position_accuracy_m},
+            {"date_marked", mark.date_marked},
+            {"depth", depth_word(crossing)},
+            {"depth_m", known_depth_m(crossing)},
+            {"ground_elev_m", crossing.ground_elev_m},
+            {"facility_top_elev_m", crossing.facility_top_elev_m},
+            {"pipe_top_elev_m", crossing.pipe_top_elev_m},
+            {"trench_bottom_elev_m", crossing.trench_bottom_elev_m},
+            {"hand_from_m", crossing.hand_span.from_m},
+            {"hand_to_m", crossing.hand_span.to_m},
+            {"formula_length_m", crossing.formula_length_m}};
+}
+
+JsonList crossings_json(const Site& site, const TrenchPlan& trench)
+{
+    JsonList list;
+    for (std::size_t i = 0; i < trench.crossings.size(); ++i) {
+        auto crossing = crossing_json(site, trench.crossings[i]);
+        add_record(crossing, trench.records.at(i));
+        list.emplace_back(std::move(crossing));
+    }
+    return list;
 }
 
 JsonValue depth_json(const Depth& depth)
@@ -201,8 +214,9 @@ JsonObject json_trench(const Site& site, const TrenchPlan& trench)
             {"section", section_json(trench.problem.section)},
             {"bends", each(site, trench.bends, bend_json)},
             {"stretches", facts_json(trench.facts)},
-            {"zones", each(site, trench.zones, zone_json)},
-            {"crossings", each(site, trench.crossings, crossing_json)},
+            {"zones", json_list(trench.zones, [&](const auto& zone) { return zone_json(site, trench, zone); })},
+            {"crossings", crossings_json(site, trench)},
+            {"parallel_runs", json_along(site, trench)},
             {"depths", json_list(trench.depths, depth_json)},
             {"quantities", quantities_json(trench.quantities)},
             {"price", price_json(trench.price)},

@@ -27,7 +27,19 @@ std::string_view refusal_word(RefusalKind kind)
     case RefusalKind::blocked: return "blocked";
     case RefusalKind::falls_short: return "falls_short";
     case RefusalKind::too_deep: return "too_deep";
+    case RefusalKind::clearance: return "clearance";
     case RefusalKind::search_budget: return "search_budget";
+    }
+    return "";
+}
+
+std::string_view tie_fault_word(TieFault fault)
+{
+    switch (fault) {
+    case TieFault::none: return "none";
+    case TieFault::flat_arcs: return "flat_arcs";
+    case TieFault::beyond_tape: return "beyond_tape";
+    case TieFault::too_few_corners: return "too_few_corners";
     }
     return "";
 }

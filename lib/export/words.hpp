@@ -15,6 +15,8 @@ std::string_view refusal_word(RefusalKind kind);
 std::string_view source_kind_word(SourceKind kind);
 std::string_view unit_system_word(UnitSystem units);
 
+std::string_view tie_fault_word(TieFault fault);
+
 /// Depth of a crossed facility: ground to its top where it was exposed, otherwise nothing, which is "unknown".
 std::optional<double> known_depth_m(const Crossing& crossing);
 std::string_view depth_word(const Crossing& crossing);

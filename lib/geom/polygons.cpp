@@ -14,7 +14,7 @@ namespace trenchwright {
 
 namespace {
 
-/// The mitre may reach this many half widths from the bend.
+/// The mitre may reach this many half widths from the bend; sharper ones are cut off between the runs' corners.
 constexpr double mitre_limit = 5;
 
 void keep_message(const char* message, void* text)
@@ -69,7 +69,37 @@ class Geos {
             GEOSGeom_createPolygon_r(handle_, shell.release(), given.data(), static_cast<unsigned>(given.size())));
     }
 
+    /// Of a polygon or several.
+    [[nodiscard]] std::vector<Polygon> polygons_of(const GEOSGeometry* shape) const
+    {
+        std::vector<Polygon> areas;
+        for (int i = 0; i < GEOSGetNumGeometries_r(handle_, shape); ++i) {
+            const auto* part = GEOSGetGeometryN_r(handle_, shape, i);
+            Polygon area{.outer = points_of(GEOSGetExteriorRing_r(handle_, part)), .holes = {}};
+            for (int k = 0; k < GEOSGetNumInteriorRings_r(handle_, part); ++k) {
+                area.holes.push_back(points_of(GEOSGetInteriorRingN_r(handle_, part, k)));
+            }
+            areas.push_back(std::move(area));
+        }
+        return areas;
+    }
+
   private:
+    /// GEOS repeats the first point at the end.
+    [[nodiscard]] Ring points_of(const GEOSGeometry* ring) const
+    {
+        const auto* sequence = GEOSGeom_getCoordSeq_r(handle_, ring);
+        unsigned size = 0;
+        GEOSCoordSeq_getSize_r(handle_, sequence, &size);
+        Ring points;
+        for (unsigned i = 0; i + 1 < size; ++i) {
+            Point p;
+            GEOSCoordSeq_getXY_r(handle_, sequence, i, &p.x_m, &p.y_m);
+            points.push_back({.x_m = p.x_m + origin_.x_m, .y_m = p.y_m + origin_.y_m});
+        }
+        return points;
+    }
+
     Geometry ring(const Ring& points) const
     {
         return own(GEOSGeom_createLinearRing_r(handle_, sequence(closed(points))));
@@ -89,16 +119,61 @@ class Geos {
     std::string message_;
 };
 
+/// What one straight run covers: a rectangle.
+Polygon rectangle(const Point& a, const Point& b, double half_m)
+{
+    const double run = distance_m(a, b);
+    const double dx = -half_m * (b.y_m - a.y_m) / run;
+    const double dy = half_m * (b.x_m - a.x_m) / run;
+    return {.outer = {{a.x_m - dx, a.y_m - dy},
+                      {b.x_m - dx, b.y_m - dy},
+                      {b.x_m + dx, b.y_m + dy},
+                      {a.x_m + dx, a.y_m + dy}},
+            .holes = {}};
+}
+
+/// What the mitre adds at the outer side of a bend; nothing where the line runs straight on or turns back.
+std::optional<Polygon> corner(const Point& a, const Point& b, const Point& c, double half_m)
+{
+    const double before = distance_m(a, b);
+    const double after = distance_m(b, c);
+    const Point u{(b.x_m - a.x_m) / before, (b.y_m - a.y_m) / before};
+    const Point v{(c.x_m - b.x_m) / after, (c.y_m - b.y_m) / after};
+    const double sine = u.x_m * v.y_m - u.y_m * v.x_m;
+    if (std::abs(sine) < 1e-12) {
+        return std::nullopt;
+    }
+    const double outward = sine > 0 ? half_m : -half_m; // right of the line where it turns left
+    Polygon area{.outer = {b, {b.x_m + outward * u.y_m, b.y_m - outward * u.x_m}}, .holes = {}};
+    const double cosine = u.x_m * v.x_m + u.y_m * v.y_m;
+    if (std::sqrt(2 / (1 + cosine)) <= mitre_limit) {
+        const double tip = outward * (1 - cosine) / sine; // past the corner along the run: half x tan(turn / 2)
+        area.outer.push_back(
+            {b.x_m + outward * u.y_m + std::abs(tip) * u.x_m, b.y_m - outward * u.x_m + std::abs(tip) * u.y_m});
+    }
+    area.outer.push_back({b.x_m + outward * v.y_m, b.y_m - outward * v.x_m});
+    return area;
+}
+
+/// The rectangles of the runs and the corners between them, united: nothing of any run is lost, as it is where a buffer
+/// simplifies its line.
 Geos::Geometry strip(const Geos& geos, const Polyline& line, double width_m)
 {
-    const auto axis = geos.line(line);
-    GEOSBufferParams* params = GEOSBufferParams_create_r(geos.handle());
-    GEOSBufferParams_setEndCapStyle_r(geos.handle(), params, GEOSBUF_CAP_FLAT);
-    GEOSBufferParams_setJoinStyle_r(geos.handle(), params, GEOSBUF_JOIN_MITRE);
-    GEOSBufferParams_setMitreLimit_r(geos.handle(), params, mitre_limit);
-    GEOSGeometry* made = GEOSBufferWithParams_r(geos.handle(), axis.get(), params, width_m / 2);
-    GEOSBufferParams_destroy_r(geos.handle(), params);
-    return geos.own(made);
+    std::vector<Geos::Geometry> parts;
+    for (std::size_t i = 1; i < line.size(); ++i) {
+        parts.push_back(geos.polygon(rectangle(line[i - 1], line[i], width_m / 2)));
+        const auto bend = i + 1 < line.size() ? corner(line[i - 1], line[i], line[i + 1], width_m / 2) : std::nullopt;
+        if (bend) {
+            parts.push_back(geos.polygon(*bend));
+        }
+    }
+    std::vector<GEOSGeometry*> given;
+    for (auto& part : parts) {
+        given.push_back(part.release());
+    }
+    const auto all = geos.own(GEOSGeom_createCollection_r(geos.handle(), GEOS_MULTIPOLYGON, given.data(),
+                                                          static_cast<unsigned>(given.size())));
+    return geos.own(GEOSUnaryUnion_r(geos.handle(), all.get()));
 }
 
 bool all_finite(const Ring& ring)
@@ -169,6 +244,18 @@ double strip_area_inside_m2(const Polyline& line, double width_m, const Polygon&
     double area_m2 = 0;
     GEOSArea_r(geos.handle(), shared.get(), &area_m2);
     return area_m2;
+}
+
+std::vector<Polygon> strip_around(const Polyline& line, double width_m)
+{
+    if (!(width_m > 0) || !std::isfinite(width_m)) {
+        throw Error(ErrorKind::internal, "strip width " + std::to_string(width_m) + " m is not a width");
+    }
+    if (!(length_m(line) > 0)) {
+        return {};
+    }
+    const Geos geos(line.front());
+    return geos.polygons_of(strip(geos, line, width_m).get());
 }
 
 } // namespace trenchwright

@@ -17,6 +17,10 @@ class Notes {
         findings_.push_back(
             {.severity = severity, .rule = std::move(rule), .text = std::move(text), .at = at, .station_m = station_m});
     }
+    void add_all(std::vector<Finding> more)
+    {
+        findings_.insert(findings_.end(), std::make_move_iterator(more.begin()), std::make_move_iterator(more.end()));
+    }
     std::vector<Finding> take() { return std::move(findings_); }
 
   private:
@@ -39,39 +43,6 @@ void permission_note(Notes& notes, const TrenchPlan& trench, const Site& site)
     }
     if (!outlet.permit.empty()) {
         notes.add(Severity::note, "permission", fmt::format("Permit needed: {}.", outlet.permit), {}, {});
-    }
-}
-
-void crossing_notes(Notes& notes, const TrenchPlan& trench, const Site& site, UnitSystem units)
-{
-    for (const auto& crossing : trench.crossings) {
-        const auto& mark = site.marks[crossing.mark];
-        const auto code = mark_code(mark.facility);
-        const std::string where = fmt::format("{} ({}, {}) crosses at {}", facility_name(mark.facility), code.colour,
-                                              code.letters, station_text(crossing.station_m, units));
-        if (!crossing.facility_top_elev_m) {
-            notes.add(Severity::warning, "marks.depth",
-                      where + ": depth unknown. Expose it by hand before the grade is fixed.", crossing.station_m,
-                      crossing.at);
-        } else {
-            notes.add(Severity::warning, "marks.depth",
-                      fmt::format(
-                          "{}: top recorded at {} where it was exposed, trench bottom at {}. Expose it by hand again.",
-                          where, elev_text(*crossing.facility_top_elev_m, units),
-                          elev_text(crossing.trench_bottom_elev_m, units)),
-                      crossing.station_m, crossing.at);
-        }
-    }
-}
-
-void parallel_notes(Notes& notes, const TrenchPlan& trench, UnitSystem units)
-{
-    for (const auto& span : trench.facts.parallel) {
-        notes.add(Severity::warning, "route.parallel_angle",
-                  fmt::format("Runs along a mark inside its hand-dig zone from {} to {}, {}.",
-                              station_text(span.from_m, units), station_text(span.to_m, units),
-                              length_text(span.to_m - span.from_m, units)),
-                  span.from_m, point_at(trench.route.line, span.from_m));
     }
 }
 
@@ -157,8 +128,7 @@ std::vector<Finding> trench_findings(const TrenchPlan& trench, const Site& site,
     Notes notes;
     permission_note(notes, trench, site);
     fall_notes(notes, trench, site, rules);
-    crossing_notes(notes, trench, site, rules.units);
-    parallel_notes(notes, trench, rules.units);
+    notes.add_all(mark_findings(trench, site, rules));
     cover_notes(notes, trench, rules);
     depth_notes(notes, trench, rules.exit_and_air_check_cut_m, "dig.exit_and_air_check_cut",
                 "a way out within reach, and an air check where bad air may be expected.", rules.units);

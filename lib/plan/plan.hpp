@@ -1,6 +1,7 @@
 #pragma once
 
 #include "dig/cleanouts.hpp"
+#include "dig/crossing_record.hpp"
 #include "dig/footing_drain.hpp"
 #include "dig/quantities.hpp"
 #include "dig/wall_core.hpp"
@@ -45,6 +46,8 @@ struct TrenchPlan {
     std::vector<Bend> bends;
     std::vector<HandDigZone> zones;
     std::vector<Crossing> crossings;
+    std::vector<CrossingRecord> records; ///< one for each crossing
+    std::vector<ParallelRun> along;      ///< by mark and station
     std::vector<Depth> depths;
     Quantities quantities;
     Price price;

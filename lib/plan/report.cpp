@@ -269,6 +269,7 @@ std::string report_text(const JobPlan& plan)
                 text += "\n" + trench_text(plan, *trench);
             }
         }
+        text += potholes_text(plan, outcome);
         if (outcome.works) {
             text += "\n" + drain_water_text(plan, outcome);
         }

@@ -20,6 +20,10 @@ std::string wrapped(const std::string& text, std::size_t width, std::size_t inde
 /// The report's section on one trench.
 std::string trench_text(const JobPlan& plan, const TrenchPlan& trench);
 
+// The sections on crossings and on potholes, empty without any. In report_marks.cpp.
+std::string crossing_records_text(const JobPlan& plan, const TrenchPlan& trench);
+std::string potholes_text(const JobPlan& plan, const OutletOutcome& outcome);
+
 /// The report's section on the water of one outlet's drain: reaches from the top down, then its pumps.
 std::string drain_water_text(const JobPlan& plan, const OutletOutcome& outcome);
 // The sections on the job inside, empty without one, and on what has to be bought. In report_footing.cpp.

@@ -169,6 +169,7 @@ std::string trench_text(const JobPlan& plan, const TrenchPlan& trench)
     text += "\n" + findings_text(trench);
     text += "\n" + zones_text(trench, site, rules.units);
     text += "\n" + crossings_text(trench, site, rules.units);
+    text += crossing_records_text(plan, trench);
     text += "\n" + depths_text(trench, rules.units);
     text += "\n" + price_text(trench, rules);
     return text;

@@ -3,6 +3,7 @@
 #include "base/nearest_word.hpp"
 #include "base/units.hpp"
 #include "dig/cleanouts.hpp"
+#include "dig/clearance.hpp"
 #include "dig/footing_drain.hpp"
 #include "dig/quantities.hpp"
 #include "dig/tape_ties.hpp"
@@ -37,6 +38,7 @@ struct Rules {
     RouteRules route; ///< section, falls, depths, tolerance, rates, search
     SoilRules soil;
     TieRules ties;
+    ClearanceRules clearances;
     WaterRules water;
     double inside_diameter_m = 0; ///< of the pipe; settled from the outside diameter and the wall
     std::string pipe_name;        ///< for people

@@ -144,6 +144,10 @@ void settle(Rules& rules)
     rules.depth_step_m = rules.units == UnitSystem::us ? rules.depth_step_us_m : rules.depth_step_metric_m;
     rules.materials.stick_length_m = rules.stick_length_m;
     rules.footing.stone_kg_per_m3 = rules.materials.stone_kg_per_m3;
+    rules.route.unknown_width_m = rules.clearances.unknown_width_m;
+    for (const auto facility : every_facility) {
+        rules.route.side_gap_m[facility] = separation_from(facility, rules.clearances).side_m;
+    }
     check_pipe(rules);
     check_footing(rules.footing);
     check_surfaces(rules);

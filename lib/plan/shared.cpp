@@ -113,15 +113,15 @@ class DrainLayer {
         trench.pressure = is_pump(source);
         trench.permission = permission_for(site_.outlets[outlet_], site_.sources[source].water);
         set_ends(trench, junction);
-        auto laid = trench.pressure ? std::variant<Profile, Refusal>(lay_at_cover(trench.problem))
-                                    : lay_profile(trench.problem);
-        if (const auto* refusal = std::get_if<Refusal>(&laid)) {
-            why_ = fmt::format("laid in straight grades, the trench of {} comes out {} by {}", site_.sources[source].id,
-                               refusal->kind == RefusalKind::too_deep ? "too deep" : "too flat",
-                               small_text(refusal->short_by_m.value_or(0), rules_.units));
+        if (const auto refusal = lay_trench(trench, site_, rules)) {
+            why_ = refusal->kind == RefusalKind::clearance
+                       ? refusal->text
+                       : fmt::format("laid in straight grades, the trench of {} comes out {} by {}",
+                                     site_.sources[source].id,
+                                     refusal->kind == RefusalKind::too_deep ? "too deep" : "too flat",
+                                     small_text(refusal->short_by_m.value_or(0), rules_.units));
             return false;
         }
-        trench.profile = std::get<Profile>(std::move(laid));
         std::vector<std::pair<std::string, double>> fixed;
         if (junction) {
             fixed.emplace_back("Junction", rules_.water.junction.price);

@@ -78,6 +78,8 @@ void fill_in(TrenchPlan& trench, const Site& site, const Rules& rules,
     const auto& route = rules.route;
     trench.zones = hand_dig_zones(site, line, route);
     trench.crossings = crossings_along(site, line, trench.problem, trench.profile, route);
+    trench.records = crossing_records(site, trench.problem, trench.profile, trench.crossings,
+                                      {.clearances = rules.clearances, .ties = rules.ties});
     trench.quantities = measure(site, line, trench.problem, trench.profile, trench.zones, route, rules.soil);
     trench.depths =
         depths(trench.problem, trench.profile, trench.zones, special_stations_m(trench), rules.depth_step_m);
@@ -95,6 +97,7 @@ TrenchPlan on_route(Route route, const Site& site, const Ground& ground, const R
     trench.route = std::move(route);
     const auto& line = trench.route.line;
     trench.facts = facts_along(site, line, surfaces_along(site, line, rules.route), rules.route);
+    trench.along = parallel_runs(site, line, rules.route, rules.clearances);
     trench.bends = bends(trench.route.line, rules.route);
     trench.problem = problem_of(trench, site, ground, rules);
     return trench;
@@ -126,17 +129,18 @@ std::variant<TrenchPlan, Refusal> plan_with(const RoutePrep& prep, const Site& s
             return std::move(*refusal);
         }
         TrenchPlan trench = on_route(std::get<Route>(std::move(routed)), site, ground, rules, source, outlet);
-        auto laid = lay_profile(trench.problem);
-        if (auto* profile = std::get_if<Profile>(&laid)) {
-            trench.profile = std::move(*profile);
+        auto refusal = lay_trench(trench, site, rules);
+        if (!refusal) {
             fill_in(trench, site, rules, {});
             return trench;
         }
-        auto& refusal = std::get<Refusal>(laid);
-        if (refusal.kind != RefusalKind::too_deep || attempt + 1 == most_tries) {
-            return laid_refusal(std::move(refusal), rules.units);
+        if (refusal->kind == RefusalKind::clearance) {
+            return std::move(*refusal);
         }
-        tightened.route.deepest_cut_m -= refusal.short_by_m.value_or(0) + 0.001;
+        if (refusal->kind != RefusalKind::too_deep || attempt + 1 == most_tries) {
+            return laid_refusal(std::move(*refusal), rules.units);
+        }
+        tightened.route.deepest_cut_m -= refusal->short_by_m.value_or(0) + 0.001;
         own = prepare_routes(site, ground, tightened.route);
     }
 }

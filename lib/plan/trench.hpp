@@ -23,6 +23,10 @@ plan_shared(const RoutePrep& prep, const Site& site, const Ground& ground, const
 TrenchPlan on_route(Route route, const Site& site, const Ground& ground, const Rules& rules, std::size_t source,
                     std::size_t outlet);
 
+/// Lays the profile: past every facility at a known depth, with its gap; a pump's line at the least cover.
+/// @return why it cannot be laid: in words where a gap cannot be kept, otherwise as lay_profile; nothing when it is
+std::optional<Refusal> lay_trench(TrenchPlan& trench, const Site& site, const Rules& rules);
+
 /// Everything after the route, for the profile laid.
 /// @param fixed  sums of money beside the quantities, by name
 void fill_in(TrenchPlan& trench, const Site& site, const Rules& rules,
@@ -30,6 +34,9 @@ void fill_in(TrenchPlan& trench, const Site& site, const Rules& rules,
 
 /// Where the pump's line can let water out when it is frozen or blocked, if anywhere. Nothing for a downspout.
 std::vector<Finding> pump_joint_findings(const TrenchPlan& trench, const Site& site, const Rules& rules);
+
+/// Its crossings and where it runs along marks.
+std::vector<Finding> mark_findings(const TrenchPlan& trench, const Site& site, const Rules& rules);
 
 /// What the crew and the office must know about one trench; stations along it.
 std::vector<Finding> trench_findings(const TrenchPlan& trench, const Site& site, const Rules& rules);

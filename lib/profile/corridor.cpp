@@ -49,9 +49,14 @@ Room room_at(const ProfileProblem& problem, double station_m)
         const bool here = std::abs(ceiling.station_m - station_m) <= same_station_m;
         highest = here ? std::min(highest, ceiling.invert_elev_m) : highest;
     }
-    return {.station_m = station_m,
-            .least_m = problem.section.invert_for_cut_m(ground, problem.deepest_cut_m) - line,
-            .most_m = highest - line};
+    double lowest = problem.section.invert_for_cut_m(ground, problem.deepest_cut_m);
+    for (const auto& [span, least, most] : problem.limits) {
+        if (span.from_m - same_station_m <= station_m && station_m <= span.to_m + same_station_m) {
+            lowest = std::max(lowest, least);
+            highest = std::min(highest, most);
+        }
+    }
+    return {.station_m = station_m, .least_m = lowest - line, .most_m = highest - line};
 }
 
 void add_end_limits(Corridor& corridor, const ProfileProblem& problem)
@@ -80,6 +85,10 @@ Corridor corridor_of(const ProfileProblem& problem)
     const auto between = joints(problem, ends);
     stations.insert(stations.end(), ends.begin(), ends.end());
     stations.insert(stations.end(), between.begin(), between.end());
+    for (const auto& limit : problem.limits) {
+        stations.push_back(limit.span.from_m);
+        stations.push_back(limit.span.to_m);
+    }
     stations = distinct_stations_m(std::move(stations), problem.ground.back().station_m);
 
     Corridor corridor;

@@ -11,7 +11,7 @@ namespace trenchwright {
 /// Measured so, the least fall says only: never lower upstream than downstream.
 struct Room {
     double station_m = 0;
-    double least_m = 0; ///< by the deepest cut and the outlet's lowest invert
+    double least_m = 0; ///< by the deepest cut, what is passed over, and the outlet's lowest invert
     double most_m = 0;  ///< by cover and the source; the outlet's highest invert is kept apart
 };
 

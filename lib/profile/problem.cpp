@@ -72,6 +72,16 @@ void check_bends(const std::vector<double>& bends, double length_m)
     }
 }
 
+void check_limits(const std::vector<InvertLimit>& limits)
+{
+    for (const auto& limit : limits) {
+        require(limit.span.from_m <= limit.span.to_m, "a limit's stretch must not end before it starts, not so at",
+                limit.span.from_m);
+        require(!std::isnan(limit.lowest_elev_m) && !std::isnan(limit.highest_elev_m), "a limit is no number at",
+                limit.span.from_m);
+    }
+}
+
 void check_inverts(const ProfileProblem& p)
 {
     require(std::isfinite(p.lowest_outlet_invert_elev_m), "lowest outlet invert is no number",
@@ -100,6 +110,7 @@ void check_problem(const ProfileProblem& problem)
     check_spans(problem.least_cover_m, length, "least cover", -problem.section.outside_diameter_m);
     check_spans(problem.dig_cost_per_m3, length, "dig cost", 0);
     check_bends(problem.bend_stations_m, length);
+    check_limits(problem.limits);
     check_inverts(problem);
 }
 

@@ -4,6 +4,7 @@
 #include "base/section.hpp"
 #include "geom/shapes.hpp"
 
+#include <limits>
 #include <span>
 #include <variant>
 #include <vector>
@@ -24,6 +25,14 @@ struct GradePoint {
     friend bool operator==(const GradePoint&, const GradePoint&) = default;
 };
 
+/// Between which inverts the pipe stays along a stretch. Without a bound it is infinite.
+struct InvertLimit {
+    Interval span; ///< stations
+    double lowest_elev_m = -std::numeric_limits<double>::infinity();
+    double highest_elev_m = std::numeric_limits<double>::infinity();
+    friend bool operator==(const InvertLimit&, const InvertLimit&) = default;
+};
+
 /// Everything a profile has to obey. Stations rise upstream from 0 at the outlet.
 struct ProfileProblem {
     std::vector<GroundPoint> ground; ///< from station 0 to the source, rising, linear between
@@ -32,6 +41,7 @@ struct ProfileProblem {
     std::vector<SpanValue> dig_cost_per_m3; ///< by method (machine or hand); covers the whole route
     std::vector<double> bend_stations_m;    ///< fittings: free grade breaks
     std::vector<GradePoint> ceilings; ///< at some bend stations the invert lies no higher than this: what joins there
+    std::vector<InvertLimit> limits;  ///< where the pipe passes over or under something
     double lowest_outlet_invert_elev_m = 0;
     double highest_outlet_invert_elev_m = 0;
     double highest_source_invert_elev_m = 0; ///< cover at the source is obeyed besides

@@ -61,7 +61,7 @@ void add_parallel(std::vector<Interval>& all, const Polyline& run, double start_
     for (std::size_t i = 1; i < mark.line.size(); ++i) {
         const Polyline piece{mark.line[i - 1], mark.line[i]};
         if (between_lines_rad(run_rad, direction_rad(piece[0], piece[1])) < rules.parallel_angle_rad) {
-            const double reach = hand_dig_reach_m(mark, rules);
+            const double reach = parallel_reach_m(mark, rules);
             add_shifted(all, strip_spans_within(run, rules.section.width_m, piece, reach), start_m);
         }
     }
@@ -123,6 +123,18 @@ double hand_dig_reach_m(const Mark& mark, const RouteRules& rules)
     return mark.width_m.value_or(0) / 2 + rules.tolerance_m + mark.position_accuracy_m;
 }
 
+double parallel_reach_m(const Mark& mark, const RouteRules& rules)
+{
+    const auto asked = rules.side_gap_m.find(mark.facility);
+    const double hand = hand_dig_reach_m(mark, rules);
+    if (asked == rules.side_gap_m.end()) {
+        return hand;
+    }
+    const double pipe_in_trench = (rules.section.width_m - rules.section.outside_diameter_m) / 2;
+    const double edge = mark.width_m.value_or(rules.unknown_width_m) / 2 + mark.position_accuracy_m;
+    return std::max(hand, edge + asked->second - pipe_in_trench);
+}
+
 SurfaceSpans surfaces_along(const Site& site, const Polyline& line, const RouteRules& rules)
 {
     SurfaceSpans result;
@@ -152,7 +164,7 @@ LineFacts facts_along(const Site& site, const Polyline& line, SurfaceSpans surfa
     facts.surface = std::move(surfaces);
     for (const auto& mark : site.marks) {
         const double reach = hand_dig_reach_m(mark, rules);
-        if (!overlap(grown(bounds(line), reach + rules.section.width_m), bounds(mark.line))) {
+        if (!overlap(grown(bounds(line), parallel_reach_m(mark, rules) + rules.section.width_m), bounds(mark.line))) {
             continue;
         }
         add_shifted(facts.hand, strip_spans_within(line, rules.section.width_m, mark.line, reach), 0);

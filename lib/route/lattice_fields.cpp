@@ -131,25 +131,26 @@ struct HeadingMasks {
 };
 
 /// A step over a mark is by hand when any part of the trench's width comes within reach: the width reaches
-/// toward the mark by half of it times the cosine of the angle between the two.
+/// toward the mark by half of it times the cosine of the angle between the two. Along a mark likewise, within its own
+/// reach.
 void add_mark(HeadingMasks& masks, const Lattice& lattice, const Mark& mark, const RouteRules& rules)
 {
-    const double reach = hand_dig_reach_m(mark, rules);
+    const double hand_reach = hand_dig_reach_m(mark, rules);
+    const double along_reach = parallel_reach_m(mark, rules);
     const double half = rules.section.width_m / 2;
     for (std::size_t i = 1; i < mark.line.size(); ++i) {
         const Point& a = mark.line[i - 1];
         const Point& b = mark.line[i];
         const double direction = direction_rad(a, b);
-        for_cells_in(lattice, grown(bounds(Polyline{a, b}), reach + half), [&](std::size_t cell, const Point& p) {
-            const double away = distance_m(p, a, b) - reach;
-            for (int h = 0; away <= half && h < lattice.headings; ++h) {
+        for_cells_in(lattice, grown(bounds(Polyline{a, b}), along_reach + half), [&](std::size_t cell, const Point& p) {
+            const double away = distance_m(p, a, b);
+            for (int h = 0; away <= along_reach + half && h < lattice.headings; ++h) {
                 const double along = std::abs(std::cos(lattice.heading_rad(h) - direction));
-                if (away > half * along) {
-                    continue;
-                }
                 const auto bit = static_cast<std::uint16_t>(1U << static_cast<unsigned>(h));
-                masks.hand[cell] |= bit;
-                if (along > std::cos(rules.parallel_angle_rad)) {
+                if (away <= hand_reach + half * along) {
+                    masks.hand[cell] |= bit;
+                }
+                if (along > std::cos(rules.parallel_angle_rad) && away <= along_reach + half * along) {
                     masks.parallel[cell] |= bit;
                 }
             }

@@ -58,11 +58,13 @@ struct RouteRules {
     double hand_per_m3 = 0;
     double machine_per_m = 0; ///< by length whatever the depth
     double hand_per_m = 0;
-    double crossing_price = 0;     ///< expose one utility (pothole, support)
-    double parallel_angle_rad = 0; ///< within this of a mark's direction counts as running along it
-    double parallel_per_m = 0;     ///< so high that only no other way takes it
-    double restore_width_m = 0;    ///< surface opened, at least the trench width
-    std::string default_surface;   ///< kind of the ground under no patch
+    double crossing_price = 0;             ///< expose one utility (pothole, support)
+    double parallel_angle_rad = 0;         ///< within this of a mark's direction counts as running along it
+    std::map<Facility, double> side_gap_m; ///< pipe to facility, outside to outside: nearer counts as along it
+    double unknown_width_m = 0;            ///< of a facility whose record gives none, for that gap
+    double parallel_per_m = 0;             ///< so high that only no other way takes it
+    double restore_width_m = 0;            ///< surface opened, at least the trench width
+    std::string default_surface;           ///< kind of the ground under no patch
     std::map<std::string, SurfaceRule> surfaces;
     double curb_clearance_m = 0; ///< top of pipe at least this far under the curb top
     double popup_drop_m = 0;   ///< lid to the invert of the elbow under a yard outlet, where its record gives no invert
@@ -124,6 +126,10 @@ std::vector<Bend> bends(const Polyline& line, const RouteRules& rules);
 /// Distance from a mark's line at which hand digging starts: half width (0 when unknown) + tolerance + accuracy.
 double hand_dig_reach_m(const Mark& mark, const RouteRules& rules);
 
+/// The same for running along it: the hand-dig reach, or the side gap from a pipe in the middle of the trench where
+/// that reaches farther.
+double parallel_reach_m(const Mark& mark, const RouteRules& rules);
+
 /// Stretches of a line by kind of surface, topmost patch, by rising station; they cover the whole line.
 using SurfaceSpans = std::vector<std::pair<Interval, std::string>>;
 
@@ -131,7 +137,7 @@ using SurfaceSpans = std::vector<std::pair<Interval, std::string>>;
 struct LineFacts {
     std::vector<Interval> hand;     ///< merged, marks and tree circles
     std::vector<Interval> tree;     ///< inside tree circles
-    std::vector<Interval> parallel; ///< runs along a mark inside its zone
+    std::vector<Interval> parallel; ///< runs along a mark inside its zone or nearer than its side gap
     SurfaceSpans surface;
     friend bool operator==(const LineFacts&, const LineFacts&) = default;
 };

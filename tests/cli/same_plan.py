@@ -10,7 +10,7 @@ import argparse
 import json
 import sys
 
-TEXTS = {"text", "search"}
+TEXTS = {"text", "search", "why_not_shared"}
 
 
 def parse():
