@@ -20,6 +20,11 @@ std::string wrapped(const std::string& text, std::size_t width, std::size_t inde
 /// The report's section on one trench.
 std::string trench_text(const JobPlan& plan, const TrenchPlan& trench);
 
+/// Part of it: footing, spoil, trees, setbacks, where the water goes. In report_safety.cpp.
+std::string safety_text(const JobPlan& plan, const TrenchPlan& trench);
+/// Grading, spreading; empty where there is nothing to say. In report_safety.cpp.
+std::string yard_text(const JobPlan& plan);
+
 /// The report's section on the water of one outlet's drain: reaches from the top down, then its pumps.
 std::string drain_water_text(const JobPlan& plan, const OutletOutcome& outcome);
 // The sections on the job inside, empty without one, and on what has to be bought. In report_footing.cpp.
