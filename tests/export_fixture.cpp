@@ -232,6 +232,66 @@ std::vector<MaterialItem> sample_materials()
     return {pipe, bend, bags};
 }
 
+/// One of everything; figures at random.
+TrenchSafety sample_safety()
+{
+    const OverSpan over{.span = {9, 12}, .most_m = 0.2, .most_station_m = 11};
+    const std::vector<Reached> reached{{.name = "walk", .over = over}};
+    TrenchSafety safety;
+    safety.exits = {over};
+    safety.wedge = {over};
+    safety.protection = {{.cut = over,
+                          .shored = false,
+                          .top_width_m = 2.1,
+                          .extra_machine_m3 = 1.5,
+                          .extra_hand_m3 = 0.5,
+                          .face_m2 = 3,
+                          .reached = reached}};
+    safety.spoil = {.left = {.taken = reached, .taken_m = 3},
+                    .right = {.taken = reached, .taken_m = 2},
+                    .on_left = false,
+                    .widest_m = 0.9,
+                    .widest_station_m = 11};
+    safety.trees = {{.tree = 0,
+                     .nearest_m = 0.8,
+                     .station_m = 9,
+                     .circle_m = 1.5,
+                     .inside = {{8, 10}},
+                     .inside_m = 2,
+                     .near_hold = true}};
+    safety.bored_m = 2;
+    safety.setbacks = {{.kind = "well",
+                        .id = "W-1",
+                        .rule = {.distance_m = 3, .hard = true},
+                        .nearest_m = 2.5,
+                        .nearest_station_m = 4,
+                        .too_near = {{3, 5}}}};
+    safety.street = AreaInside{.id = "right-of-way", .holder = {}, .spans = {{0, 2}}, .length_m = 2, .opened_m2 = 1.2};
+    safety.easements = {
+        {.id = "E-1", .holder = "the water district", .spans = {{2, 3}}, .length_m = 1, .opened_m2 = 0.6}};
+    safety.aim = OutletAim{.way = {.points = {{0, 0, 30}, {0, -4, 29.8}}, .end = FallEnd::edge_of_ground},
+                           .target = AimTarget::neighbour,
+                           .neighbour = "07-3",
+                           .length_m = 4,
+                           .leaves_at = Point{.x_m = 0, .y_m = -4},
+                           .walks = {"walk"},
+                           .neighbour_away_m = 3.5};
+    return safety;
+}
+
+YardWork sample_yard()
+{
+    YardWork yard;
+    yard.grading = CutFill{.cut_m3 = 3, .fill_m3 = 2, .cut_m2 = 30, .fill_m2 = 20};
+    yard.walls = {{.from = {6, 13}, .to = {-6, 13}, .least_fall_m = 0.1, .least_at = {0, 13}},
+                  {.from = {-6, 13}, .to = {-6, 20}, .least_fall_m = {}, .least_at = {-6, 13}}};
+    yard.walls_proposed = true;
+    yard.spread_m2 = 40;
+    yard.inside_checked = true;
+    yard.inside_wedge = {{.at = {0, 18}, .over_m = 0.05}};
+    return yard;
+}
+
 /// From (0, 0) north to (0, 8), then on a 3-4-5 slant to (3, 12): 8 + 5 = 13 m.
 TrenchPlan sample_trench(std::size_t source)
 {
@@ -257,6 +317,7 @@ TrenchPlan sample_trench(std::size_t source)
     made.permission = source == 0 ? Permission::yes : Permission::ask;
     made.spare_fall_m = 0.094;
     made.spare_fall_station_m = 6;
+    made.safety = sample_safety();
     made.cleanouts = {{.station_m = 8, .at = {0, 8}, .reason = CleanoutReason::bends},
                       {.station_m = 13, .at = {3, 12}, .reason = CleanoutReason::upper_end}};
     if (source == 1) {
@@ -309,7 +370,9 @@ JobPlan sample_plan()
                      {.severity = Severity::note, .rule = "", .text = "No place.", .at = {}, .station_m = {}}},
         .no_marks_for = {"electric", "storm sewer"},
         .ground = Ground::from_spots(corners, {}),
-        .footing = sample_footing()};
+        .footing = sample_footing(),
+        .footing_edge = FootingEdge{.bottom_elev_m = 29.5, .outer_edge_m = 0.1, .inner_edge_m = 0.3},
+        .yard = sample_yard()};
 }
 
 TrenchPlan& first_trench(JobPlan& plan)

@@ -172,6 +172,20 @@ TEST_CASE("the smallest job has the default rules and its file's name", "[job]")
     CHECK_FALSE(job.layers.instrument_height_m.has_value());
 }
 
+TEST_CASE("the footing is read by whichever height is stated", "[job]")
+{
+    const auto footing = [](const std::string& keys) {
+        return job_from(smallest + "[footing]\n" + keys + "outer_edge = \"4 in\"\n").footing.value();
+    };
+    CHECK(footing("bottom = \"96.4 ft\"\n").bottom_elev_m.value() == Approx(96.4 * ft_in_m));
+    CHECK(footing("below_floor = \"12 in\"\n").below_floor_m.value() == Approx(12 * inch_in_m));
+    CHECK(footing("below_ground = \"3 ft\"\n").below_ground_m.value() == Approx(3 * ft_in_m));
+    CHECK(footing("bottom = \"1 m\"\n").outer_edge_m == Approx(4 * inch_in_m));
+    CHECK_FALSE(footing("bottom = \"1 m\"\n").inner_edge_m);
+    CHECK(footing("bottom = \"1 m\"\ninner_edge = \"1 ft\"\n").inner_edge_m.value() == Approx(ft_in_m));
+    CHECK_FALSE(job_from(smallest).footing);
+}
+
 TEST_CASE("an unknown key anywhere is refused with file, line and the nearest key", "[job]")
 {
     const std::vector<std::tuple<std::string, std::string, std::string>> wrong{
@@ -186,6 +200,7 @@ TEST_CASE("an unknown key anywhere is refused with file, line and the nearest ke
          "lot.toml:8: layers.utilities.constants.facilty", "\"facility\""},
         {smallest + "[parcel]\nidd = \"1\"\n", "lot.toml:7: parcel.idd", "\"id\""},
         {smallest + "[instrument]\nheigth = \"1 m\"\n", "lot.toml:7: instrument.heigth", "\"height\""},
+        {smallest + "[footing]\nbotom = \"1 m\"\n", "lot.toml:7: footing.botom", "\"bottom\""},
         {smallest + "[rules]\n\"drain.leest_fall\" = \"1 %\"\n", "lot.toml:7: ", "\"drain.least_fall\""},
         {smallest + "[rules.drain]\nleest_fall = \"1 %\"\n", "lot.toml:7: ", "\"drain.least_fall\""},
         {smallest + "[rules.surfaces.lwan]\nrestore = \"1/ft2\"\n", "lot.toml:7: ", "\"lawn\""},
@@ -219,6 +234,17 @@ TEST_CASE("a wrong value is refused with file, line and key", "[job]")
         {smallest + "[instrument]\nheight = \"nan m\"\n", "lot.toml:7: instrument.height", "cannot be read"},
         {smallest + "[instrument]\nheight = \"10000 m\"\n", "lot.toml:7: instrument.height", "out of range"},
         {smallest + "[instrument]\n", "lot.toml:6: instrument", "needs height"},
+        {smallest + "[footing]\nouter_edge = \"4 in\"\n", "lot.toml:6: footing", "one of bottom, below_floor"},
+        {smallest + "[footing]\nbottom = \"3 m\"\nbelow_ground = \"1 m\"\nouter_edge = \"4 in\"\n",
+         "lot.toml:6: footing", "one of bottom, below_floor"},
+        {smallest + "[footing]\nbottom = \"3 m\"\n", "lot.toml:6: footing", "needs outer_edge"},
+        {smallest + "[footing]\nbottom = 3\nouter_edge = \"4 in\"\n", "lot.toml:7: footing.bottom", "no unit"},
+        {smallest + "[footing]\nbottom = \"nan m\"\nouter_edge = \"4 in\"\n", "lot.toml:7: footing.bottom",
+         "cannot be read"},
+        {smallest + "[footing]\nbottom = \"3 m\"\nouter_edge = \"-1 in\"\n", "lot.toml:8: footing.outer_edge",
+         "out of range"},
+        {smallest + "[footing]\nbottom = \"3 m\"\nouter_edge = \"0 in\"\ninner_edge = \"9 ft\"\n",
+         "lot.toml:9: footing.inner_edge", "out of range"},
         {smallest + "[parcel]\nstreet_ids = \"ROAD\"\n", "lot.toml:7: parcel.street_ids", "list of texts"},
         {smallest + "[parcel]\nstreet_ids = [7]\n", "lot.toml:7: parcel.street_ids", "text in quotes"},
         {smallest + "[rules]\ndrain.bedding = 4\n", "lot.toml:7: drain.bedding", "no unit"},
@@ -270,9 +296,10 @@ TEST_CASE("the manual of the job file names every setting, part and key", "[job]
             CHECK(text.find("`" + attribute + "`") != std::string::npos);
         }
     }
-    for (const std::string key :
-         {"name", "prepared_for", "prepared_by", "date", "kind", "crs", "unit", "elevations", "sizes", "height", "file",
-          "layer", "fields", "constants", "words", "nodata", "id", "street_ids"}) {
+    for (const std::string key : {"name",   "prepared_for", "prepared_by",  "date",       "kind",      "crs",
+                                  "unit",   "elevations",   "sizes",        "height",     "file",      "layer",
+                                  "fields", "constants",    "words",        "nodata",     "id",        "street_ids",
+                                  "bottom", "below_floor",  "below_ground", "outer_edge", "inner_edge"}) {
         INFO(key);
         CHECK(text.find("`" + key + "`") != std::string::npos);
     }

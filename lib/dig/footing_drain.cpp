@@ -105,6 +105,7 @@ struct Run {
     double length_m = 0;
     double low_way_m = 0; ///< to the pit from its lower end
     Point top;
+    Point low;
 };
 
 /// A piece drains to both of its ends, parted where both ways are equally long.
@@ -115,8 +116,8 @@ std::vector<Run> runs_of(const PipeNet& net, const WaysToPits& ways)
         const double from_a_m =
             std::clamp((ways.way_m[piece.b] + piece.length_m - ways.way_m[piece.a]) / 2, 0.0, piece.length_m);
         const Point top = point_at({net.nodes[piece.a], net.nodes[piece.b]}, from_a_m);
-        runs.push_back({ways.pit[piece.a], from_a_m, ways.way_m[piece.a], top});
-        runs.push_back({ways.pit[piece.b], piece.length_m - from_a_m, ways.way_m[piece.b], top});
+        runs.push_back({ways.pit[piece.a], from_a_m, ways.way_m[piece.a], top, net.nodes[piece.a]});
+        runs.push_back({ways.pit[piece.b], piece.length_m - from_a_m, ways.way_m[piece.b], top, net.nodes[piece.b]});
     }
     return runs;
 }
@@ -148,6 +149,22 @@ double cut_m3(const std::vector<PitNode>& pits, const std::vector<Run>& runs, co
         volume_m3 += run.length_m * mean_depth_m * rules.trench_width_m;
     }
     return volume_m3;
+}
+
+std::vector<FootingRun> trench_runs(const std::vector<PitNode>& pits, const std::vector<Run>& runs,
+                                    const FootingRules& rules)
+{
+    std::vector<FootingRun> trench;
+    for (const auto& run : runs) {
+        if (run.length_m > 0) {
+            const double low_depth_m = pits[run.pit].pit.trench_depth_m - rules.least_fall_ratio * run.low_way_m;
+            trench.push_back({.low = run.low,
+                              .top = run.top,
+                              .low_depth_m = low_depth_m,
+                              .top_depth_m = low_depth_m - rules.least_fall_ratio * run.length_m});
+        }
+    }
+    return trench;
 }
 
 /// Stone, pipe, refill and spoil of the work, whose length and cut are known.
@@ -188,6 +205,7 @@ std::optional<FootingWork> footing_work(const Site& site, const FootingRules& ru
     }
     work.cut_m3 = cut_m3(pits, runs, rules);
     fill_trench(work, rules, soil);
+    work.runs = trench_runs(pits, runs, rules);
     for (auto& [pit, node] : pits) {
         work.pits.push_back(pit);
     }

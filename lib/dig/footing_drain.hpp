@@ -40,6 +40,15 @@ struct FootingPit {
     friend bool operator==(const FootingPit&, const FootingPit&) = default;
 };
 
+/// A straight piece of the trench along the footing, by how deep its bottom lies under the floor.
+struct FootingRun {
+    Point low; ///< toward the pit
+    Point top;
+    double low_depth_m = 0;
+    double top_depth_m = 0;
+    friend bool operator==(const FootingRun&, const FootingRun&) = default;
+};
+
 /// The whole job inside, all of it dug by hand. In-place measure unless the name says loose.
 struct FootingWork {
     std::vector<FootingPit> pits;
@@ -49,10 +58,11 @@ struct FootingWork {
     double stone_kg = 0;
     long long bags = 0; ///< whole ones
     double pipe_m3 = 0;
-    double refill_m3 = 0;      ///< room over the stone, filled with spoil
-    double spoil_m3 = 0;       ///< cut less what goes back, as it lay in place
-    double spoil_loose_m3 = 0; ///< the same, swollen
-    bool spoil_stays = false;  ///< spread inside; else carried out
+    double refill_m3 = 0;              ///< room over the stone, filled with spoil
+    double spoil_m3 = 0;               ///< cut less what goes back, as it lay in place
+    double spoil_loose_m3 = 0;         ///< the same, swollen
+    bool spoil_stays = false;          ///< spread inside; else carried out
+    std::vector<FootingRun> runs = {}; ///< of the trench, straight in depth
     friend bool operator==(const FootingWork&, const FootingWork&) = default;
 };
 

@@ -75,6 +75,52 @@ void name_area(PlanView& view, const Polygon& area, const std::string& text, Tex
     label(view, {.at = shown->centre(), .size = {}, .gap_pt = 2, .reach_pt = reach_pt, .centred = true}, text, style);
 }
 
+constexpr double well_pt = 3;
+
+const Stroke& reserve_stroke()
+{
+    static const Stroke stroke{.ink = palette::soft_ink, .width_pt = 0.8, .dashes_pt = {5, 2, 1, 2}};
+    return stroke;
+}
+
+/// Outline of what somebody else has a right to, or what a distance is kept from.
+void draw_reserve(PlanView& view, const Reserve& reserve)
+{
+    if (const auto* at = std::get_if<Point>(&reserve.place)) {
+        view.canvas.circle(view.transform.to_page(*at), well_pt, reserve_stroke());
+    } else if (const auto* line = std::get_if<Polyline>(&reserve.place)) {
+        view.canvas.line(to_page(view, *line), reserve_stroke());
+    } else {
+        view.canvas.outline(to_page(view, std::get<Polygon>(reserve.place).outer), reserve_stroke());
+    }
+}
+
+void label_reserve(PlanView& view, const Reserve& reserve, const std::string& text)
+{
+    const TextStyle quiet{.size_pt = 6.2, .italic = true, .ink = palette::soft_ink, .halo = true};
+    if (const auto* area = std::get_if<Polygon>(&reserve.place)) {
+        name_area(view, *area, text, quiet, 60);
+        return;
+    }
+    const auto* line = std::get_if<Polyline>(&reserve.place);
+    const Point at = line != nullptr ? point_at(*line, length_m(*line) / 2) : std::get<Point>(reserve.place);
+    label(view, {.at = view.transform.to_page(at), .size = {}, .gap_pt = well_pt + 2, .reach_pt = 30}, text, quiet);
+}
+
+/// Wells, septic parts and easements, each with its word.
+template <class Each> void for_each_reserve(const Site& site, Each each)
+{
+    for (const auto& well : site.wells) {
+        each(well, "well");
+    }
+    for (const auto& part : site.septic) {
+        each(part, "septic");
+    }
+    for (const auto& easement : site.easements) {
+        each(easement, "easement");
+    }
+}
+
 } // namespace
 
 void draw_areas(PlanView& view)
@@ -96,6 +142,7 @@ void draw_buildings(PlanView& view)
         view.labels.avoid(to_page(view, closed(house.outer)));
         view.legend.add({.kind = LegendKind::foundation, .text = "foundation"});
     }
+    for_each_reserve(view.plan.site, [&](const Reserve& reserve, const char*) { draw_reserve(view, reserve); });
     for (const auto& lot : view.plan.site.parcel) {
         view.canvas.outline(to_page(view, lot.outer), lot_line_stroke());
         view.labels.avoid(to_page(view, closed(lot.outer)));
@@ -113,6 +160,9 @@ void label_areas(PlanView& view)
     for (const auto& area : view.plan.site.keep_outs) {
         name_area(view, area.area, area.reason.empty() ? "keep out" : "keep out: " + area.reason, quiet, 40);
     }
+    for_each_reserve(view.plan.site, [&](const Reserve& reserve, const std::string& word) {
+        label_reserve(view, reserve, word + " " + reserve.id);
+    });
     for (const auto& patch : view.plan.site.surfaces) {
         name_area(view, patch.area, spoken(patch.kind), quiet, 16);
     }

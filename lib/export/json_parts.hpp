@@ -35,6 +35,9 @@ JsonList json_potholes(const JobPlan& plan, const OutletOutcome& outcome);
 JsonValue json_footing(const Site& site, const std::optional<FootingWork>& footing);
 JsonList json_cleanouts(const Site& site, const std::vector<Cleanout>& cleanouts);
 JsonValue json_wall_core(const Site& site, const std::optional<WallCore>& core);
+/// Safety of one trench, and the yard.
+JsonObject json_safety(const Site& site, const TrenchSafety& safety);
+JsonObject json_yard(const JobPlan& plan);
 JsonList json_materials(const std::vector<MaterialItem>& materials);
 
 } // namespace trenchwright

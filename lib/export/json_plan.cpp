@@ -180,6 +180,7 @@ std::string plan_json(const JobPlan& plan)
         {"sources", sources_json(plan.site)},
         {"corners", json_corners(plan)},
         {"footing", json_footing(plan.site, plan.footing)},
+        {"yard", json_yard(plan)},
         {"findings", json_findings(plan.site.frame, plan.findings, {})},
         {"outlets", outlets_json(plan)},
         {"rules", rules_json(plan.job.rules)},

@@ -224,6 +224,7 @@ JsonObject json_trench(const Site& site, const TrenchPlan& trench)
             {"spare_fall_station_m", trench.spare_fall_station_m},
             {"cleanouts", json_cleanouts(site, trench.cleanouts)},
             {"wall_core", json_wall_core(site, trench.wall_core)},
+            {"safety", json_safety(site, trench.safety)},
             {"findings", json_findings(site.frame, trench.findings, trench.route.line)},
             {"search", search_json(trench.route)}};
 }

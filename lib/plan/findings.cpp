@@ -46,30 +46,6 @@ void permission_note(Notes& notes, const TrenchPlan& trench, const Site& site)
     }
 }
 
-/// One warning for each stretch whose cut reaches a limit.
-void depth_notes(Notes& notes, const TrenchPlan& trench, double limit_m, std::string_view rule, std::string_view what,
-                 UnitSystem units)
-{
-    std::optional<Interval> span;
-    const auto flush = [&] {
-        if (span) {
-            notes.add(Severity::warning, std::string(rule),
-                      fmt::format("Cut of {} or more from {} to {}: {}", depth_text(limit_m, units),
-                                  station_text(span->from_m, units), station_text(span->to_m, units), what),
-                      span->from_m, point_at(trench.route.line, span->from_m));
-        }
-        span.reset();
-    };
-    for (const auto& depth : trench.depths) {
-        if (depth.cut_m >= limit_m) {
-            span = span ? Interval{span->from_m, depth.station_m} : Interval{depth.station_m, depth.station_m};
-        } else {
-            flush();
-        }
-    }
-    flush();
-}
-
 /// Where the pipe lies shallower than its surface asks, because the outlet's rule eases it.
 void cover_notes(Notes& notes, const TrenchPlan& trench, const Rules& rules)
 {
@@ -130,10 +106,6 @@ std::vector<Finding> trench_findings(const TrenchPlan& trench, const Site& site,
     fall_notes(notes, trench, site, rules);
     notes.add_all(mark_findings(trench, site, rules));
     cover_notes(notes, trench, rules);
-    depth_notes(notes, trench, rules.exit_and_air_check_cut_m, "dig.exit_and_air_check_cut",
-                "a way out within reach, and an air check where bad air may be expected.", rules.units);
-    depth_notes(notes, trench, rules.protective_system_cut_m, "dig.protective_system_cut",
-                "a protective system, or a competent person decides.", rules.units);
     return notes.take();
 }
 

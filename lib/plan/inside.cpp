@@ -49,7 +49,8 @@ std::vector<Finding> outside_findings(const Site& site, const Rules& rules)
     return findings;
 }
 
-void add_pit_findings(std::vector<Finding>& findings, const FootingWork& work, const Rules& rules)
+/// @param footing_known  then its line is checked along the whole trench, see yard_findings
+void add_pit_findings(std::vector<Finding>& findings, const FootingWork& work, const Rules& rules, bool footing_known)
 {
     double deepest_m = 0;
     for (const auto& pit : work.pits) {
@@ -61,12 +62,14 @@ void add_pit_findings(std::vector<Finding>& findings, const FootingWork& work, c
                                        pit.at));
         }
     }
-    findings.push_back(finding(
-        Severity::warning, "footing.trench_depth",
-        fmt::format("The trench along the footing goes down to {} under the floor. The depth of the footing is not "
-                    "supplied: stay above its bottom, or outside the 45 deg line down from its edge.",
-                    depth_text(deepest_m, rules.units)),
-        {}));
+    if (!footing_known) {
+        findings.push_back(finding(
+            Severity::warning, "footing.trench_depth",
+            fmt::format("The trench along the footing goes down to {} under the floor. The depth of the footing is not "
+                        "supplied: stay above its bottom, or outside the 45 deg line down from its edge.",
+                        depth_text(deepest_m, rules.units)),
+            {}));
+    }
 }
 
 /// Outside diameter of the trench that this one runs into; 0 when it runs to the outlet.
@@ -112,7 +115,8 @@ std::vector<Finding> inside_findings(const JobPlan& plan)
     const auto& rules = plan.job.rules;
     auto findings = outside_findings(plan.site, rules);
     if (plan.footing) {
-        add_pit_findings(findings, *plan.footing, rules);
+        const bool footing_known = plan.job.footing && plan.job.footing->inner_edge_m && plan.job.floor_elev_m;
+        add_pit_findings(findings, *plan.footing, rules, footing_known);
     }
     if (!plan.job.floor_elev_m && std::ranges::any_of(plan.site.sources, passes_wall)) {
         findings.push_back(finding(Severity::note, "inside.floor",

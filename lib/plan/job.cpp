@@ -175,7 +175,7 @@ Job read_job(const std::filesystem::path& file)
 {
     const auto top = read_job_node(file);
     check_members(top, {"name", "prepared_for", "prepared_by", "date", "frame", "units", "instrument", "inside",
-                        "layers", "parcel", "pump", "rules"});
+                        "footing", "layers", "parcel", "pump", "rules"});
     Job job;
     job.file = file;
     job.name = text_in(top, "name");
@@ -192,6 +192,9 @@ Job read_job(const std::filesystem::path& file)
     }
     if (const auto* inside = top.find("inside")) {
         job.floor_elev_m = elevation_in(*inside, "floor", "98.20 ft");
+    }
+    if (const auto* footing = top.find("footing")) {
+        job.footing = footing_from(*footing);
     }
     job.layers = site_layers_from(top);
     job.layers.print_units = job.rules.units;

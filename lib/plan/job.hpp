@@ -1,5 +1,6 @@
 #pragma once
 
+#include "plan/footing_record.hpp"
 #include "plan/pump_record.hpp"
 #include "plan/rules.hpp"
 #include "site/layers.hpp"
@@ -20,7 +21,8 @@ struct Job {
     SiteLayers layers;
     Rules rules;
     std::vector<PumpRecord> pumps;
-    std::optional<double> floor_elev_m; ///< inside the crawl space; heights inside are measured from it
+    std::optional<double> floor_elev_m;   ///< inside the crawl space; heights inside are measured from it
+    std::optional<FootingRecord> footing; ///< nothing: the footing's depth is not known
 };
 
 /// Reads a job file (TOML).

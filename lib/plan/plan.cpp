@@ -238,6 +238,7 @@ JobPlan plan_job(Job job)
                  .no_marks_for = std::move(missing),
                  .ground = std::move(ground)};
     add_inside_work(plan);
+    add_safety(plan);
     return plan;
 }
 

@@ -9,6 +9,7 @@
 #include "estimate/price.hpp"
 #include "plan/drain_water.hpp"
 #include "plan/job.hpp"
+#include "plan/safety.hpp"
 #include "profile/profile.hpp"
 #include "route/route.hpp"
 #include "site/site.hpp"
@@ -54,9 +55,10 @@ struct TrenchPlan {
     Permission permission = Permission::unstated;
     double spare_fall_m = 0; ///< room left when laid at the least fall from the outlet's lowest invert
     double spare_fall_station_m = 0;
-    std::vector<Reach> reaches;        ///< by rising station; cover the whole trench
-    std::optional<PumpCheck> pump;     ///< of a pump with a table in the job
-    std::vector<Cleanout> cleanouts;   ///< none on a pressure line
+    std::vector<Reach> reaches;      ///< by rising station; cover the whole trench
+    std::optional<PumpCheck> pump;   ///< of a pump with a table in the job
+    std::vector<Cleanout> cleanouts; ///< none on a pressure line
+    TrenchSafety safety;
     std::optional<WallCore> wall_core; ///< of a source whose pipe passes through the wall
     std::vector<Finding> findings;
 };
@@ -81,7 +83,9 @@ struct JobPlan {
     std::vector<Finding> findings;         ///< of the site and the job
     std::vector<std::string> no_marks_for; ///< facility kinds with no mark supplied: "no marks supplied", never "clear"
     Ground ground;
-    std::optional<FootingWork> footing = std::nullopt; ///< the job inside; nothing when there is no footing drain
+    std::optional<FootingWork> footing = std::nullopt;      ///< the job inside; nothing when there is no footing drain
+    std::optional<FootingEdge> footing_edge = std::nullopt; ///< nothing: its depth is not known
+    YardWork yard{};
 };
 
 /// The cautions every output carries, in order. Never permission to dig.

@@ -262,7 +262,7 @@ std::string report_text(const JobPlan& plan)
     }
     text += "\n" + heading("What the figures rest on") + basis(plan);
     text += "\n" + heading("Findings") + findings_text(plan);
-    text += inside_text(plan) + through_wall_text(plan);
+    text += inside_text(plan) + through_wall_text(plan) + yard_text(plan);
     for (const auto& outcome : plan.outcomes) {
         for (const auto& by : outcome.by_source) {
             if (const auto* trench = std::get_if<TrenchPlan>(&by)) {

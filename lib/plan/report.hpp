@@ -23,6 +23,10 @@ std::string trench_text(const JobPlan& plan, const TrenchPlan& trench);
 // The sections on crossings and on potholes, empty without any. In report_marks.cpp.
 std::string crossing_records_text(const JobPlan& plan, const TrenchPlan& trench);
 std::string potholes_text(const JobPlan& plan, const OutletOutcome& outcome);
+/// Part of it: footing, spoil, trees, setbacks, where the water goes. In report_safety.cpp.
+std::string safety_text(const JobPlan& plan, const TrenchPlan& trench);
+/// Grading, spreading; empty where there is nothing to say. In report_safety.cpp.
+std::string yard_text(const JobPlan& plan);
 
 /// The report's section on the water of one outlet's drain: reaches from the top down, then its pumps.
 std::string drain_water_text(const JobPlan& plan, const OutletOutcome& outcome);

@@ -129,8 +129,10 @@ std::string findings_text(const TrenchPlan& trench)
 {
     std::string text;
     for (const auto& finding : trench.findings) {
-        text +=
-            wrapped((finding.severity == Severity::note ? "Note: " : "Warning: ") + finding.text, page_width, 4) + "\n";
+        const std::string word = finding.severity == Severity::blocker   ? "STOP: "
+                                 : finding.severity == Severity::warning ? "Warning: "
+                                                                         : "Note: ";
+        text += wrapped(word + finding.text, page_width, 4) + "\n";
     }
     return text;
 }
@@ -167,6 +169,7 @@ std::string trench_text(const JobPlan& plan, const TrenchPlan& trench)
     text += junction_text(plan, trench);
     text += quantities_text(trench, rules) + bends_text(trench, rules.units);
     text += "\n" + findings_text(trench);
+    text += "\n" + safety_text(plan, trench);
     text += "\n" + zones_text(trench, site, rules.units);
     text += "\n" + crossings_text(trench, site, rules.units);
     text += crossing_records_text(plan, trench);

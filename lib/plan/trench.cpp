@@ -83,7 +83,9 @@ void fill_in(TrenchPlan& trench, const Site& site, const Rules& rules,
     trench.quantities = measure(site, line, trench.problem, trench.profile, trench.zones, route, rules.soil);
     trench.depths =
         depths(trench.problem, trench.profile, trench.zones, special_stations_m(trench), rules.depth_step_m);
+    add_protection(trench, site, rules);
     trench.price = price(trench.quantities, trench.bends, trench.crossings.size(), route, fixed);
+    add_protection_price(trench, rules);
     trench.spare_fall_m = trench.profile.least_spare_m;
     trench.spare_fall_station_m = trench.profile.least_spare_station_m;
 }

@@ -2,6 +2,7 @@
 
 #include "geom/along.hpp"
 #include "geom/measure.hpp"
+#include "route/lot_edges.hpp"
 
 #include <algorithm>
 #include <fmt/format.h>
@@ -19,43 +20,39 @@ void add_polygons(std::vector<Obstacle>& all, const std::vector<Polygon>& areas,
     }
 }
 
-/// The parts of the rings of `areas` that do not run along or inside any of `others`.
-std::vector<Polyline> free_edges(const std::vector<Polygon>& areas, const std::vector<Polygon>& others, double snap_m)
-{
-    std::vector<Polyline> result;
-    for (const auto& area : areas) {
-        const Polyline ring = closed(area.outer);
-        for (std::size_t i = 1; i < ring.size(); ++i) {
-            const Polyline edge{ring[i - 1], ring[i]};
-            std::vector<Interval> shared;
-            for (const auto& other : others) {
-                const auto inside = spans_inside(edge, other);
-                const auto along = strip_spans_within(edge, 0, closed(other.outer), snap_m);
-                shared.insert(shared.end(), inside.begin(), inside.end());
-                shared.insert(shared.end(), along.begin(), along.end());
-            }
-            for (const auto& span : minus({{0, length_m(edge)}}, merged(shared))) {
-                result.push_back({point_at(edge, span.from_m), point_at(edge, span.to_m)});
-            }
-        }
-    }
-    return result;
-}
-
 void add_lot_edges(std::vector<Obstacle>& all, const Site& site, double clearance_m, const RouteRules& rules)
 {
     if (rules.outside_lot == OutsideLot::not_neighbours) {
         return;
     }
-    auto edges = free_edges(site.parcel, site.right_of_way, rules.boundary_snap_m);
-    const auto strip = free_edges(site.right_of_way, site.parcel, rules.boundary_snap_m);
-    edges.insert(edges.end(), strip.begin(), strip.end());
-    for (auto& edge : edges) {
+    const auto add = [&](Polyline edge, double from_axis_m) {
         all.push_back({.name = "edge of the lot and right-of-way",
                        .shape = std::move(edge),
-                       .clearance_m = clearance_m,
+                       .clearance_m = from_axis_m,
                        .near_source = true,
                        .near_end = true});
+    };
+    const auto& setback = rules.setbacks.lot_line;
+    const double asked_m = setback.hard ? rules.section.width_m / 2 + setback.distance_m : 0;
+    for (auto& edge : lot_line(site, rules.boundary_snap_m)) {
+        add(std::move(edge), std::max(clearance_m, asked_m));
+    }
+    for (auto& edge : free_edges(site.right_of_way, site.parcel, rules.boundary_snap_m)) {
+        add(std::move(edge), clearance_m);
+    }
+}
+
+/// What a hard setback keeps every route from.
+void add_reserves(std::vector<Obstacle>& all, const std::vector<Reserve>& reserves, std::string_view what,
+                  const SetbackRule& rule, double half_m)
+{
+    if (!rule.hard) {
+        return;
+    }
+    for (const auto& reserve : reserves) {
+        all.push_back(
+            {.name = fmt::format("{} {}", what, reserve.id), .shape = {}, .clearance_m = half_m + rule.distance_m});
+        std::visit([&](const auto& shape) { all.back().shape = shape; }, reserve.place);
     }
 }
 
@@ -141,6 +138,9 @@ std::vector<Obstacle> obstacles(const Site& site, const RouteRules& rules)
                        .clearance_m = half + rules.tree_keep_out_factor * tree.trunk_diameter_m});
     }
     add_lot_edges(all, site, clearance, rules);
+    add_reserves(all, site.wells, "well", rules.setbacks.well, half);
+    add_reserves(all, site.septic, "septic", rules.setbacks.septic, half);
+    add_reserves(all, site.easements, "easement", rules.setbacks.easement, half);
     return all;
 }
 

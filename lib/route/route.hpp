@@ -3,6 +3,7 @@
 #include "base/refusal.hpp"
 #include "base/section.hpp"
 #include "ground/ground.hpp"
+#include "route/setback_rules.hpp"
 #include "site/site.hpp"
 
 #include <map>
@@ -71,7 +72,8 @@ struct RouteRules {
     double outlet_reach_m = 0; ///< within this of a curb or swale the cover may go down to outlet_cover_m
     double outlet_cover_m = 0;
     double daylight_length_m = 0; ///< within this of a swale the pipe may come out of the ground
-    double boundary_snap_m = 0;   ///< two layers' shared boundaries may disagree by this
+    SetbackRules setbacks;
+    double boundary_snap_m = 0; ///< two layers' shared boundaries may disagree by this
     OutsideLot outside_lot = OutsideLot::right_of_way_only;
     // the search
     double cell_m = 0.25;

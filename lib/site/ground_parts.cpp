@@ -42,13 +42,13 @@ std::optional<double> spot_elev_m(const Row& row, const ShapePoint& at)
 
 } // namespace
 
-void read_spots(const PartLayer& layer, Site& site)
+void read_spots(const PartLayer& layer, Site& site, std::vector<Spot>& spots)
 {
     std::vector<std::string> ids; // surveys number their points anew: unique within one layer
     std::size_t unknown = 0;
     for (const auto& feature : layer.placed.data.features) {
         const Row row(layer, feature);
-        const auto id = id_of(row, "spot", site.spots.size() + unknown + 1);
+        const auto id = id_of(row, "spot", spots.size() + unknown + 1);
         if (row.raw("id")) {
             require_new_id(row, id, ids);
         }
@@ -59,10 +59,10 @@ void read_spots(const PartLayer& layer, Site& site)
                 ++unknown;
                 continue;
             }
-            site.spots.push_back({.id = part_id(id, i, places.size()),
-                                  .at = {.x_m = places[i].x, .y_m = places[i].y},
-                                  .elev_m = *elev_m,
-                                  .origin = row.origin()});
+            spots.push_back({.id = part_id(id, i, places.size()),
+                             .at = {.x_m = places[i].x, .y_m = places[i].y},
+                             .elev_m = *elev_m,
+                             .origin = row.origin()});
         }
     }
     if (unknown > 0) {

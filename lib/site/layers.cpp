@@ -155,6 +155,21 @@ std::vector<PartLayer> place(std::vector<LoadedLayer> loaded, const SiteLayers& 
     return placed;
 }
 
+/// What is kept away from or belongs to somebody else in part.
+void read_limits(const PartLayer& layer, Site& site, std::vector<std::string>& taken)
+{
+    const auto& name = layer.part->name;
+    if (name == "wells") {
+        read_reserves(layer, "well", site.wells, taken);
+    } else if (name == "septic") {
+        read_reserves(layer, "septic", site.septic, taken);
+    } else if (name == "easements") {
+        read_easements(layer, site, taken);
+    } else if (name == "spread_areas") {
+        read_spread_areas(layer, site);
+    }
+}
+
 void read_part(const PartLayer& layer, Site& site, Notebook& notes)
 {
     const auto& name = layer.part->name;
@@ -176,7 +191,9 @@ void read_part(const PartLayer& layer, Site& site, Notebook& notes)
     } else if (name == "keep_outs") {
         read_keep_outs(layer, site, taken);
     } else if (name == "spots") {
-        read_spots(layer, site);
+        read_spots(layer, site, site.spots);
+    } else if (name == "proposed_spots") {
+        read_spots(layer, site, site.proposed_spots);
     } else if (name == "breaklines") {
         read_breaklines(layer, site);
     } else if (name == "sources") {
@@ -185,6 +202,8 @@ void read_part(const PartLayer& layer, Site& site, Notebook& notes)
         read_footing_drains(layer, site, taken);
     } else if (name == "outlets") {
         read_outlets(layer, site, taken);
+    } else {
+        read_limits(layer, site, taken);
     }
 }
 
@@ -195,6 +214,7 @@ void settle_areas(const SiteLayers& job, Site& site, Notebook& notes)
     doubt_street_over_lots(notes, job.print_units);
     for (auto& neighbour : notes.neighbours) {
         site.neighbours.push_back(std::move(neighbour.area));
+        site.neighbour_ids.push_back(std::move(neighbour.id));
     }
     for (auto& strip : notes.street) {
         site.right_of_way.push_back(std::move(strip.area));

@@ -24,6 +24,9 @@ std::vector<Polygon> areas_of(const Row& row);
 /// Improper ones are made proper, with a doubt. @throws Error (input) for another kind
 std::vector<Polygon> mended_areas_of(const Row& row, std::vector<ShapeDoubt>& doubts);
 
+/// One place for each part of a feature, of whatever kind.
+std::vector<std::variant<Point, Polyline, Polygon>> places_of(const Row& row);
+
 /// The feature's own id, or "<noun> <number>" counted through the part.
 std::string id_of(const Row& row, std::string_view noun, std::size_t number);
 /// "K" for a feature of one part, else "K-1", "K-2".
@@ -67,7 +70,12 @@ void read_surfaces(const PartLayer& layer, Site& site, Notebook& notes);
 void read_keep_outs(const PartLayer& layer, Site& site, std::vector<std::string>& ids);
 void read_marks(const PartLayer& layer, Site& site, std::vector<std::string>& ids);
 void read_trees(const PartLayer& layer, Site& site, std::vector<std::string>& ids);
-void read_spots(const PartLayer& layer, Site& site);
+void read_reserves(const PartLayer& layer, std::string_view noun, std::vector<Reserve>& reserves,
+                   std::vector<std::string>& ids);
+void read_easements(const PartLayer& layer, Site& site, std::vector<std::string>& ids);
+void read_spread_areas(const PartLayer& layer, Site& site);
+/// @param spots  of the site: as the ground is, or as proposed
+void read_spots(const PartLayer& layer, Site& site, std::vector<Spot>& spots);
 void read_breaklines(const PartLayer& layer, Site& site);
 void read_sources(const PartLayer& layer, Site& site, std::vector<std::string>& ids);
 void read_footing_drains(const PartLayer& layer, Site& site, std::vector<std::string>& ids);

@@ -87,6 +87,15 @@ struct FootingDrain {
     friend bool operator==(const FootingDrain&, const FootingDrain&) = default;
 };
 
+/// Something a trench keeps a distance from: a well, a part of a septic system, an easement.
+struct Reserve {
+    std::string id;
+    std::variant<Point, Polyline, Polygon> place;
+    std::string holder; ///< of an easement; empty: not stated
+    Origin origin;
+    friend bool operator==(const Reserve&, const Reserve&) = default;
+};
+
 /// A measured ground height.
 struct Spot {
     std::string id;
@@ -156,15 +165,21 @@ struct LayerRecord {
 /// Everything known about one lot before digging, in site metres.
 struct Site {
     Frame frame;
-    std::vector<Polygon> parcel;       ///< our lot, usually one polygon
-    std::vector<Polygon> neighbours;   ///< other lots: keep-outs
-    std::vector<Polygon> right_of_way; ///< public strip that may be crossed with a permit
+    std::vector<Polygon> parcel;            ///< our lot, usually one polygon
+    std::vector<Polygon> neighbours;        ///< other lots: keep-outs
+    std::vector<std::string> neighbour_ids; ///< one for each of `neighbours`, empty where its file has none
+    std::vector<Polygon> right_of_way;      ///< public strip that may be crossed with a permit
     std::vector<Polygon> foundations;
     std::vector<Mark> marks;
     std::vector<SurfacePatch> surfaces; ///< later patches lie on top of earlier ones
     std::vector<Tree> trees;
     std::vector<KeepOut> keep_outs;
+    std::vector<Reserve> wells;
+    std::vector<Reserve> septic;
+    std::vector<Reserve> easements;
     std::vector<Spot> spots;
+    std::vector<Spot> proposed_spots;  ///< heights the yard is to have
+    std::vector<Polygon> spread_areas; ///< where dirt left over may be spread
     std::vector<Breakline> breaklines;
     std::optional<Raster> dem;
     std::vector<Source> sources;

@@ -133,26 +133,6 @@ Outlet outlet_values(const Row& row)
     return outlet;
 }
 
-std::vector<std::variant<Point, Polyline, Polygon>> places_of(const Row& row)
-{
-    std::vector<std::variant<Point, Polyline, Polygon>> places;
-    const auto& shape = row.feature().shape;
-    if (std::holds_alternative<std::vector<ShapePoint>>(shape)) {
-        for (const auto& p : points_of(row)) {
-            places.emplace_back(Point{.x_m = p.x, .y_m = p.y});
-        }
-    } else if (std::holds_alternative<std::vector<ShapeLine>>(shape)) {
-        for (auto& line : lines_of(row)) {
-            places.emplace_back(std::move(line));
-        }
-    } else {
-        for (auto& area : areas_of(row)) {
-            places.emplace_back(std::move(area));
-        }
-    }
-    return places;
-}
-
 } // namespace
 
 void read_sources(const PartLayer& layer, Site& site, std::vector<std::string>& ids)

@@ -1,0 +1,194 @@
+#include "dig/excavation.hpp"
+#include "geom/along.hpp"
+#include "plan/plan.hpp"
+#include "plan/safety_steps.hpp"
+
+#include <algorithm>
+#include <cmath>
+#include <sstream>
+
+namespace trenchwright {
+
+namespace {
+
+double side_slope(const ProtectionRules& rules)
+{
+    if (rules.soil == "rock") {
+        return 0;
+    }
+    return rules.soil == "A" ? rules.slope_a_ratio : rules.soil == "B" ? rules.slope_b_ratio : rules.slope_c_ratio;
+}
+
+std::vector<Interval> overlap_of(const std::vector<Interval>& a, const std::vector<Interval>& b)
+{
+    return minus(a, minus(a, b));
+}
+
+std::vector<Interval> hand_spans(const TrenchPlan& trench)
+{
+    std::vector<Interval> spans;
+    for (const auto& zone : trench.zones) {
+        spans.push_back(zone.span);
+    }
+    return merged(std::move(spans));
+}
+
+/// The runs of a trench within a stretch, marked as sloped.
+std::vector<CutRun> runs_within(const TrenchPlan& trench, const Interval& span)
+{
+    auto runs = cut_runs(trench.problem, trench.profile, {span.from_m, span.to_m});
+    std::erase_if(runs, [&](const CutRun& run) { return run.span.from_m < span.from_m || run.span.to_m > span.to_m; });
+    std::ranges::for_each(runs, [](CutRun& run) { run.sloped = true; });
+    return runs;
+}
+
+ProtectedStretch protect(const TrenchPlan& trench, const Site& site, const Rules& rules, const OverSpan& cut)
+{
+    const auto& protection = rules.safety.protection;
+    const double width = trench.problem.section.width_m;
+    ProtectedStretch stretch{.cut = cut, .shored = protection.shore, .top_width_m = width};
+    if (protection.shore) {
+        stretch.face_m2 = face_area_m2(trench.problem, trench.profile, cut.span);
+        return stretch;
+    }
+    const double slope = side_slope(protection);
+    stretch.top_width_m = width + 2 * slope * cut.most_m;
+    const auto by_hand = overlap_of({cut.span}, hand_spans(trench));
+    for (const auto& span : by_hand) {
+        stretch.extra_hand_m3 += side_slope_volume_m3(trench.problem, trench.profile, span, slope);
+    }
+    for (const auto& span : minus({cut.span}, by_hand)) {
+        stretch.extra_machine_m3 += side_slope_volume_m3(trench.problem, trench.profile, span, slope);
+    }
+    stretch.reached =
+        reached_by_opening(trench.route.line, runs_within(trench, cut.span),
+                           standing_on(site, rules.route, words_of(rules.safety.spoil_off)), width, slope);
+    return stretch;
+}
+
+/// Stretches in tree circles but in no mark's zone: there a bore passes under the roots.
+std::vector<Interval> bored_spans(const TrenchPlan& trench, const Site& site, const Rules& rules)
+{
+    std::vector<Interval> marks;
+    for (const auto& mark : site.marks) {
+        const auto near = strip_spans_within(trench.route.line, trench.problem.section.width_m, mark.line,
+                                             hand_dig_reach_m(mark, rules.route));
+        marks.insert(marks.end(), near.begin(), near.end());
+    }
+    return minus(merged(trench.facts.tree), merged(std::move(marks)));
+}
+
+double volume_in(const TrenchPlan& trench, const std::vector<Interval>& spans)
+{
+    double volume = 0;
+    for (const auto& span : spans) {
+        volume += trench_volume_m3(trench.problem, trench.profile, span);
+    }
+    return volume;
+}
+
+/// A bore digs no trench: its length leaves the hand digging, the bedding, the backfill and the restoring.
+void take_out_bores(TrenchPlan& trench, const Site& site, const Rules& rules)
+{
+    const auto bored = bored_spans(trench, site, rules);
+    const double length = total_m(bored);
+    trench.safety.bored_m = length;
+    if (!(length > 0)) {
+        return;
+    }
+    auto& q = trench.quantities;
+    const double share = length / q.length_m;
+    const double volume = volume_in(trench, bored);
+    const double bedding = q.bedding_m3 * share;
+    const double pipe = q.pipe_m3 * share;
+    q.hand_length_m = std::max(0.0, q.hand_length_m - length);
+    q.hand_cut_m3 = std::max(0.0, q.hand_cut_m3 - volume);
+    q.bedding_m3 -= bedding;
+    q.backfill_m3 = std::max(0.0, q.backfill_m3 - (volume - bedding - pipe));
+    const double goes_back = q.backfill_m3 / (1 - rules.soil.shrink_ratio);
+    q.haul_loose_m3 = std::max(0.0, q.machine_cut_m3 + q.hand_cut_m3 - goes_back) * (1 + rules.soil.swell_ratio);
+    for (auto& zone : trench.zones) {
+        zone.volume_m3 = std::max(0.0, zone.volume_m3 - volume_in(trench, overlap_of({zone.span}, bored)));
+    }
+    for (const auto& [span, kind] : trench.facts.surface) {
+        auto& area = q.restore_m2[kind];
+        area = std::max(0.0, area - total_m(overlap_of({span}, bored)) * rules.route.restore_width_m);
+    }
+}
+
+void add_line(Price& price, const std::string& name, double quantity, const std::string& unit, double rate)
+{
+    if (quantity > 0) {
+        price.items.push_back(
+            {.name = name, .quantity = quantity, .unit = unit, .rate = rate, .cents = to_cents(quantity * rate)});
+        price.total_cents += price.items.back().cents;
+    }
+}
+
+} // namespace
+
+std::vector<std::string> words_of(const std::string& list)
+{
+    std::istringstream in(list);
+    std::vector<std::string> words;
+    for (std::string word; in >> word;) {
+        words.push_back(word);
+    }
+    return words;
+}
+
+void add_protection(TrenchPlan& trench, const Site& site, const Rules& rules)
+{
+    auto& safety = trench.safety;
+    if (rules.safety.trees.bore) {
+        take_out_bores(trench, site, rules);
+    }
+    safety.exits = cut_from(trench.problem, trench.profile, rules.exit_and_air_check_cut_m);
+    safety.protection.clear();
+    for (const auto& cut : cut_from(trench.problem, trench.profile, rules.protective_system_cut_m)) {
+        safety.protection.push_back(protect(trench, site, rules, cut));
+    }
+}
+
+std::vector<CutRun> runs_of_trench(const TrenchPlan& trench)
+{
+    std::vector<double> edges;
+    for (const auto& stretch : trench.safety.protection) {
+        edges.insert(edges.end(), {stretch.cut.span.from_m, stretch.cut.span.to_m});
+    }
+    auto runs = cut_runs(trench.problem, trench.profile, edges);
+    for (auto& run : runs) {
+        run.sloped = std::ranges::any_of(trench.safety.protection, [&](const ProtectedStretch& stretch) {
+            return !stretch.shored && run.span.from_m >= stretch.cut.span.from_m &&
+                   run.span.to_m <= stretch.cut.span.to_m;
+        });
+    }
+    return runs;
+}
+
+Heap heap_of(const TrenchPlan& trench, const Rules& rules)
+{
+    return {.width_m = trench.problem.section.width_m,
+            .side_slope_ratio = side_slope(rules.safety.protection),
+            .setback_m = rules.safety.spoil_setback_m,
+            .swell_ratio = rules.soil.swell_ratio,
+            .repose_rad = rules.safety.repose_rad};
+}
+
+void add_protection_price(TrenchPlan& trench, const Rules& rules)
+{
+    double machine = 0;
+    double hand = 0;
+    double face = 0;
+    for (const auto& stretch : trench.safety.protection) {
+        machine += stretch.extra_machine_m3;
+        hand += stretch.extra_hand_m3;
+        face += stretch.face_m2;
+    }
+    add_line(trench.price, "Side slopes, by machine", machine, "m3", rules.route.machine_per_m3);
+    add_line(trench.price, "Side slopes, by hand", hand, "m3", rules.route.hand_per_m3);
+    add_line(trench.price, "Shoring", face, "m2", rules.safety.protection.shore_per_m2);
+    add_line(trench.price, "Bore under roots", trench.safety.bored_m, "m", rules.safety.trees.bore_per_m);
+}
+
+} // namespace trenchwright

@@ -1,0 +1,272 @@
+#include "geom/measure.hpp"
+#include "plan/safety_steps.hpp"
+
+#include <algorithm>
+#include <cmath>
+#include <fmt/format.h>
+#include <fmt/ranges.h>
+
+namespace trenchwright {
+
+namespace {
+
+/// Collects the findings of one trench.
+class Notes {
+  public:
+    Notes(const JobPlan& plan, const TrenchPlan& trench)
+        : site(plan.site), rules(plan.job.rules), units(plan.job.rules.units), safety(trench.safety), trench_(trench)
+    {
+    }
+    void add(Severity severity, const char* rule, std::string text, std::optional<double> station_m = {})
+    {
+        std::optional<Point> at;
+        if (station_m) {
+            at = point_at(trench_.route.line, *station_m);
+        }
+        findings_.push_back(
+            {.severity = severity, .rule = rule, .text = std::move(text), .at = at, .station_m = station_m});
+    }
+    [[nodiscard]] std::string stretch(const Interval& span) const
+    {
+        return fmt::format("from {} to {}", station_text(span.from_m, units), station_text(span.to_m, units));
+    }
+    std::vector<Finding> take() { return std::move(findings_); }
+
+    const Site& site;
+    const Rules& rules;
+    UnitSystem units;
+    const TrenchSafety& safety;
+
+  private:
+    const TrenchPlan& trench_;
+    std::vector<Finding> findings_;
+};
+
+void exit_notes(Notes& notes)
+{
+    const auto& protection = notes.rules.safety.protection;
+    for (const auto& exit : notes.safety.exits) {
+        const double length = exit.span.to_m - exit.span.from_m;
+        const auto ways = std::max(1.0, std::ceil(length / (2 * protection.exit_reach_m) - 1e-9));
+        notes.add(Severity::warning, "dig.exit_and_air_check_cut",
+                  fmt::format("Cut of {} or more {}: a way out within {} of everyone ({} or more, from the bottom to "
+                              "above the edge), and an air check where bad air may be expected.",
+                              depth_text(notes.rules.exit_and_air_check_cut_m, notes.units), notes.stretch(exit.span),
+                              length_text(protection.exit_reach_m, notes.units), static_cast<int>(ways)),
+                  exit.span.from_m);
+        if (exit.most_m >= protection.guard_cut_m) {
+            notes.add(Severity::warning, "protection.guard_cut",
+                      fmt::format("Cut of {} at {}: guard the edge, and rails on anything people walk over it.",
+                                  depth_text(exit.most_m, notes.units), station_text(exit.most_station_m, notes.units)),
+                      exit.most_station_m);
+        }
+    }
+}
+
+/// What has to be done where the side slopes reach something, and how grave it is.
+std::pair<Severity, std::string> remedy(const std::string& name, const Rules& rules)
+{
+    if (name.starts_with("hand-dig zone")) {
+        return {Severity::warning, "dig them by hand there."};
+    }
+    const auto kinds = words_of(rules.safety.spoil_off);
+    if (std::ranges::find(kinds, name) != kinds.end()) {
+        return {Severity::warning, "more of it is opened than is priced; shore it where that will not do."};
+    }
+    return {Severity::blocker, "there is no room to slope. Shore it, or move the trench."};
+}
+
+void reached_notes(Notes& notes, const ProtectedStretch& stretch)
+{
+    for (const auto& reached : stretch.reached) {
+        const auto [severity, what] = remedy(reached.name, notes.rules);
+        notes.add(severity, "dig.protective_system_cut",
+                  fmt::format("The side slopes reach the {} {}, by {} at {}: {}", reached.name,
+                              notes.stretch(reached.over.span), length_text(reached.over.most_m, notes.units),
+                              station_text(reached.over.most_station_m, notes.units), what),
+                  reached.over.most_station_m);
+    }
+}
+
+void protection_notes(Notes& notes)
+{
+    const auto& rules = notes.rules.safety.protection;
+    for (const auto& stretch : notes.safety.protection) {
+        const auto depth = depth_text(notes.rules.protective_system_cut_m, notes.units);
+        const auto where = notes.stretch(stretch.cut.span);
+        const std::string how =
+            stretch.shored ? fmt::format("planned shored, {} of face", area_text(stretch.face_m2, notes.units))
+                           : fmt::format("planned with side slopes for soil {}{}, {} wide at the top, {} more dirt",
+                                         rules.soil, rules.soil == "unknown" ? " (as type C)" : "",
+                                         length_text(stretch.top_width_m, notes.units),
+                                         volume_text(stretch.extra_machine_m3 + stretch.extra_hand_m3, notes.units));
+        notes.add(Severity::warning, "dig.protective_system_cut",
+                  fmt::format("Cut of {} or more {}: no vertical sides without a protective system; {}. A competent "
+                              "person looks at the soil and the trench before each day's work, after rain and after "
+                              "any change, and decides. Local code goes before.",
+                              depth, where, how),
+                  stretch.cut.span.from_m);
+        if (stretch.cut.most_m >= rules.engineer_cut_m) {
+            notes.add(Severity::blocker, "protection.engineer_cut",
+                      fmt::format("Cut of {} at {}: a registered engineer designs the protection.",
+                                  depth_text(stretch.cut.most_m, notes.units),
+                                  station_text(stretch.cut.most_station_m, notes.units)),
+                      stretch.cut.most_station_m);
+        }
+        reached_notes(notes, stretch);
+    }
+}
+
+void spoil_notes(Notes& notes)
+{
+    const auto& spoil = notes.safety.spoil;
+    const auto& side = spoil.on_left ? spoil.left : spoil.right;
+    if (side.taken.empty()) {
+        return;
+    }
+    std::vector<std::string> names;
+    for (const auto& taken : side.taken) {
+        if (std::ranges::find(names, taken.name) == names.end()) {
+            names.push_back(taken.name);
+        }
+    }
+    notes.add(Severity::warning, "spoil.setback",
+              fmt::format("No room for the spoil beside {} of the trench even on the {} ({}): carry it off there. It "
+                          "needs {} from the edge and a heap up to {} wide.",
+                          length_text(side.taken_m, notes.units), spoil.on_left ? "left" : "right",
+                          fmt::join(names, ", "), small_text(notes.rules.safety.spoil_setback_m, notes.units),
+                          length_text(spoil.widest_m, notes.units)),
+              side.taken.front().over.span.from_m);
+}
+
+void wedge_notes(Notes& notes)
+{
+    for (const auto& over : notes.safety.wedge) {
+        notes.add(Severity::blocker, "wedge.side_per_depth",
+                  fmt::format("Lies below the line down from the footing's outer edge {}, by {} at {}. No trench there "
+                              "unless the footing is underpinned or an engineer decides.",
+                              notes.stretch(over.span), depth_text(over.most_m, notes.units),
+                              station_text(over.most_station_m, notes.units)),
+                  over.most_station_m);
+    }
+}
+
+void tree_notes(Notes& notes, const TrenchPlan& trench)
+{
+    const auto& rules = notes.rules.safety.trees;
+    for (const auto& check : notes.safety.trees) {
+        const auto& tree = notes.site.trees[check.tree];
+        if (check.near_hold) {
+            notes.add(Severity::warning, "trees.hold_factor",
+                      fmt::format("Passes tree {} at {}, nearer than {:.3g} trunk diameters: the tree may lose its "
+                                  "hold. Ask an arborist.",
+                                  tree.id, length_text(check.nearest_m, notes.units), rules.hold_factor),
+                      check.station_m);
+        }
+        if (check.inside_m > 0 && rules.bore) {
+            double least = std::numeric_limits<double>::infinity();
+            for (const auto& depth : trench.depths) {
+                const bool inside = std::ranges::any_of(check.inside, [&](const Interval& span) {
+                    return depth.station_m >= span.from_m && depth.station_m <= span.to_m;
+                });
+                least = inside ? std::min(least, depth.cover_m) : least;
+            }
+            if (least < rules.bore_cover_m) {
+                notes.add(Severity::warning, "trees.bore_cover",
+                          fmt::format("Bored under tree {} with {} over the pipe; {} is asked.", tree.id,
+                                      depth_text(least, notes.units), depth_text(rules.bore_cover_m, notes.units)),
+                          check.station_m);
+            }
+        }
+    }
+}
+
+void setback_notes(Notes& notes)
+{
+    for (const auto& check : notes.safety.setbacks) {
+        if (check.too_near.empty()) {
+            continue;
+        }
+        const auto& first = check.too_near.front();
+        notes.add(check.rule.hard ? Severity::blocker : Severity::warning, "setbacks",
+                  fmt::format("Comes within {} of the {}{} {}: {} is asked.", length_text(check.nearest_m, notes.units),
+                              check.kind, check.id.empty() ? "" : " " + check.id, notes.stretch(first),
+                              length_text(check.rule.distance_m, notes.units)),
+                  check.nearest_station_m);
+    }
+}
+
+void area_notes(Notes& notes, const std::string& permit)
+{
+    if (notes.safety.street) {
+        const auto& zone = *notes.safety.street;
+        notes.add(Severity::warning, "right_of_way",
+                  fmt::format("{} of the trench ({} opened) lie in the right-of-way: permit needed. {}",
+                              length_text(zone.length_m, notes.units), area_text(zone.opened_m2, notes.units),
+                              permit.empty() ? "The outlet's record names none."
+                                             : "The outlet's record names: " + permit + "."),
+                  zone.spans.front().from_m);
+    }
+    for (const auto& easement : notes.safety.easements) {
+        notes.add(notes.rules.route.setbacks.easement.hard ? Severity::blocker : Severity::warning, "setbacks.easement",
+                  fmt::format("{} of the trench ({} opened) lie in the easement {}{}: its holder's leave is needed.",
+                              length_text(easement.length_m, notes.units), area_text(easement.opened_m2, notes.units),
+                              easement.id, easement.holder.empty() ? "" : " of " + easement.holder),
+                  easement.spans.front().from_m);
+    }
+}
+
+void aim_notes(Notes& notes)
+{
+    if (!notes.safety.aim) {
+        return;
+    }
+    const auto& aim = *notes.safety.aim;
+    if (!aim.walks.empty()) {
+        notes.add(Severity::warning, "aim.walks",
+                  fmt::format("The water runs from the outlet over: {}. Ice and slime make people fall there.",
+                              fmt::join(aim.walks, ", ")),
+                  0);
+    }
+    if (aim.target == AimTarget::neighbour) {
+        const bool near = aim.length_m < notes.rules.safety.neighbour_aim_m;
+        notes.add(near ? Severity::warning : Severity::note, "aim.neighbour_distance",
+                  fmt::format("The water runs {} over the ground and then onto the neighbour's lot{}{}.",
+                              length_text(aim.length_m, notes.units), aim.neighbour.empty() ? "" : " " + aim.neighbour,
+                              near ? fmt::format(", nearer than {}",
+                                                 length_text(notes.rules.safety.neighbour_aim_m, notes.units))
+                                   : ""),
+                  0);
+    }
+    if (aim.target == AimTarget::unknown || aim.target == AimTarget::other_side) {
+        notes.add(Severity::warning, "aim.neighbour_distance",
+                  aim.target == AimTarget::unknown
+                      ? "Where the water runs from the outlet is not known: its way leaves the surveyed ground."
+                      : "The water leaves the lot onto land that no layer names.",
+                  0);
+    }
+    if (aim.target == AimTarget::stays_inside) {
+        notes.add(Severity::note, "aim.neighbour_distance",
+                  fmt::format("The water comes to a stand on the lot, {} from the outlet: look for ponding.",
+                              length_text(aim.length_m, notes.units)),
+                  0);
+    }
+}
+
+} // namespace
+
+std::vector<Finding> safety_findings(const JobPlan& plan, const TrenchPlan& trench)
+{
+    Notes notes(plan, trench);
+    wedge_notes(notes);
+    exit_notes(notes);
+    protection_notes(notes);
+    spoil_notes(notes);
+    tree_notes(notes, trench);
+    setback_notes(notes);
+    area_notes(notes, plan.site.outlets[trench.outlet].permit);
+    aim_notes(notes);
+    return notes.take();
+}
+
+} // namespace trenchwright
