@@ -1,6 +1,7 @@
 #include "base/error.hpp"
 #include "commands.hpp"
 #include "draw/overview.hpp"
+#include "draw/plan_sheet.hpp"
 #include "export/plan_files.hpp"
 #include "plan/plan.hpp"
 
@@ -14,7 +15,8 @@ namespace trenchwright {
 
 namespace {
 
-const std::vector<std::string> output_names{"report.txt", "plan.json", "plan.gpkg", "overview.svg", "overview.png"};
+const std::vector<std::string> output_names{"report.txt",   "plan.json", "plan.gpkg", "overview.svg",
+                                            "overview.png", "sheet.pdf", "sheet.svg", "sheet.png"};
 
 /// The report opens with the comparison; its first part ends at the second empty line.
 std::string short_form(const std::string& report)
@@ -26,13 +28,15 @@ std::string short_form(const std::string& report)
 
 } // namespace
 
-int run_plan(const std::filesystem::path& job, const std::filesystem::path& out)
+int run_plan(const std::filesystem::path& job, const std::filesystem::path& out, const std::string& outlet)
 {
-    const auto read = read_job(job);
+    auto read = read_job(job);
+    read.sheet.outlet = outlet.empty() ? read.sheet.outlet : outlet;
     refuse_inputs(out, output_names, input_files(read));
     const auto plan = plan_job(read);
     // The picture takes as long as all the rest, so it is drawn beside it.
     auto picture = std::async(std::launch::async, [&] { return overview_png(plan); });
+    auto sheets = std::async(std::launch::async, [&] { return sheet_png(plan); });
     const auto report = report_text(plan);
     const std::vector<OutFile> files{
         {"report.txt", report},
@@ -40,6 +44,9 @@ int run_plan(const std::filesystem::path& job, const std::filesystem::path& out)
         {"plan.gpkg", plan_gpkg_bytes(plan)},
         {"overview.svg", overview_svg(plan)},
         {"overview.png", picture.get()},
+        {"sheet.pdf", sheet_pdf(plan)},
+        {"sheet.svg", sheet_svg(plan)},
+        {"sheet.png", sheets.get()},
     };
     write_folder(out, files);
     std::cout << short_form(report) << "\n";

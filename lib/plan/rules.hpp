@@ -7,6 +7,7 @@
 #include "dig/quantities.hpp"
 #include "dig/tape_ties.hpp"
 #include "estimate/materials.hpp"
+#include "plan/paper_rules.hpp"
 #include "plan/water_rules.hpp"
 #include "route/route.hpp"
 
@@ -51,6 +52,7 @@ struct Rules {
     std::string footing_pipe_name; ///< for people
     CleanoutRules cleanouts;
     MaterialRules materials; ///< stick length is the pipe's; settled
+    PaperRules papers;
     friend bool operator==(const Rules&, const Rules&) = default;
 };
 
