@@ -1,7 +1,11 @@
 #include "base/error.hpp"
 #include "commands.hpp"
+#include "draw/cover_page.hpp"
+#include "draw/cut_sheet_pages.hpp"
 #include "draw/overview.hpp"
 #include "draw/plan_sheet.hpp"
+#include "export/crew_page.hpp"
+#include "export/cut_sheet_csv.hpp"
 #include "export/plan_files.hpp"
 #include "plan/plan.hpp"
 
@@ -15,8 +19,9 @@ namespace trenchwright {
 
 namespace {
 
-const std::vector<std::string> output_names{"report.txt",   "plan.json", "plan.gpkg", "overview.svg",
-                                            "overview.png", "sheet.pdf", "sheet.svg", "sheet.png"};
+const std::vector<std::string> output_names{"report.txt",   "plan.json",     "plan.gpkg",     "overview.svg",
+                                            "overview.png", "sheet.pdf",     "sheet.svg",     "sheet.png",
+                                            "cover.pdf",    "cut-sheet.csv", "cut-sheet.pdf", "crew.html"};
 
 /// The report opens with the comparison; its first part ends at the second empty line.
 std::string short_form(const std::string& report)
@@ -47,6 +52,10 @@ int run_plan(const std::filesystem::path& job, const std::filesystem::path& out,
         {"sheet.pdf", sheet_pdf(plan)},
         {"sheet.svg", sheet_svg(plan)},
         {"sheet.png", sheets.get()},
+        {"cover.pdf", cover_pdf(plan)},
+        {"cut-sheet.csv", cut_sheet_csv(plan)},
+        {"cut-sheet.pdf", cut_sheet_pdf(plan)},
+        {"crew.html", crew_page(plan)},
     };
     write_folder(out, files);
     std::cout << short_form(report) << "\n";

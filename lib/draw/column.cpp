@@ -11,7 +11,6 @@ namespace {
 constexpr double cell_gap_pt = 4;
 constexpr double paragraph_gap_pt = 2.2;
 constexpr double heading_gap_pt = 6;
-constexpr double table_text_pt = 6.4;
 constexpr std::size_t most_rows_together = 12; // a short table is not broken
 
 } // namespace
@@ -45,7 +44,7 @@ void ColumnText::row(const std::vector<std::string>& cells, const std::vector<do
     std::vector<TextStyle> styles;
     double height = 0;
     for (std::size_t i = 0; i < cells.size(); ++i) {
-        styles.push_back({.size_pt = table_text_pt,
+        styles.push_back({.size_pt = table_text_pt_,
                           .bold = head,
                           .ink = head ? palette::soft_ink : palette::ink,
                           .wrap_pt = shares_ratio[i] * width_pt_ - cell_gap_pt});

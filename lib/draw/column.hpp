@@ -19,7 +19,10 @@ using Pieces = std::vector<Piece>;
 /// Builds pieces for columns of one width.
 class ColumnText {
   public:
-    ColumnText(const Canvas& canvas, double width_pt) : canvas_(canvas), width_pt_(width_pt) {}
+    ColumnText(const Canvas& canvas, double width_pt, double table_text_pt = 6.4)
+        : canvas_(canvas), width_pt_(width_pt), table_text_pt_(table_text_pt)
+    {
+    }
 
     void heading(const std::string& text);
     void paragraph(const std::string& text, const TextStyle& style);
@@ -34,6 +37,7 @@ class ColumnText {
 
     const Canvas& canvas_;
     double width_pt_;
+    double table_text_pt_;
     Pieces pieces_;
 };
 

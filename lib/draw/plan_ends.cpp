@@ -112,6 +112,9 @@ void draw_ends(PlanView& view)
     }
     for (const auto& source : view.plan.site.sources) {
         const auto at = view.transform.to_page(source.at);
+        if (!inside(grown(view.frame, symbol_radius_pt), at)) {
+            continue;
+        }
         draw_source(view.canvas, at, source.kind);
         view.labels.block(box_about(at, {9, 9}));
         view.legend.add({.kind = LegendKind::source,

@@ -1,3 +1,4 @@
+#include "draw/corner_sketch.hpp"
 #include "draw/ink.hpp"
 #include "draw/sheet_parts.hpp"
 
@@ -142,6 +143,7 @@ std::vector<LotLineRow> draw_sheet_plan(Canvas& canvas, const SheetSet& set, con
     label_marks(view);
     const auto rows = label_lot_lines(view);
     label_ends(view);
+    label_corners(view);
     label_trenches(view);
     label_fittings(view);
     label_areas(view);
