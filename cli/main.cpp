@@ -36,9 +36,11 @@ int run(int argc, char** argv)
     app.footer("Exit codes: 0 fine, 1 internal, 2 usage, 3 input, 4 output, 5 no outlet works.");
     std::filesystem::path job;
     std::filesystem::path out;
+    std::string outlet;
     auto* plan = app.add_subcommand("plan", "Plan every source to every outlet, compare them and write the files");
     plan->add_option("JOB.toml", job, "Job file")->required();
     plan->add_option("--out", out, "Folder for the files")->required()->type_name("DIR");
+    plan->add_option("--outlet", outlet, "Outlet whose sheets are drawn, by its id; else the best")->type_name("ID");
     auto* rules = app.add_subcommand("rules", "Print every setting with value, default, range and source");
     rules->add_option("JOB.toml", job, "Job file whose values are shown");
     for (auto* command : {plan, rules}) {
@@ -51,7 +53,7 @@ int run(int argc, char** argv)
     } catch (const CLI::ParseError& error) {
         throw Error(ErrorKind::usage, usage_text(app, error));
     }
-    const int code = plan->parsed() ? trenchwright::run_plan(job, out) : trenchwright::run_rules(job);
+    const int code = plan->parsed() ? trenchwright::run_plan(job, out, outlet) : trenchwright::run_rules(job);
     if (!std::cout.flush()) {
         throw Error(ErrorKind::output, "standard output cannot be written");
     }

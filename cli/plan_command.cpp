@@ -1,6 +1,11 @@
 #include "base/error.hpp"
 #include "commands.hpp"
+#include "draw/cover_page.hpp"
+#include "draw/cut_sheet_pages.hpp"
 #include "draw/overview.hpp"
+#include "draw/plan_sheet.hpp"
+#include "export/crew_page.hpp"
+#include "export/cut_sheet_csv.hpp"
 #include "export/plan_files.hpp"
 #include "plan/plan.hpp"
 
@@ -14,7 +19,9 @@ namespace trenchwright {
 
 namespace {
 
-const std::vector<std::string> output_names{"report.txt", "plan.json", "plan.gpkg", "overview.svg", "overview.png"};
+const std::vector<std::string> output_names{"report.txt",   "plan.json",     "plan.gpkg",     "overview.svg",
+                                            "overview.png", "sheet.pdf",     "sheet.svg",     "sheet.png",
+                                            "cover.pdf",    "cut-sheet.csv", "cut-sheet.pdf", "crew.html"};
 
 /// The report opens with the comparison; its first part ends at the second empty line.
 std::string short_form(const std::string& report)
@@ -26,13 +33,15 @@ std::string short_form(const std::string& report)
 
 } // namespace
 
-int run_plan(const std::filesystem::path& job, const std::filesystem::path& out)
+int run_plan(const std::filesystem::path& job, const std::filesystem::path& out, const std::string& outlet)
 {
-    const auto read = read_job(job);
+    auto read = read_job(job);
+    read.sheet.outlet = outlet.empty() ? read.sheet.outlet : outlet;
     refuse_inputs(out, output_names, input_files(read));
     const auto plan = plan_job(read);
     // The picture takes as long as all the rest, so it is drawn beside it.
     auto picture = std::async(std::launch::async, [&] { return overview_png(plan); });
+    auto sheets = std::async(std::launch::async, [&] { return sheet_png(plan); });
     const auto report = report_text(plan);
     const std::vector<OutFile> files{
         {"report.txt", report},
@@ -40,6 +49,13 @@ int run_plan(const std::filesystem::path& job, const std::filesystem::path& out)
         {"plan.gpkg", plan_gpkg_bytes(plan)},
         {"overview.svg", overview_svg(plan)},
         {"overview.png", picture.get()},
+        {"sheet.pdf", sheet_pdf(plan)},
+        {"sheet.svg", sheet_svg(plan)},
+        {"sheet.png", sheets.get()},
+        {"cover.pdf", cover_pdf(plan)},
+        {"cut-sheet.csv", cut_sheet_csv(plan)},
+        {"cut-sheet.pdf", cut_sheet_pdf(plan)},
+        {"crew.html", crew_page(plan)},
     };
     write_folder(out, files);
     std::cout << short_form(report) << "\n";

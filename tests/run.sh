@@ -7,6 +7,8 @@ cd "$(dirname "$0")/.."
 preset=${1:-dev}
 
 sh .ci/install.sh run test
+command -v npm >/dev/null || sh .ci/install.sh browser
+npm ci --prefix tests/browser --no-audit --no-fund
 cmake --preset "$preset"
 cmake --build --preset "$preset" -j"$(nproc)"
 exec ctest --preset "$preset" -j"$(nproc)"

@@ -3,6 +3,7 @@
 #include "base/error.hpp"
 
 #include <algorithm>
+#include <cairo-pdf.h>
 #include <cairo-svg.h>
 #include <cairo.h>
 #include <cmath>
@@ -46,6 +47,9 @@ void check(cairo_status_t status)
 
 cairo_surface_t* new_surface(Canvas::Form form, const PageSize& size, double dots_per_in, std::string& bytes)
 {
+    if (form == Canvas::Form::pdf) {
+        return cairo_pdf_surface_create_for_stream(append, &bytes, size.width_pt, size.height_pt);
+    }
     if (form == Canvas::Form::svg) {
         auto* surface = cairo_svg_surface_create_for_stream(append, &bytes, size.width_pt, size.height_pt);
         cairo_svg_surface_set_document_unit(surface, CAIRO_SVG_UNIT_PT);
@@ -126,16 +130,23 @@ std::string png_of(cairo_surface_t* surface)
 
 struct Canvas::State {
     Form form;
+    PageSize page_size;
+    std::size_t page = 0;
     std::string bytes; ///< outlives the surface, which writes into it until it is gone
     Handle<cairo_surface_t> surface;
     Handle<cairo_t> cairo;
     Handle<PangoFontMap> fonts;
     Handle<PangoContext> pango;
     std::vector<std::string> texts;
+    std::vector<DrawnText> drawn;
 
-    State(Form wanted, const PageSize& size, double dots_per_in) : form(wanted)
+    State(Form wanted, const PageSize& size, double dots_per_in, std::size_t pages) : form(wanted), page_size(size)
     {
-        surface.reset(new_surface(form, size, dots_per_in, bytes));
+        const auto stacked = form == Form::pdf ? 1 : static_cast<double>(pages);
+        surface.reset(new_surface(form, {size.width_pt, size.height_pt * stacked}, dots_per_in, bytes));
+        if (form == Form::pdf) { // the library would write the time of day
+            cairo_pdf_surface_set_metadata(surface.get(), CAIRO_PDF_METADATA_CREATE_DATE, "");
+        }
         check(cairo_surface_status(surface.get()));
         cairo.reset(cairo_create(surface.get()));
         if (form == Form::png) {
@@ -197,10 +208,28 @@ struct Canvas::State {
     }
 };
 
-Canvas::Canvas(Form form, const PageSize& size, double dots_per_in)
-    : state_(std::make_unique<State>(form, size, dots_per_in))
+Canvas::Canvas(Form form, const PageSize& size, double dots_per_in, std::size_t pages)
+    : state_(std::make_unique<State>(form, size, dots_per_in, pages))
 {
     fill(box_at({}, size), {.rgb = paper_rgb});
+}
+
+void Canvas::next_page()
+{
+    ++state_->page;
+    if (state_->form == Form::pdf) {
+        cairo_show_page(state_->cairo.get());
+    } else {
+        cairo_translate(state_->cairo.get(), 0, state_->page_size.height_pt);
+    }
+    fill(box_at({}, state_->page_size), {.rgb = paper_rgb});
+}
+
+void Canvas::describe(const std::string& title)
+{
+    if (state_->form == Form::pdf) {
+        cairo_pdf_surface_set_metadata(state_->surface.get(), CAIRO_PDF_METADATA_TITLE, title.c_str());
+    }
 }
 
 Canvas::~Canvas() = default;
@@ -299,7 +328,9 @@ PageBox Canvas::text(const PagePoint& top_left, const std::string& text, const T
     const auto layout = state_->layout(text, style);
     cairo_save(cairo);
     cairo_new_path(cairo);
-    cairo_translate(cairo, box.left_pt, style.sideways ? box.bottom_pt : box.top_pt);
+    cairo_translate(cairo, box.centre().x_pt, box.centre().y_pt);
+    cairo_rotate(cairo, style.turn_rad);
+    cairo_translate(cairo, -box.width_pt() / 2, style.sideways ? box.height_pt() / 2 : -box.height_pt() / 2);
     cairo_rotate(cairo, style.sideways ? -std::numbers::pi / 2 : 0);
     if (style.halo) {
         pango_cairo_layout_path(cairo, layout.get());
@@ -310,7 +341,13 @@ PageBox Canvas::text(const PagePoint& top_left, const std::string& text, const T
     pango_cairo_show_layout(cairo, layout.get());
     cairo_restore(cairo);
     state_->texts.push_back(text);
+    state_->drawn.push_back({.text = text, .corners = turned(box, style.turn_rad), .page = state_->page});
     return box;
+}
+
+const std::vector<DrawnText>& Canvas::drawn_texts() const
+{
+    return state_->drawn;
 }
 
 const std::vector<std::string>& Canvas::texts() const

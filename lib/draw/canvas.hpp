@@ -2,6 +2,7 @@
 
 #include "draw/page.hpp"
 
+#include <array>
 #include <cstdint>
 #include <memory>
 #include <string>
@@ -36,20 +37,35 @@ struct TextStyle {
     double wrap_pt = 0;      ///< lines are broken at this width; 0: never
     bool halo = false;       ///< a paper-coloured rim, for text over lines
     bool sideways = false;   ///< reads upward
+    double turn_rad = 0;     ///< about the text's middle, clockwise on the page; never together with sideways
     double spread_ratio = 1; ///< line spacing
 };
 
-/// One sheet being drawn, to SVG or PNG by the same calls. Owns the drawing library's handles.
+/// Where a text was drawn.
+struct DrawnText {
+    std::string text;
+    std::array<PagePoint, 4> corners; ///< of its box, in order round it; turned with the text
+    std::size_t page = 0;             ///< from 0
+};
+
+/// Pages being drawn, to SVG, PNG or PDF by the same calls. Owns the drawing library's handles.
 class Canvas {
   public:
-    enum class Form { svg, png };
+    enum class Form { svg, png, pdf };
 
-    /// @param dots_per_in  resolution of a PNG; an SVG is in points
+    /// @param size         of one page; every page starts as blank paper
+    /// @param dots_per_in  resolution of a PNG; the others are in points
+    /// @param pages        known from the start: in an SVG or a PNG they stand below each other
     /// @throws Error (internal) when the drawing library fails, here or in any call
-    Canvas(Form form, const PageSize& size, double dots_per_in);
+    Canvas(Form form, const PageSize& size, double dots_per_in, std::size_t pages = 1);
     ~Canvas();
     Canvas(const Canvas&) = delete;
     Canvas& operator=(const Canvas&) = delete;
+
+    /// Everything from here on lies on the next page.
+    void next_page();
+    /// What a PDF says of itself; others ignore it.
+    void describe(const std::string& title);
 
     void fill(const PageRings& rings, const Ink& ink);
     void fill(const PageBox& box, const Ink& ink);
@@ -68,6 +84,7 @@ class Canvas {
     PageBox text(const PagePoint& top_left, const std::string& text, const TextStyle& style);
     /// All texts in drawing order.
     [[nodiscard]] const std::vector<std::string>& texts() const;
+    [[nodiscard]] const std::vector<DrawnText>& drawn_texts() const;
 
     /// The file's bytes. Nothing can be drawn afterwards.
     std::string finish();

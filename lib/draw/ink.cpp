@@ -188,6 +188,18 @@ void draw_cleanout(Canvas& canvas, const PagePoint& at)
                 {.ink = palette::trench, .width_pt = 0.8, .dashes_pt = {}});
 }
 
+void draw_pothole(Canvas& canvas, const PagePoint& at)
+{
+    canvas.outline(corners(box_about(at, {12, 12})), {.ink = palette::hand, .width_pt = 1, .dashes_pt = {3, 1.5}});
+}
+
+void draw_junction(Canvas& canvas, const PagePoint& at)
+{
+    const auto ring = ring_at(at, {{-3.2, 2.4}, {0, -3.4}, {3.2, 2.4}});
+    canvas.fill(PageRings{ring}, palette::paper);
+    canvas.outline(ring, {.ink = palette::trench, .width_pt = 1, .dashes_pt = {}});
+}
+
 void draw_pit(Canvas& canvas, const PagePoint& at)
 {
     canvas.disc(at, 4, palette::paper);

@@ -55,6 +55,8 @@ void draw_source(Canvas& canvas, const PagePoint& at, SourceKind kind);
 void draw_bend(Canvas& canvas, const PagePoint& at);
 void draw_crossing(Canvas& canvas, const PagePoint& at, Facility facility);
 void draw_cleanout(Canvas& canvas, const PagePoint& at);
+void draw_pothole(Canvas& canvas, const PagePoint& at); ///< a rim about the crossing's symbol
+void draw_junction(Canvas& canvas, const PagePoint& at);
 void draw_pit(Canvas& canvas, const PagePoint& at);
 void draw_spot(Canvas& canvas, const PagePoint& at);
 /// A chevron that points the way the water runs.

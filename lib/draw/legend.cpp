@@ -63,6 +63,8 @@ void sample(Canvas& canvas, const PageBox& box, const LegendItem& item)
         return;
     case LegendKind::bend: draw_bend(canvas, at); return;
     case LegendKind::cleanout: draw_cleanout(canvas, at); return;
+    case LegendKind::junction: draw_junction(canvas, at); return;
+    case LegendKind::pothole: draw_pothole(canvas, at); return;
     case LegendKind::pit: draw_pit(canvas, at); return;
     case LegendKind::footing_drain: canvas.line(level_line(box), footing_stroke()); return;
     case LegendKind::crossing: draw_crossing(canvas, at, Facility::water); return;
@@ -92,6 +94,11 @@ void Legend::add(const LegendItem& item)
     }
     const auto before = [](const LegendItem& a, const LegendItem& b) { return a.kind < b.kind; };
     items_.insert(std::upper_bound(items_.begin(), items_.end(), item, before), item);
+}
+
+void Legend::draw_sample(Canvas& canvas, const PageBox& box, const LegendItem& item)
+{
+    sample(canvas, box, item);
 }
 
 double Legend::draw(Canvas& canvas, const PageBox& box) const

@@ -15,7 +15,9 @@ enum class LegendKind {
     flow,
     bend,
     cleanout,
+    junction,
     crossing,
+    pothole,
     mark,
     tolerance,
     outlet,
@@ -54,6 +56,8 @@ class Legend {
     /// Draws from the top of the box in one column, or in two when one is too short.
     /// @return the lower end of what was drawn
     double draw(Canvas& canvas, const PageBox& box) const;
+    /// The sample of one item in a box.
+    static void draw_sample(Canvas& canvas, const PageBox& box, const LegendItem& item);
     [[nodiscard]] const std::vector<LegendItem>& items() const { return items_; }
 
   private:

@@ -59,6 +59,43 @@ PageLine corners(const PageBox& box)
             {box.left_pt, box.bottom_pt}};
 }
 
+std::array<PagePoint, 4> turned(const PageBox& box, double turn_rad)
+{
+    const auto middle = box.centre();
+    const double c = std::cos(turn_rad);
+    const double s = std::sin(turn_rad);
+    const auto corner = [&](double x_pt, double y_pt) {
+        const double right = x_pt - middle.x_pt;
+        const double down = y_pt - middle.y_pt;
+        return PagePoint{middle.x_pt + right * c - down * s, middle.y_pt + right * s + down * c};
+    };
+    return {corner(box.left_pt, box.top_pt), corner(box.right_pt, box.top_pt), corner(box.right_pt, box.bottom_pt),
+            corner(box.left_pt, box.bottom_pt)};
+}
+
+bool overlap(const std::array<PagePoint, 4>& a, const std::array<PagePoint, 4>& b)
+{
+    const auto apart_along = [&](const PagePoint& from, const PagePoint& to) {
+        const auto reach = [&](const std::array<PagePoint, 4>& box) {
+            std::array<double, 4> along{};
+            std::transform(box.begin(), box.end(), along.begin(), [&](const PagePoint& p) {
+                return (to.x_pt - from.x_pt) * p.x_pt + (to.y_pt - from.y_pt) * p.y_pt;
+            });
+            return std::pair(*std::min_element(along.begin(), along.end()),
+                             *std::max_element(along.begin(), along.end()));
+        };
+        const auto [a_low, a_high] = reach(a);
+        const auto [b_low, b_high] = reach(b);
+        return a_high <= b_low || b_high <= a_low;
+    };
+    for (const auto& box : {a, b}) {
+        if (apart_along(box[0], box[1]) || apart_along(box[1], box[2])) {
+            return false;
+        }
+    }
+    return true;
+}
+
 bool inside(const PageBox& box, const PagePoint& p)
 {
     return p.x_pt >= box.left_pt && p.x_pt <= box.right_pt && p.y_pt >= box.top_pt && p.y_pt <= box.bottom_pt;

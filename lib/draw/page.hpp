@@ -1,5 +1,6 @@
 #pragma once
 
+#include <array>
 #include <vector>
 
 namespace trenchwright {
@@ -35,6 +36,10 @@ PageBox box_at(const PagePoint& top_left, const PageSize& size);
 PageBox box_about(const PagePoint& centre, const PageSize& size);
 PageBox grown(const PageBox& box, double by_pt);
 PageLine corners(const PageBox& box);
+/// The corners of a box turned about its middle, clockwise on the page.
+std::array<PagePoint, 4> turned(const PageBox& box, double turn_rad);
+/// True when two such boxes share more than an edge (separating axes).
+bool overlap(const std::array<PagePoint, 4>& a, const std::array<PagePoint, 4>& b);
 bool inside(const PageBox& box, const PagePoint& p);
 bool within(const PageBox& inner, const PageBox& outer);
 /// Touching edges do not count.

@@ -58,12 +58,21 @@ bool is_refused(const JobPlan& plan, std::size_t outlet)
     return outcome != nullptr && !outcome->works;
 }
 
-std::string outlet_text(const JobPlan& plan, std::size_t index)
+bool is_shown(const PlanView& view, std::size_t outlet)
 {
+    return !view.only_outlet || *view.only_outlet == outlet;
+}
+
+std::string outlet_text(const PlanView& view, std::size_t index)
+{
+    const auto& plan = view.plan;
     const auto& outlet = plan.site.outlets[index];
     const auto& name = outlet.name.empty() ? outlet.id : outlet.name;
     const auto kind = outlet_kind_name(outlet.kind);
     const bool best = !plan.outcomes.empty() && plan.outcomes.front().works && plan.outcomes.front().outlet == index;
+    if (view.only_outlet) {
+        return fmt::format("{}\n{} outlet", name, kind);
+    }
     const auto* standing = is_refused(plan, index) ? ", refused" : best ? ", first choice" : "";
     return fmt::format("{}\n{} outlet{}", name, kind, standing);
 }
@@ -80,6 +89,9 @@ void draw_ends(PlanView& view)
 {
     const auto& outlets = view.plan.site.outlets;
     for (std::size_t i = 0; i < outlets.size(); ++i) {
+        if (!is_shown(view, i)) {
+            continue;
+        }
         const bool refused = is_refused(view.plan, i);
         draw_place(view, outlets[i], refused);
         const auto at = symbol_place(view, i);
@@ -100,6 +112,9 @@ void draw_ends(PlanView& view)
     }
     for (const auto& source : view.plan.site.sources) {
         const auto at = view.transform.to_page(source.at);
+        if (!inside(grown(view.frame, symbol_radius_pt), at)) {
+            continue;
+        }
         draw_source(view.canvas, at, source.kind);
         view.labels.block(box_about(at, {9, 9}));
         view.legend.add({.kind = LegendKind::source,
@@ -111,10 +126,13 @@ void draw_ends(PlanView& view)
 void label_ends(PlanView& view)
 {
     for (std::size_t i = 0; i < view.plan.site.outlets.size(); ++i) {
+        if (!is_shown(view, i)) {
+            continue;
+        }
         const bool refused = is_refused(view.plan, i);
         const TextStyle style{
             .size_pt = 6.4, .bold = !refused, .ink = refused ? palette::soft_ink : palette::heading, .halo = true};
-        label(view, {.at = symbol_place(view, i), .size = {}, .gap_pt = 6, .reach_pt = 110}, outlet_text(view.plan, i),
+        label(view, {.at = symbol_place(view, i), .size = {}, .gap_pt = 6, .reach_pt = 110}, outlet_text(view, i),
               style);
     }
     for (const auto& source : view.plan.site.sources) {

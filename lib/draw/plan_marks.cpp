@@ -35,7 +35,7 @@ void letter_line(PlanView& view, const PageLine& line, Facility facility)
         const auto at = free_place(view, line, length * (i + 0.5) / count, size);
         if (at) {
             draw_letters(view.canvas, *at, facility);
-            view.labels.block(box_about(*at, size));
+            view.labels.block(grown(box_about(*at, size), 0.6));
         }
     }
 }

@@ -6,6 +6,7 @@
 #include "draw/scale.hpp"
 #include "plan/plan.hpp"
 
+#include <optional>
 #include <vector>
 
 namespace trenchwright {
@@ -26,6 +27,7 @@ struct PlanView {
     PlanTransform transform;
     LabelPlacer labels;
     Legend& legend;
+    std::optional<std::size_t> only_outlet{}; ///< of Site::outlets; nothing: all of them are drawn and compared
 };
 
 PageLine to_page(const PlanView& view, const Polyline& line);

@@ -125,7 +125,13 @@ void label_profile_zones(ProfileView& view)
 void label_profile_inverts(ProfileView& view)
 {
     const TextStyle style{.size_pt = 6.2, .bold = true, .halo = true};
-    for (const auto& point : view.trench.profile.points) {
+    const auto& points = view.trench.profile.points;
+    for (const auto& point : points) {
+        // A pressure line follows the ground and has a point at every break of it.
+        const bool end = &point == &points.front() || &point == &points.back();
+        if (view.trench.pressure && !end) {
+            continue;
+        }
         const auto at = view.to_page(point.station_m, point.invert_elev_m);
         view.canvas.disc(at, 1.7, palette::trench);
         const auto text = "inv " + elev_text(point.invert_elev_m, view.plan.job.rules.units);
@@ -141,6 +147,11 @@ void label_profile_falls(ProfileView& view)
     const double top = view.plot.bottom_pt + 2 + 5 * profile_row_pt;
     view.canvas.text({view.plot.left_pt - profile_gutter_pt + 2, top + 0.7}, "Fall",
                      {.size_pt = 5.8, .bold = true, .ink = palette::soft_ink});
+    if (view.trench.pressure) {
+        view.canvas.text({view.plot.left_pt, top + 0.8}, "pressure pipe, laid at the least cover",
+                         {.size_pt = 5.6, .ink = palette::heading});
+        return;
+    }
     const auto& points = view.trench.profile.points;
     for (std::size_t i = 1; i < points.size(); ++i) {
         const auto& low = points[i - 1];

@@ -212,9 +212,9 @@ void draw_table_heads(ProfileView& view, double top)
 void draw_profile_grid(ProfileView& view)
 {
     draw_elevations(view);
-    const double length_m = view.trench.problem.ground.back().station_m;
+    const auto& ground = view.trench.problem.ground;
     const double base = view.plan.job.rules.units == UnitSystem::us ? 10 * ft_in_m : 5;
-    for (double i = 1; i * base < length_m; ++i) {
+    for (double i = std::floor(ground.front().station_m / base) + 1; i * base < ground.back().station_m; ++i) {
         const double x = view.to_page(i * base, 0).x_pt;
         view.canvas.line({{x, view.plot.top_pt}, {x, view.plot.bottom_pt}}, {.ink = palette::rule, .width_pt = 0.4});
     }

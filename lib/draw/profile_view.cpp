@@ -97,72 +97,35 @@ void draw_section(ProfileView& view)
     view.legend.add({.kind = LegendKind::trench_bottom, .text = "profile: trench bottom"});
 }
 
-void draw_profile(ProfileView& view)
+/// Cleanouts as risers from the pipe to the ground.
+void draw_risers(ProfileView& view)
 {
-    view.canvas.fill(view.plot, {.rgb = 0xFBFCFC});
-    draw_profile_grid(view);
-    draw_section(view);
-    draw_profile_crossings(view);
-    view.canvas.outline(corners(view.plot), {.ink = palette::faint_ink, .width_pt = 0.6});
-    draw_profile_table(view);
-    label_profile_zones(view);
-    label_profile_inverts(view);
-    label_profile_falls(view);
-    draw_profile_title(view);
-}
-
-struct Reach {
-    double length_m = 0; ///< of all trenches together
-    double low_elev_m = std::numeric_limits<double>::infinity();
-    double high_elev_m = -std::numeric_limits<double>::infinity();
-};
-
-Reach reach_of(const std::vector<const TrenchPlan*>& trenches)
-{
-    Reach reach;
-    const auto take = [&](double elev_m) {
-        reach.low_elev_m = std::min(reach.low_elev_m, elev_m);
-        reach.high_elev_m = std::max(reach.high_elev_m, elev_m);
-    };
-    for (const auto* trench : trenches) {
-        reach.length_m += trench->problem.ground.back().station_m;
-        for (const auto& point : trench->problem.ground) {
-            take(point.elev_m);
-        }
-        for (const auto& point : trench->profile.points) {
-            take(trench_bottom_elev_m(*trench, point.invert_elev_m));
-        }
-        for (const auto& crossing : trench->crossings) {
-            if (crossing.facility_top_elev_m) {
-                take(*crossing.facility_top_elev_m);
-            }
+    for (const auto& cleanout : view.trench.cleanouts) {
+        const double ground_m = ground_at_m(view.trench.problem.ground, cleanout.station_m);
+        const double invert_m = invert_at_m(view.trench.profile.points, cleanout.station_m);
+        const auto foot = view.to_page(cleanout.station_m, pipe_top_elev_m(view.trench, invert_m));
+        const auto head = view.to_page(cleanout.station_m, ground_m);
+        view.canvas.line({foot, head}, {.ink = palette::trench, .width_pt = 1.6});
+        view.labels.block(PageLine{foot, head});
+        const TextStyle style{.size_pt = 5.8, .bold = true, .halo = true};
+        const auto size = view.canvas.text_size("CO", style);
+        if (const auto placed = view.labels.place({.at = head, .size = size, .gap_pt = 2, .reach_pt = 24})) {
+            view.canvas.text({placed->box.left_pt, placed->box.top_pt}, "CO", style);
         }
     }
-    return reach;
-}
-
-double length_m(const TrenchPlan& trench)
-{
-    return trench.problem.ground.back().station_m;
-}
-
-double slot_pt(const TrenchPlan& trench, const ProfileScale& scale)
-{
-    const double own_pt = profile_gutter_pt + right_margin_pt;
-    return std::max(least_slot_pt, own_pt + length_m(trench) / scale.along.metres_per_pt);
 }
 
 double row_width_pt(const std::vector<const TrenchPlan*>& trenches, const ProfileScale& scale)
 {
     double width = -between_pt;
     for (const auto* trench : trenches) {
-        width += slot_pt(*trench, scale) + between_pt;
+        width += profile_slot_pt(*trench, scale) + between_pt;
     }
     return width;
 }
 
 /// The largest usual scale at which the profiles, none narrower than can be read, stand side by side.
-ProfileScale row_scale(const std::vector<const TrenchPlan*>& trenches, const Reach& reach, const PageSize& room,
+ProfileScale row_scale(const std::vector<const TrenchPlan*>& trenches, const ProfileReach& reach, const PageSize& room,
                        UnitSystem units)
 {
     const double own_pt = profile_gutter_pt + right_margin_pt + between_pt;
@@ -175,16 +138,6 @@ ProfileScale row_scale(const std::vector<const TrenchPlan*>& trenches, const Rea
         scale = profile_scale(along_m, height_m, plots, units);
     }
     return scale;
-}
-
-/// A row of flags for each crossing of the busiest trench, three at most.
-double flags_height_pt(const std::vector<const TrenchPlan*>& trenches)
-{
-    std::size_t most = 0;
-    for (const auto* trench : trenches) {
-        most = std::max(most, trench->crossings.size());
-    }
-    return 3 + flag_row_pt * static_cast<double>(std::min<std::size_t>(most, 3));
 }
 
 /// What holds for all profiles is said once, above them.
@@ -202,6 +155,69 @@ void draw_strip_head(Canvas& canvas, const PageBox& room, const ProfileScale& sc
 
 } // namespace
 
+ProfileReach profile_reach(const std::vector<const TrenchPlan*>& trenches)
+{
+    ProfileReach reach{.length_m = 0,
+                       .low_elev_m = std::numeric_limits<double>::infinity(),
+                       .high_elev_m = -std::numeric_limits<double>::infinity()};
+    const auto take = [&](double elev_m) {
+        reach.low_elev_m = std::min(reach.low_elev_m, elev_m);
+        reach.high_elev_m = std::max(reach.high_elev_m, elev_m);
+    };
+    for (const auto* trench : trenches) {
+        reach.length_m += profile_length_m(*trench);
+        for (const auto& point : trench->problem.ground) {
+            take(point.elev_m);
+        }
+        for (const auto& point : trench->profile.points) {
+            take(trench_bottom_elev_m(*trench, point.invert_elev_m));
+        }
+        for (const auto& crossing : trench->crossings) {
+            if (crossing.facility_top_elev_m) {
+                take(*crossing.facility_top_elev_m);
+            }
+        }
+    }
+    return reach;
+}
+
+double profile_length_m(const TrenchPlan& trench)
+{
+    return trench.problem.ground.back().station_m - trench.problem.ground.front().station_m;
+}
+
+double profile_slot_pt(const TrenchPlan& trench, const ProfileScale& scale)
+{
+    const double own_pt = profile_gutter_pt + right_margin_pt;
+    return std::max(least_slot_pt, own_pt + profile_length_m(trench) / scale.along.metres_per_pt);
+}
+
+/// A row of flags for each crossing of the busiest trench, three at most.
+double profile_flags_pt(const std::vector<const TrenchPlan*>& trenches)
+{
+    std::size_t most = 0;
+    for (const auto* trench : trenches) {
+        most = std::max(most, trench->crossings.size());
+    }
+    return 3 + flag_row_pt * static_cast<double>(std::min<std::size_t>(most, 3));
+}
+
+void draw_profile(ProfileView& view)
+{
+    view.canvas.fill(view.plot, {.rgb = 0xFBFCFC});
+    draw_profile_grid(view);
+    draw_section(view);
+    draw_profile_crossings(view);
+    view.canvas.outline(corners(view.plot), {.ink = palette::faint_ink, .width_pt = 0.6});
+    view.labels.block(PageLine{{view.plot.right_pt, view.plot.top_pt}, {view.plot.right_pt, view.plot.bottom_pt}});
+    draw_risers(view);
+    draw_profile_table(view);
+    label_profile_zones(view);
+    label_profile_inverts(view);
+    label_profile_falls(view);
+    draw_profile_title(view);
+}
+
 double pipe_top_elev_m(const TrenchPlan& trench, double invert_elev_m)
 {
     return invert_elev_m - trench.problem.section.wall_m + trench.problem.section.outside_diameter_m;
@@ -218,8 +234,8 @@ void draw_profiles(Canvas& canvas, const JobPlan& plan, const PageBox& room, Leg
     const auto most = static_cast<std::size_t>((room.width_pt() + between_pt) / (least_slot_pt + between_pt));
     const auto left_out = trenches.size() - std::min(trenches.size(), most);
     trenches.resize(trenches.size() - left_out);
-    const auto reach = reach_of(trenches);
-    const double flags_pt = flags_height_pt(trenches);
+    const auto reach = profile_reach(trenches);
+    const double flags_pt = profile_flags_pt(trenches);
     const PageBox plots{room.left_pt, room.top_pt + head_pt + profile_title_pt + flags_pt, room.right_pt,
                         room.bottom_pt - profile_table_pt};
     const auto scale =
@@ -230,9 +246,9 @@ void draw_profiles(Canvas& canvas, const JobPlan& plan, const PageBox& room, Leg
     std::size_t first_crossing = 1;
     for (std::size_t i = 0; i < trenches.size(); ++i) {
         const double plot_left = left + profile_gutter_pt;
-        const double slot_right = left + slot_pt(*trenches[i], scale);
-        const PageBox plot{plot_left, plots.top_pt, plot_left + length_m(*trenches[i]) / scale.along.metres_per_pt,
-                           plots.bottom_pt};
+        const double slot_right = left + profile_slot_pt(*trenches[i], scale);
+        const PageBox plot{plot_left, plots.top_pt,
+                           plot_left + profile_length_m(*trenches[i]) / scale.along.metres_per_pt, plots.bottom_pt};
         const PageBox label_room{plot.left_pt + 1, plot.top_pt + 1, slot_right, plot.bottom_pt - 1};
         ProfileView view{canvas,
                          plan,

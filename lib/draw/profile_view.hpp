@@ -27,7 +27,8 @@ struct ProfileView {
 
     [[nodiscard]] PagePoint to_page(double station_m, double elev_m) const
     {
-        return {plot.left_pt + station_m / scale.along.metres_per_pt,
+        const double first_m = trench.problem.ground.front().station_m;
+        return {plot.left_pt + (station_m - first_m) / scale.along.metres_per_pt,
                 plot.bottom_pt - (elev_m - low_elev_m) / scale.up.metres_per_pt};
     }
 };
@@ -43,6 +44,20 @@ void draw_profile_title(ProfileView& view);
 void label_profile_zones(ProfileView& view);   ///< from where to where to dig by hand
 void label_profile_inverts(ProfileView& view); ///< at the grade breaks
 void label_profile_falls(ProfileView& view);   ///< last row of the table; in the plot where a run is too short
+
+/// One profile in its plot, with everything about it.
+void draw_profile(ProfileView& view);
+
+/// What several profiles take together.
+struct ProfileReach {
+    double length_m = 0;
+    double low_elev_m = 0;
+    double high_elev_m = 0;
+};
+ProfileReach profile_reach(const std::vector<const TrenchPlan*>& trenches);
+double profile_length_m(const TrenchPlan& trench);
+double profile_slot_pt(const TrenchPlan& trench, const ProfileScale& scale);
+double profile_flags_pt(const std::vector<const TrenchPlan*>& trenches);
 
 inline constexpr double profile_title_pt = 20;  ///< a trench's two lines above its flags
 inline constexpr double profile_row_pt = 8.6;   ///< of the table

@@ -53,6 +53,17 @@ DrawScale plan_scale(double width_m, double height_m, const PageSize& room, Unit
                                    : first_fitting(needed, plan_ratios, units);
 }
 
+std::optional<DrawScale> scale_from(const std::vector<double>& list, double needed_m_per_pt, UnitSystem units)
+{
+    for (const double value : list) {
+        const auto scale = units == UnitSystem::us ? feet_scale(value) : ratio_scale(value);
+        if (scale.metres_per_pt >= needed_m_per_pt) {
+            return scale;
+        }
+    }
+    return std::nullopt;
+}
+
 ProfileScale profile_scale(double length_m, double height_m, const PageSize& room, UnitSystem units)
 {
     const bool us = units == UnitSystem::us;

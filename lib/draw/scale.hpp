@@ -4,7 +4,9 @@
 #include "base/units.hpp"
 #include "draw/page.hpp"
 
+#include <optional>
 #include <string>
+#include <vector>
 
 namespace trenchwright {
 
@@ -23,22 +25,32 @@ struct ProfileScale {
     DrawScale up;
     [[nodiscard]] double stretch_ratio() const { return along.metres_per_pt / up.metres_per_pt; }
 };
+/// The same from lists of one's own, in feet to the inch or paper ratios, rising; nothing when none is small enough.
+std::optional<DrawScale> scale_from(const std::vector<double>& list_ratio, double needed_m_per_pt, UnitSystem units);
 ProfileScale profile_scale(double length_m, double height_m, const PageSize& room, UnitSystem units);
 
-/// Site metres to the sheet: north up, true to scale.
+/// Site metres to the sheet, true to scale.
 struct PlanTransform {
     double metres_per_pt = 1;
     Point centre;          ///< of the site part shown
     PagePoint page_centre; ///< where it lies on the sheet
+    /// The site direction that points right on the sheet, as cosine and sine of its angle from east: north is up as
+    /// long as nobody turns it.
+    double right_x_ratio = 1;
+    double right_y_ratio = 0;
     [[nodiscard]] PagePoint to_page(const Point& p) const
     {
-        return {page_centre.x_pt + (p.x_m - centre.x_m) / metres_per_pt,
-                page_centre.y_pt - (p.y_m - centre.y_m) / metres_per_pt};
+        const double east_m = p.x_m - centre.x_m;
+        const double north_m = p.y_m - centre.y_m;
+        return {page_centre.x_pt + (east_m * right_x_ratio + north_m * right_y_ratio) / metres_per_pt,
+                page_centre.y_pt - (north_m * right_x_ratio - east_m * right_y_ratio) / metres_per_pt};
     }
     [[nodiscard]] Point to_site(const PagePoint& p) const
     {
-        return {centre.x_m + (p.x_pt - page_centre.x_pt) * metres_per_pt,
-                centre.y_m - (p.y_pt - page_centre.y_pt) * metres_per_pt};
+        const double right_m = (p.x_pt - page_centre.x_pt) * metres_per_pt;
+        const double up_m = (page_centre.y_pt - p.y_pt) * metres_per_pt;
+        return {centre.x_m + right_m * right_x_ratio - up_m * right_y_ratio,
+                centre.y_m + right_m * right_y_ratio + up_m * right_x_ratio};
     }
     [[nodiscard]] double length_pt(double length_m) const { return length_m / metres_per_pt; }
 };

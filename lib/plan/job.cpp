@@ -175,7 +175,7 @@ Job read_job(const std::filesystem::path& file)
 {
     const auto top = read_job_node(file);
     check_members(top, {"name", "prepared_for", "prepared_by", "date", "frame", "units", "instrument", "inside",
-                        "footing", "layers", "parcel", "pump", "rules"});
+                        "footing", "layers", "parcel", "pump", "sheet", "cut_sheet", "rules"});
     Job job;
     job.file = file;
     job.name = text_in(top, "name");
@@ -189,6 +189,12 @@ Job read_job(const std::filesystem::path& file)
     job.rules = rules == nullptr ? default_rules() : rules_from(*rules);
     if (const auto* pump = top.find("pump")) {
         job.pumps = pumps_from(*pump);
+    }
+    if (const auto* sheet = top.find("sheet")) {
+        job.sheet = sheet_from(*sheet);
+    }
+    if (const auto* cut_sheet = top.find("cut_sheet")) {
+        job.cut_sheet = cut_sheet_from(*cut_sheet);
     }
     if (const auto* inside = top.find("inside")) {
         job.floor_elev_m = elevation_in(*inside, "floor", "98.20 ft");

@@ -1,6 +1,7 @@
 #pragma once
 
 #include "plan/footing_record.hpp"
+#include "plan/paper_record.hpp"
 #include "plan/pump_record.hpp"
 #include "plan/rules.hpp"
 #include "site/layers.hpp"
@@ -23,6 +24,8 @@ struct Job {
     std::vector<PumpRecord> pumps;
     std::optional<double> floor_elev_m;   ///< inside the crawl space; heights inside are measured from it
     std::optional<FootingRecord> footing; ///< nothing: the footing's depth is not known
+    SheetRecord sheet;
+    CutSheetRecord cut_sheet;
 };
 
 /// Reads a job file (TOML).

@@ -275,6 +275,9 @@ std::string report_text(const JobPlan& plan)
         }
         text += materials_text(plan, outcome);
     }
+    if (const auto sheets = sheets_text(plan); !sheets.empty()) {
+        text += "\n" + heading("Sheets") + sheets;
+    }
     text += "\n" + heading("Layers read") + layers_text(plan);
     text += "\n" + heading("Cautions");
     for (const auto& caution : cautions()) {

@@ -34,5 +34,7 @@ std::string drain_water_text(const JobPlan& plan, const OutletOutcome& outcome);
 std::string inside_text(const JobPlan& plan);
 std::string through_wall_text(const JobPlan& plan);
 std::string materials_text(const JobPlan& plan, const OutletOutcome& outcome);
+/// Which outlet the sheets are drawn for and what the checklist misses on them; empty when none is drawn.
+std::string sheets_text(const JobPlan& plan);
 
 } // namespace trenchwright

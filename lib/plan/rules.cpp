@@ -171,7 +171,8 @@ const std::vector<SettingRow>& setting_rows()
         std::vector<SettingRow> all;
         for (auto* group :
              {&drain_settings, &water_settings, &dig_settings, &mark_settings, &route_settings, &rate_settings,
-              &fitting_settings, &surface_settings, &footing_settings, &safety_settings, &search_and_print_settings}) {
+               &fitting_settings, &surface_settings, &footing_settings, &safety_settings, &search_and_print_settings,
+              &paper_settings}) {
             const auto more = group();
             all.insert(all.end(), more.begin(), more.end());
         }

@@ -9,6 +9,7 @@
 #include "dig/tape_ties.hpp"
 #include "estimate/materials.hpp"
 #include "plan/safety_rules.hpp"
+#include "plan/paper_rules.hpp"
 #include "plan/water_rules.hpp"
 #include "route/route.hpp"
 
@@ -55,6 +56,7 @@ struct Rules {
     CleanoutRules cleanouts;
     SafetyRules safety;
     MaterialRules materials; ///< stick length is the pipe's; settled
+    PaperRules papers;
     friend bool operator==(const Rules&, const Rules&) = default;
 };
 

@@ -57,6 +57,7 @@ std::vector<SettingRow> surface_settings();
 std::vector<SettingRow> footing_settings(); ///< footing drain, cleanouts, material list
 std::vector<SettingRow> safety_settings();  ///< footing wedge, setbacks, trees, protection, spoil, yard
 std::vector<SettingRow> search_and_print_settings();
+std::vector<SettingRow> paper_settings(); ///< sheets, record drawing, checklist
 
 /// Roughness of the pipe that the drain is planned with; stands among the drain's own.
 SettingRow planned_inside_row();

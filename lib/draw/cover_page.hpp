@@ -1,0 +1,16 @@
+#pragma once
+
+#include "draw/canvas.hpp"
+#include "plan/plan.hpp"
+
+#include <string>
+
+namespace trenchwright {
+
+/// cover.pdf: one page for the office, with the checklist of what the reviewer asks for: what fills each item and what
+/// the sheets lack. @throws Error (input) as drawn_outlet; Error (internal) when cairo fails
+std::string cover_pdf(const JobPlan& plan);
+
+void draw_cover(Canvas& canvas, const JobPlan& plan);
+
+} // namespace trenchwright

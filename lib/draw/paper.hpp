@@ -1,0 +1,21 @@
+#pragma once
+
+#include "draw/page.hpp"
+#include "plan/rules.hpp"
+
+#include <string>
+
+namespace trenchwright {
+
+/// The paper a set of sheets is drawn on, landscape.
+struct Paper {
+    std::string name; ///< "tabloid, 17 x 11 in"
+    PageSize size;
+    double margin_pt = 0;
+    [[nodiscard]] PageBox inner() const { return grown(box_at({}, size), -margin_pt); }
+};
+
+/// Sizes: ANSI/ASME Y14.1 (letter is A, tabloid is B) and ISO 216.
+Paper paper_of(const Rules& rules);
+
+} // namespace trenchwright

@@ -1,0 +1,221 @@
+#include "draw/ink.hpp"
+#include "draw/sheet_parts.hpp"
+
+#include <algorithm>
+#include <cmath>
+#include <fmt/format.h>
+#include <fmt/ranges.h>
+#include <numbers>
+
+namespace trenchwright {
+
+namespace {
+
+const TextStyle body{.size_pt = 6.6};
+
+std::string degrees(double angle_rad)
+{
+    return fmt::format("{:.1f}°", angle_rad * 180 / std::numbers::pi);
+}
+
+std::string fitting_text(const Bend& bend)
+{
+    std::vector<std::string> parts;
+    for (const double angle_rad : bend.fitting_angles_rad) {
+        parts.push_back(fmt::format("{:g}°", angle_rad * 180 / std::numbers::pi));
+    }
+    if (parts.empty()) {
+        return "bend in the joints";
+    }
+    return fmt::format("bend {}, joints {}", fmt::join(parts, " + "), degrees(bend.deflection_rad));
+}
+
+std::string surfaces_text(const SheetSet& set)
+{
+    std::map<std::string, double> cut_m2;
+    for (const auto* trench : set.trenches) {
+        for (const auto& [kind, area_m2] : trench->quantities.restore_m2) {
+            cut_m2[kind] += area_m2;
+        }
+    }
+    std::vector<std::string> parts;
+    for (const auto& [kind, area_m2] : cut_m2) {
+        auto words = kind;
+        std::replace(words.begin(), words.end(), '_', ' ');
+        parts.push_back(words + " " + area_text(area_m2, set.plan.job.rules.units));
+    }
+    return fmt::format("{}", fmt::join(parts, ", "));
+}
+
+/// To the hundredth of an inch: a curb is judged by it.
+std::string diameter_text(double diameter_m, UnitSystem units)
+{
+    return units == UnitSystem::us ? fmt::format("{:.2f} in", diameter_m / inch_in_m) : small_text(diameter_m, units);
+}
+
+std::string pipe_note(const SheetSet& set)
+{
+    const auto& rules = set.plan.job.rules;
+    const auto& section = rules.route.section;
+    return fmt::format("Pipe: {}, outside diameter {}. Trench {} wide, {} bedding under the pipe. Least fall {}.",
+                       rules.pipe_name, diameter_text(section.outside_diameter_m, rules.units),
+                       small_text(section.width_m, rules.units), small_text(section.bedding_m, rules.units),
+                       fall_text(rules.route.least_fall_ratio, rules.units));
+}
+
+std::string bearing_note(const SheetSet& set)
+{
+    const auto& frame = set.plan.site.frame;
+    if (frame.wkt.empty()) {
+        return "Bearings run from the tape's axis, not from north. Lengths as measured.";
+    }
+    const double off = (frame.grid_to_ground_ratio - 1) * 1e6;
+    return fmt::format("Bearings from grid north, lengths on the grid of {}. On the ground they are {:.0f} parts in a "
+                       "million {}.",
+                       frame.name, std::abs(off), off < 0 ? "shorter" : "longer");
+}
+
+std::vector<std::string> standing_notes(const SheetSet& set)
+{
+    const auto& rules = set.plan.job.rules;
+    std::vector<std::string> notes{pipe_note(set)};
+    if (!set.trenches.empty()) {
+        notes.push_back("Surfaces cut: " + surfaces_text(set) + ".");
+    }
+    const auto& restoration = set.plan.job.sheet.restoration;
+    notes.push_back(restoration.empty() ? "Restoration: not stated." : "Restoration: " + restoration);
+    notes.push_back(
+        fmt::format("Hand-dig zones reach {} beyond each mark's outer edge, and its position accuracy more. "
+                    "Width unknown is taken as 0.",
+                    small_text(rules.route.tolerance_m, rules.units)));
+    notes.push_back(bearing_note(set));
+    if (set.plan.site.marks.empty()) {
+        notes.emplace_back("No marks supplied for any utility.");
+    } else if (!set.plan.no_marks_for.empty()) {
+        notes.push_back(fmt::format("No marks supplied for: {}.", fmt::join(set.plan.no_marks_for, ", ")));
+    }
+    const auto& own = set.plan.job.sheet.notes;
+    notes.insert(notes.end(), own.begin(), own.end());
+    return notes;
+}
+
+} // namespace
+
+void trench_table(ColumnText& column, const SheetSet& set)
+{
+    const auto units = set.plan.job.rules.units;
+    std::vector<std::vector<std::string>> rows{{"", "From", "Length", "By hand", "Cut, most", "Cover, least"}};
+    for (std::size_t i = 0; i < set.trenches.size(); ++i) {
+        const auto& trench = *set.trenches[i];
+        const auto by_cover = [](const Depth& a, const Depth& b) { return a.cover_m < b.cover_m; };
+        const double cover_m = std::ranges::min_element(trench.depths, by_cover)->cover_m;
+        rows.push_back({std::to_string(i + 1), set.plan.site.sources[trench.source].id,
+                        length_text(trench.quantities.length_m, units),
+                        length_text(trench.quantities.hand_length_m, units),
+                        depth_text(trench.quantities.greatest_cut_m, units), depth_text(cover_m, units)});
+    }
+    if (rows.size() > 1) {
+        column.heading("Trenches");
+        column.table(rows, {0.06, 0.18, 0.19, 0.17, 0.2, 0.2});
+    }
+}
+
+void crossing_table(ColumnText& column, const SheetSet& set)
+{
+    const auto units = set.plan.job.rules.units;
+    std::vector<std::vector<std::string>> rows{{"", "Station", "Line and paint", "By hand"}};
+    int number = 0;
+    for (std::size_t i = 0; i < set.trenches.size(); ++i) {
+        for (const auto& crossing : set.trenches[i]->crossings) {
+            const auto& mark = set.plan.site.marks[crossing.mark];
+            const auto code = mark_code(mark.facility);
+            const auto depth = crossing.facility_top_elev_m
+                                   ? "top " + elev_text(*crossing.facility_top_elev_m, units) + ", exposed"
+                                   : std::string("depth unknown");
+            rows.push_back({std::to_string(++number),
+                            fmt::format("trench {}\n{}", i + 1, station_text(crossing.station_m, units)),
+                            fmt::format("{} {}, {} {}, level {}; {}", facility_name(mark.facility), mark.id,
+                                        code.colour, code.letters, quality_letter(mark.quality), depth),
+                            fmt::format("{} to\n{}", station_text(crossing.hand_span.from_m, units),
+                                        station_text(crossing.hand_span.to_m, units))});
+        }
+    }
+    if (rows.size() > 1) {
+        column.heading("Crossings");
+        column.table(rows, {0.07, 0.21, 0.48, 0.24});
+    }
+}
+
+void fitting_table(ColumnText& column, const SheetSet& set)
+{
+    const auto units = set.plan.job.rules.units;
+    std::vector<std::vector<std::string>> rows{{"Trench", "Station", "Fitting"}};
+    for (std::size_t i = 0; i < set.trenches.size(); ++i) {
+        const auto& trench = *set.trenches[i];
+        std::vector<std::pair<double, std::string>> fittings;
+        if (trench.joins) {
+            fittings.emplace_back(0, fmt::format("junction of {} at {} of {}", degrees(trench.joins->angle_rad),
+                                                 station_text(trench.joins->station_m, units),
+                                                 set.plan.site.sources[trench.joins->source].id));
+        }
+        for (const auto& bend : trench.bends) {
+            fittings.emplace_back(bend.station_m, fitting_text(bend));
+        }
+        for (const auto& cleanout : trench.cleanouts) {
+            fittings.emplace_back(cleanout.station_m, "cleanout");
+        }
+        std::ranges::stable_sort(fittings, {}, [](const auto& one) { return one.first; });
+        for (const auto& [station_m, text] : fittings) {
+            rows.push_back({std::to_string(i + 1), station_text(station_m, units), text});
+        }
+    }
+    if (rows.size() > 1) {
+        column.heading("Fittings");
+        column.table(rows, {0.16, 0.22, 0.62});
+    }
+}
+
+void sheet_notes(ColumnText& column, const SheetSet& set)
+{
+    column.heading("Notes");
+    for (const auto& note : standing_notes(set)) {
+        column.paragraph(note, body);
+    }
+    column.heading("Cautions");
+    for (const auto& caution : cautions()) {
+        column.paragraph(caution, body);
+    }
+    std::vector<std::string> asked;
+    for (const auto& trench : set.trenches) {
+        for (const auto& finding : trench->findings) {
+            const bool grave =
+                finding.severity != Severity::note && std::ranges::find(asked, finding.text) == asked.end();
+            if (grave) {
+                asked.push_back(finding.text);
+            }
+        }
+    }
+    if (!asked.empty()) {
+        column.heading("To check");
+        for (const auto& text : asked) {
+            column.paragraph(text, body);
+        }
+    }
+}
+
+void contact_block(ColumnText& column, const SheetSet& set)
+{
+    column.heading("Contacts");
+    if (set.plan.job.sheet.contacts.empty()) {
+        column.paragraph("None supplied.", body);
+    }
+    for (const auto& contact : set.plan.job.sheet.contacts) {
+        std::string text = contact.role + ": " + contact.name;
+        for (const auto& more : {contact.address, contact.phone}) {
+            text += more.empty() ? "" : ", " + more;
+        }
+        column.paragraph(text, body);
+    }
+}
+
+} // namespace trenchwright

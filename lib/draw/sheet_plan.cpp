@@ -1,0 +1,158 @@
+#include "draw/corner_sketch.hpp"
+#include "draw/ink.hpp"
+#include "draw/sheet_parts.hpp"
+
+#include <algorithm>
+#include <cmath>
+#include <fmt/format.h>
+
+namespace trenchwright {
+
+namespace {
+
+/// A bar of round blocks; returns its right end.
+double draw_bar(PlanView& view, const PageBox& strip)
+{
+    const bool us = view.plan.job.rules.units == UnitSystem::us;
+    const double unit_m = us ? ft_in_m : 1;
+    const double room = 130 * view.transform.metres_per_pt / unit_m;
+    const double step = round_step_ratio(room, 4);
+    const double block_pt = step * unit_m / view.transform.metres_per_pt;
+    const int blocks = static_cast<int>(room / step);
+    const TextStyle figures{.size_pt = 5.8};
+    const double y = strip.bottom_pt - 3;
+    double right = strip.left_pt + 4;
+    for (int i = 0; i <= blocks; ++i) {
+        const double x = strip.left_pt + 4 + i * block_pt;
+        if (i < blocks) {
+            const PageBox block{x, y - 4, x + block_pt, y};
+            view.canvas.fill(block, i % 2 == 0 ? palette::ink : palette::paper);
+            view.canvas.outline(corners(block), {.ink = palette::ink, .width_pt = 0.5});
+        }
+        const auto figure = fmt::format("{:g}{}", i * step, i == blocks ? (us ? " ft" : " m") : "");
+        right = view.canvas.text({x - 2, y - 12}, figure, figures).right_pt;
+    }
+    return right;
+}
+
+/// The arrow points where the site's north lies on the sheet.
+void draw_arrow(PlanView& view, const PageBox& strip)
+{
+    const bool tape = view.plan.site.frame.wkt.empty();
+    const double r = strip.height_pt() / 2 - 0.5;
+    const PagePoint at{strip.right_pt - r - 4, strip.centre().y_pt};
+    const PagePoint up{-view.transform.right_y_ratio, -view.transform.right_x_ratio};
+    const auto point = [&](double ahead, double aside) {
+        return PagePoint{at.x_pt + up.x_pt * ahead - up.y_pt * aside, at.y_pt + up.y_pt * ahead + up.x_pt * aside};
+    };
+    view.canvas.line({point(-r, 0), point(r - 1, 0)}, {.ink = palette::ink, .width_pt = 1.1});
+    view.canvas.fill(PageRings{{point(r, 0), point(r - 9, 3.6), point(r - 6.5, 0), point(r - 9, -3.6)}}, palette::ink);
+    const std::string text = tape ? "tape's axis" : "grid north";
+    const TextStyle style{.size_pt = 6.6, .bold = true};
+    const auto size = view.canvas.text_size(text, style);
+    view.canvas.text({at.x_pt - r - 4 - size.width_pt, at.y_pt - size.height_pt / 2}, text, style);
+}
+
+PagePoint place_on(const PlanView& view, const TrenchPlan& trench, double station_m)
+{
+    return along(to_page(view, trench.route.line), view.transform.length_pt(station_m)).at;
+}
+
+/// Must be bared by hand before the grade is fixed.
+void draw_potholes(PlanView& view)
+{
+    for (const auto* trench : view.trenches) {
+        for (const auto& crossing : trench->crossings) {
+            if (!crossing.facility_top_elev_m) {
+                const auto at = view.transform.to_page(crossing.at);
+                draw_pothole(view.canvas, at);
+                view.labels.block(box_about(at, {13, 13}));
+                view.legend.add({.kind = LegendKind::pothole, .text = "expose by hand first: depth unknown"});
+            }
+        }
+    }
+}
+
+void draw_junctions(PlanView& view)
+{
+    for (const auto* trench : view.trenches) {
+        if (trench->joins) {
+            const auto at = view.transform.to_page(trench->joins->at);
+            draw_junction(view.canvas, at);
+            view.labels.block(box_about(at, {8, 8}));
+            view.legend.add({.kind = LegendKind::junction, .text = "junction"});
+        }
+    }
+}
+
+} // namespace
+
+void draw_sheet_strip(PlanView& view, const PageBox& strip)
+{
+    const double right = draw_bar(view, strip);
+    const TextStyle style{.size_pt = 7.2, .bold = true};
+    const auto text = fmt::format("Plan {} at full size", view.scale.text);
+    view.canvas.text({right + 16, strip.centre().y_pt - 4.5}, text, style);
+    draw_arrow(view, strip);
+}
+
+void label_fittings(PlanView& view)
+{
+    const auto units = view.plan.job.rules.units;
+    const TextStyle style{.size_pt = 5.8, .halo = true};
+    for (std::size_t i = 0; i < view.trenches.size(); ++i) {
+        const auto& trench = *view.trenches[i];
+        for (const auto& cleanout : trench.cleanouts) {
+            label(view, {.at = place_on(view, trench, cleanout.station_m), .size = {}, .gap_pt = 5, .reach_pt = 40},
+                  "CO " + station_text(cleanout.station_m, units), style);
+        }
+        if (trench.joins) {
+            label(view, {.at = view.transform.to_page(trench.joins->at), .size = {}, .gap_pt = 5, .reach_pt = 50},
+                  fmt::format("0+00 of {}\nat {}", i + 1, station_text(trench.joins->station_m, units)), style);
+        }
+    }
+}
+
+std::vector<LotLineRow> draw_sheet_plan(Canvas& canvas, const SheetSet& set, const PlanTiles& tiles, std::size_t tile,
+                                        const PageBox& box, Legend& legend)
+{
+    auto frame = box;
+    frame.bottom_pt -= plan_strip_pt;
+    PlanView view{.canvas = canvas,
+                  .plan = set.plan,
+                  .trenches = set.trenches,
+                  .frame = frame,
+                  .scale = tiles.scale,
+                  .transform = {tiles.scale.metres_per_pt, tiles.tiles[tile].centre, frame.centre(),
+                                tiles.right_x_ratio, tiles.right_y_ratio},
+                  .labels = LabelPlacer(grown(frame, -2)),
+                  .legend = legend,
+                  .only_outlet = set.outcome == nullptr ? std::nullopt : std::optional(set.outcome->outlet)};
+    canvas.clip(frame);
+    draw_areas(view);
+    draw_ground(view);
+    draw_buildings(view);
+    draw_footing_drain(view);
+    draw_marks(view);
+    draw_trenches(view);
+    draw_potholes(view);
+    draw_cleanouts(view);
+    draw_junctions(view);
+    draw_ends(view);
+    draw_match_lines(view, tiles, tile);
+    label_marks(view);
+    const auto rows = label_lot_lines(view);
+    label_ends(view);
+    label_corners(view);
+    label_trenches(view);
+    label_fittings(view);
+    label_areas(view);
+    label_stations(view);
+    label_ground(view);
+    canvas.unclip();
+    canvas.outline(corners(frame), {.ink = palette::soft_ink, .width_pt = 0.7});
+    draw_sheet_strip(view, {box.left_pt, frame.bottom_pt + 2, box.right_pt, box.bottom_pt});
+    return rows;
+}
+
+} // namespace trenchwright

@@ -1,0 +1,238 @@
+#include "export/crew_page.hpp"
+
+#include "export/crew_parts.hpp"
+#include "export/json_value.hpp"
+#include "plan/cut_sheet.hpp"
+#include "plan/drawn_outlet.hpp"
+
+#include <cstdint>
+#include <fmt/format.h>
+#include <utility>
+
+namespace trenchwright {
+
+namespace {
+
+std::string ties_text(const CutRow& row, UnitSystem units)
+{
+    return tie_text(row.ties, units);
+}
+
+JsonObject row_json(const JobPlan& plan, const CutSheet& sheet, const CutRow& row)
+{
+    const auto units = plan.job.rules.units;
+    return {{"trench", sheet.number},
+            {"from", plan.site.sources[sheet.trench->source].id},
+            {"station", station_text(row.station_m, units)},
+            {"x_m", row.at.x_m},
+            {"y_m", row.at.y_m},
+            {"bottom_elev_m", row.bottom_elev_m},
+            {"cut", depth_text(row.cut_m, units)},
+            {"cover", depth_text(row.cover_m, units)},
+            {"ground", elev_text(row.ground_elev_m, units)},
+            {"invert", elev_text(row.invert_elev_m, units)},
+            {"fall", row.fall_to_next_ratio ? fmt::format("{:.2f} %", *row.fall_to_next_ratio * 100) : ""},
+            {"dig", row.by_hand ? "BY HAND" : "machine"},
+            {"expect", expected_text(plan.site, row, units)},
+            {"fitting", row.fitting},
+            {"ties", ties_text(row, units)}};
+}
+
+/// As a script may hold it: no end tag can occur in it.
+std::string for_script(std::string json)
+{
+    for (auto at = json.find('<'); at != std::string::npos; at = json.find('<', at)) {
+        json.replace(at, 1, "\\u003c");
+    }
+    return json;
+}
+
+/// A name for this very plan, so that another plan's ticks are not taken for its own. FNV-1a, 64 bits.
+std::string fingerprint(const std::string& text)
+{
+    std::uint64_t hash = 14695981039346656037ULL;
+    for (const char letter : text) {
+        hash = (hash ^ static_cast<unsigned char>(letter)) * 1099511628211ULL;
+    }
+    return fmt::format("{:016x}", hash);
+}
+
+std::string data_json(const JobPlan& plan, const std::vector<CutSheet>& sheets)
+{
+    JsonList rows;
+    for (const auto& sheet : sheets) {
+        for (const auto& row : sheet.rows) {
+            rows.emplace_back(row_json(plan, sheet, row));
+        }
+    }
+    const auto name = fingerprint(json_text(JsonObject{{"job", plan.job.name}, {"rows", rows}}));
+    return for_script(json_text(JsonObject{{"plan", name},
+                                            {"units", plan.job.rules.units == UnitSystem::us ? "us" : "metric"},
+                                            {"sight_elev_m", plan.job.cut_sheet.instrument_elev_m},
+                                            {"rows", std::move(rows)}}));
+}
+
+/// A sample of a line's paint with its letters.
+std::string paint_sample(Facility facility)
+{
+    const auto paint = crew_paint(facility);
+    return fmt::format("<svg class=\"sample\" viewBox=\"0 0 6 1.4\" aria-hidden=\"true\"><polyline class=\"under\" "
+                       "points=\"0,0.7 6,0.7\"/><polyline class=\"mark\" points=\"0,0.7 6,0.7\" stroke=\"{}\" "
+                       "stroke-dasharray=\"{}\"/><text class=\"letters\" x=\"3\" y=\"0.7\">{}</text></svg>",
+                       paint.colour, paint.dashes, mark_code(facility).letters);
+}
+
+std::string crossing_item(const JobPlan& plan, const CutSheet& sheet, const Crossing& crossing, std::size_t number)
+{
+    const auto units = plan.job.rules.units;
+    const auto& mark = plan.site.marks[crossing.mark];
+    const auto code = mark_code(mark.facility);
+    const auto depth = crossing.facility_top_elev_m
+                           ? "top recorded at " + elev_text(*crossing.facility_top_elev_m, units)
+                           : std::string("DEPTH UNKNOWN");
+    const auto tie = tie_text(tape_ties(crossing.at, tape_corners(plan.site.foundations, plan.job.rules.ties),
+                                        plan.site.foundations, plan.job.rules.ties),
+                              units);
+    return fmt::format("<li>{}<p><strong>{} {}: {} {}</strong><br>trench {} at {}, {}</p><p>By hand from {} to {}. "
+                       "Ties: {}.</p><label class=\"tick\"><input type=\"checkbox\" data-tick=\"crossing-{}\"> "
+                       "exposed by hand and measured</label></li>\n",
+                       paint_sample(mark.facility), code.letters, html_text(code.colour), facility_name(mark.facility),
+                       html_text(mark.id), sheet.number, station_text(crossing.station_m, units), depth,
+                       station_text(crossing.hand_span.from_m, units), station_text(crossing.hand_span.to_m, units),
+                       html_text(tie), number);
+}
+
+std::string crossing_list(const JobPlan& plan, const std::vector<CutSheet>& sheets)
+{
+    std::string items;
+    std::size_t number = 0;
+    for (const auto& sheet : sheets) {
+        for (const auto& crossing : sheet.trench->crossings) {
+            items += crossing_item(plan, sheet, crossing, ++number);
+        }
+    }
+    if (items.empty()) {
+        return plan.site.marks.empty() ? "<p>No marks are supplied. That does not mean that there are no lines.</p>\n"
+                                       : "<p>The trench crosses none of the marks supplied. Lines that nobody marked "
+                                         "may lie in it.</p>\n";
+    }
+    return "<ol class=\"crossings\">\n" + items + "</ol>\n";
+}
+
+std::string station_table(const JobPlan& plan, const std::vector<CutSheet>& sheets)
+{
+    const auto units = plan.job.rules.units;
+    std::string html = "<table><caption>All stations, in digging order</caption><thead><tr>";
+    for (const auto* const head : {"Trench", "Station", "Cut", "Rod on bottom", "Dig", "Expect", "Fitting", "Invert",
+                                   "Fall to next", "Tape ties"}) {
+        html += fmt::format("<th scope=\"col\">{}</th>", head);
+    }
+    html += "</tr></thead><tbody>\n";
+    std::size_t number = 0;
+    for (const auto& sheet : sheets) {
+        for (const auto& row : sheet.rows) {
+            html +=
+                fmt::format("<tr><td>{}</td><th scope=\"row\">{}</th><td>{}</td><td data-rod=\"{}\"></td>"
+                            "<td>{}</td><td>{}</td><td>{}</td><td>{}</td><td>{}</td><td>{}</td></tr>\n",
+                            sheet.number, station_text(row.station_m, units), depth_text(row.cut_m, units), number++,
+                            row.by_hand ? "BY HAND" : "machine", html_text(expected_text(plan.site, row, units)),
+                            html_text(row.fitting), elev_text(row.invert_elev_m, units),
+                            row.fall_to_next_ratio ? fmt::format("{:.2f} %", *row.fall_to_next_ratio * 100) : "",
+                            html_text(ties_text(row, units)));
+        }
+    }
+    return html + "</tbody></table>\n";
+}
+
+std::string head(const JobPlan& plan, const OutletOutcome* outcome)
+{
+    const auto& one_call = plan.job.sheet.one_call;
+    const auto title = html_text(plan.job.name);
+    auto html = fmt::format("<!DOCTYPE html>\n<html lang=\"en\">\n<head>\n<meta charset=\"utf-8\">\n"
+                            "<meta name=\"viewport\" content=\"width=device-width, initial-scale=1\">\n"
+                            "<meta http-equiv=\"Content-Security-Policy\" content=\"default-src 'none'; style-src "
+                            "'unsafe-inline'; script-src 'unsafe-inline'\">\n<title>{}: at the trench</title>\n"
+                            "<style>\n{}</style>\n</head>\n<body>\n<header>\n<h1>{}</h1>\n",
+                            title, crew_style(), title);
+    if (outcome != nullptr) {
+        const auto& outlet = plan.site.outlets[outcome->outlet];
+        html += fmt::format("<p>To {}</p>\n", html_text(outlet.name.empty() ? outlet.id : outlet.name));
+    }
+    return html +
+           fmt::format("<p class=\"warn\">This page is not permission to dig. {}.</p>\n</header>\n",
+                       one_call.empty() ? "Call your one-call centre first" : "First call " + html_text(one_call));
+}
+
+constexpr std::string_view station_panel = R"(<section aria-labelledby="station-head">
+<h2 id="station-head">Station</h2>
+<div class="row"><button id="down" type="button">Down</button>
+<label>Station <select id="pick"></select></label>
+<button id="up" type="button">Up</button></div>
+<dl id="facts" aria-live="polite"></dl>
+<label class="tick"><input type="checkbox" id="dug"> dug to depth here</label>
+<label>Height of instrument, <span id="unit"></span> <input id="sight" inputmode="decimal" autocomplete="off"></label>
+<p id="level" role="status"></p>
+</section>
+)";
+
+std::string body(const JobPlan& plan, const std::vector<CutSheet>& sheets)
+{
+    auto html = fmt::format("<section aria-labelledby=\"plan-head\">\n<h2 id=\"plan-head\">Plan</h2>\n{}"
+                            "<div class=\"row\"><button id=\"closer\" type=\"button\">Closer</button><button "
+                            "id=\"farther\" type=\"button\">Farther</button><button id=\"whole\" type=\"button\">Whole"
+                            "</button></div>\n<p>Drag to move, pinch to zoom, tap a station. Hatched: by hand or "
+                            "vacuum only.</p>\n</section>\n",
+                            crew_plan_svg(plan, sheets));
+    html += station_panel;
+    html += "<section aria-labelledby=\"crossing-head\">\n<h2 id=\"crossing-head\">Expose by hand, in digging "
+            "order</h2>\n<p>Before any machine comes near. A tick says that someone did it, nothing more.</p>\n" +
+            crossing_list(plan, sheets) + "<p id=\"kept\" role=\"status\"></p>\n</section>\n";
+    html += "<section>\n<details id=\"all\"><summary>All stations</summary>\n<div class=\"wide\">" +
+            station_table(plan, sheets) + "</div></details>\n</section>\n";
+    return html;
+}
+
+std::string caution_list()
+{
+    std::string html = "<section aria-labelledby=\"caution-head\">\n<h2 id=\"caution-head\">Cautions</h2>\n<ul>\n";
+    for (const auto& caution : cautions()) {
+        html += "<li>" + html_text(caution) + "</li>\n";
+    }
+    return html + "</ul>\n</section>\n";
+}
+
+} // namespace
+
+std::string html_text(std::string_view text)
+{
+    std::string html;
+    for (const char letter : text) {
+        switch (letter) {
+        case '&': html += "&amp;"; break;
+        case '<': html += "&lt;"; break;
+        case '>': html += "&gt;"; break;
+        case '"': html += "&quot;"; break;
+        case '\'': html += "&#39;"; break;
+        default: html += letter;
+        }
+    }
+    return html;
+}
+
+std::string crew_page(const JobPlan& plan)
+{
+    const auto* outcome = drawn_outlet(plan);
+    auto html = head(plan, outcome) + "<main>\n";
+    if (outcome == nullptr) {
+        return html + "<p>No outlet works: there is nothing to dig.</p>\n" + caution_list() +
+               "</main>\n</body>\n</html>\n";
+    }
+    const auto sheets = cut_sheets(plan, *outcome);
+    html += body(plan, sheets) + caution_list();
+    html += "<button id=\"print\" type=\"button\">Print</button>\n</main>\n";
+    return html + fmt::format("<script id=\"data\" type=\"application/json\">{}</script>\n<script>\n{}</script>\n"
+                              "</body>\n</html>\n",
+                              data_json(plan, sheets), crew_script());
+}
+
+} // namespace trenchwright

@@ -1,0 +1,28 @@
+#pragma once
+
+#include "plan/cut_sheet.hpp"
+#include "plan/plan.hpp"
+
+#include <string>
+#include <string_view>
+#include <vector>
+
+namespace trenchwright {
+
+/// A text of the input as it may stand in HTML.
+std::string html_text(std::string_view text);
+
+/// The plan as SVG in site metres, y down; stations carry their number among all rows in data-row.
+std::string crew_plan_svg(const JobPlan& plan, const std::vector<CutSheet>& sheets);
+
+/// How a kind of line is drawn: colour and stroke-dasharray in metres.
+struct CrewPaint {
+    std::string_view colour;
+    std::string_view dashes;
+};
+CrewPaint crew_paint(Facility facility);
+
+std::string_view crew_style();
+std::string_view crew_script();
+
+} // namespace trenchwright
