@@ -14,7 +14,13 @@ namespace trenchwright {
 
 namespace {
 
-const std::vector<std::string> output_names{"report.txt", "plan.json", "plan.gpkg", "overview.svg", "overview.png"};
+const std::vector<std::string> output_names{"report.txt",
+                                            "plan.json",
+                                            "plan.gpkg",
+                                            "overview.svg",
+                                            "overview.png",
+                                            "locate-request.txt",
+                                            "locate-request.geojson"};
 
 /// The report opens with the comparison; its first part ends at the second empty line.
 std::string short_form(const std::string& report)
@@ -40,6 +46,8 @@ int run_plan(const std::filesystem::path& job, const std::filesystem::path& out)
         {"plan.gpkg", plan_gpkg_bytes(plan)},
         {"overview.svg", overview_svg(plan)},
         {"overview.png", picture.get()},
+        {"locate-request.txt", locate_request_text(plan)},
+        {"locate-request.geojson", locate_request_geojson(plan)},
     };
     write_folder(out, files);
     std::cout << short_form(report) << "\n";

@@ -292,6 +292,11 @@ JobPlan sample_plan()
              {.outlet = 0, .by_source = {short_of_fall, not_permitted}, .works = false, .rank_reason = "refused"}},
         .findings = {{.severity = Severity::note, .rule = "spots", .text = "Odd.", .at = Point{1, 2}, .station_m = {}},
                      {.severity = Severity::note, .rule = "", .text = "No place.", .at = {}, .station_m = {}}},
+        .supplied = {{.group = "marks",
+                      .item = "gas",
+                      .supplied = false,
+                      .state = "no marks supplied",
+                      .effect = "Such a line may be there."}},
         .no_marks_for = {"electric", "storm sewer"},
         .ground = Ground::from_spots(corners, {}),
         .footing = sample_footing()};

@@ -46,8 +46,9 @@ void write_plan_gpkg(const JobPlan& plan, const std::filesystem::path& file)
 {
     const auto trenches = ranked_trenches(plan);
     const std::array layers{
-        route_layer(trenches),     stations_layer(trenches),  zones_layer(trenches),          crossings_layer(trenches),
-        cleanouts_layer(trenches), footing_drain_layer(plan), findings_layer(plan, trenches), cautions_layer(plan),
+        route_layer(trenches),          stations_layer(trenches),  zones_layer(trenches),
+        crossings_layer(trenches),      cleanouts_layer(trenches), footing_drain_layer(plan),
+        findings_layer(plan, trenches), cautions_layer(plan),      supplied_layer(plan),
     };
     write_geopackage(file, plan.site.frame, layers);
 }

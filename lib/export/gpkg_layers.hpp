@@ -29,6 +29,8 @@ OutLayer footing_drain_layer(const JobPlan& plan);
 OutLayer findings_layer(const JobPlan& plan, const std::vector<ShownTrench>& trenches);
 /// A table without places: the cautions, then what no marks were supplied for.
 OutLayer cautions_layer(const JobPlan& plan);
+/// A table without places: everything that was asked for, supplied or not.
+OutLayer supplied_layer(const JobPlan& plan);
 
 /// The stretch of a line between two stations, with the vertices between; two equal points when it has no length.
 Polyline stretch_of(const Polyline& line, const Interval& span);

@@ -25,6 +25,8 @@ JsonValue json_pump(const TrenchPlan& trench);
 JsonValue json_footing(const Site& site, const std::optional<FootingWork>& footing);
 JsonList json_cleanouts(const Site& site, const std::vector<Cleanout>& cleanouts);
 JsonValue json_wall_core(const Site& site, const std::optional<WallCore>& core);
+/// What was asked for and what is missing.
+JsonList json_supplied(const std::vector<SuppliedItem>& items);
 JsonList json_materials(const std::vector<MaterialItem>& materials);
 
 } // namespace trenchwright

@@ -173,6 +173,7 @@ std::string plan_json(const JobPlan& plan)
         {"program", JsonObject{{"name", "trenchwright"}, {"version", TRENCHWRIGHT_VERSION}}},
         {"cautions", json_list(cautions(), text)},
         {"no_marks_for", json_list(plan.no_marks_for, text)},
+        {"supplied", json_supplied(plan.supplied)},
         {"job", job_json(plan.job)},
         {"frame", frame_json(plan.site.frame)},
         {"layers", layers_json(plan.site)},

@@ -69,7 +69,37 @@ class Geos {
             GEOSGeom_createPolygon_r(handle_, shell.release(), given.data(), static_cast<unsigned>(given.size())));
     }
 
+    /// Of a polygon or several.
+    [[nodiscard]] std::vector<Polygon> polygons_of(const GEOSGeometry* shape) const
+    {
+        std::vector<Polygon> areas;
+        for (int i = 0; i < GEOSGetNumGeometries_r(handle_, shape); ++i) {
+            const auto* part = GEOSGetGeometryN_r(handle_, shape, i);
+            Polygon area{.outer = points_of(GEOSGetExteriorRing_r(handle_, part)), .holes = {}};
+            for (int k = 0; k < GEOSGetNumInteriorRings_r(handle_, part); ++k) {
+                area.holes.push_back(points_of(GEOSGetInteriorRingN_r(handle_, part, k)));
+            }
+            areas.push_back(std::move(area));
+        }
+        return areas;
+    }
+
   private:
+    /// GEOS repeats the first point at the end.
+    [[nodiscard]] Ring points_of(const GEOSGeometry* ring) const
+    {
+        const auto* sequence = GEOSGeom_getCoordSeq_r(handle_, ring);
+        unsigned size = 0;
+        GEOSCoordSeq_getSize_r(handle_, sequence, &size);
+        Ring points;
+        for (unsigned i = 0; i + 1 < size; ++i) {
+            Point p;
+            GEOSCoordSeq_getXY_r(handle_, sequence, i, &p.x_m, &p.y_m);
+            points.push_back({.x_m = p.x_m + origin_.x_m, .y_m = p.y_m + origin_.y_m});
+        }
+        return points;
+    }
+
     Geometry ring(const Ring& points) const
     {
         return own(GEOSGeom_createLinearRing_r(handle_, sequence(closed(points))));
@@ -169,6 +199,18 @@ double strip_area_inside_m2(const Polyline& line, double width_m, const Polygon&
     double area_m2 = 0;
     GEOSArea_r(geos.handle(), shared.get(), &area_m2);
     return area_m2;
+}
+
+std::vector<Polygon> strip_around(const Polyline& line, double width_m)
+{
+    if (!(width_m > 0) || !std::isfinite(width_m)) {
+        throw Error(ErrorKind::internal, "strip width " + std::to_string(width_m) + " m is not a width");
+    }
+    if (!(length_m(line) > 0)) {
+        return {};
+    }
+    const Geos geos(line.front());
+    return geos.polygons_of(strip(geos, line, width_m).get());
 }
 
 } // namespace trenchwright

@@ -4,6 +4,7 @@
 
 #include <optional>
 #include <string>
+#include <vector>
 
 namespace trenchwright {
 
@@ -18,5 +19,10 @@ bool is_valid(const Polygon& area);
 /// @return 0 for a line without length or a width of 0
 /// @throws Error (input) for an invalid polygon, Error (internal) for a width that is negative or NaN
 double strip_area_inside_m2(const Polyline& line, double width_m, const Polygon& area);
+
+/// The strip itself, as strip_area_inside_m2 has it; with holes where it runs round ground. None for a line without
+/// length. Its edge may lie inside the true one by up to a hundredth of half the width, at bends turned inward.
+/// @throws Error (internal) for a width that is not above 0
+std::vector<Polygon> strip_around(const Polyline& line, double width_m);
 
 } // namespace trenchwright

@@ -175,7 +175,7 @@ Job read_job(const std::filesystem::path& file)
 {
     const auto top = read_job_node(file);
     check_members(top, {"name", "prepared_for", "prepared_by", "date", "frame", "units", "instrument", "inside",
-                        "layers", "parcel", "pump", "rules"});
+                        "layers", "parcel", "pump", "ticket", "private_lines", "request", "rules"});
     Job job;
     job.file = file;
     job.name = text_in(top, "name");
@@ -192,6 +192,15 @@ Job read_job(const std::filesystem::path& file)
     }
     if (const auto* inside = top.find("inside")) {
         job.floor_elev_m = elevation_in(*inside, "floor", "98.20 ft");
+    }
+    if (const auto* ticket = top.find("ticket")) {
+        job.ticket = ticket_from(*ticket);
+    }
+    if (const auto* lines = top.find("private_lines")) {
+        job.private_lines = private_lines_from(*lines);
+    }
+    if (const auto* request = top.find("request")) {
+        job.request = request_from(*request);
     }
     job.layers = site_layers_from(top);
     job.layers.print_units = job.rules.units;

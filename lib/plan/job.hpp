@@ -1,5 +1,6 @@
 #pragma once
 
+#include "plan/office_record.hpp"
 #include "plan/pump_record.hpp"
 #include "plan/rules.hpp"
 #include "site/layers.hpp"
@@ -20,6 +21,9 @@ struct Job {
     SiteLayers layers;
     Rules rules;
     std::vector<PumpRecord> pumps;
+    Ticket ticket;
+    std::vector<PrivateLineAnswer> private_lines;
+    RequestRecord request;
     std::optional<double> floor_elev_m; ///< inside the crawl space; heights inside are measured from it
 };
 

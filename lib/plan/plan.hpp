@@ -8,6 +8,7 @@
 #include "estimate/price.hpp"
 #include "plan/drain_water.hpp"
 #include "plan/job.hpp"
+#include "plan/supplied.hpp"
 #include "profile/profile.hpp"
 #include "route/route.hpp"
 #include "site/site.hpp"
@@ -76,6 +77,7 @@ struct JobPlan {
     Site site;
     std::vector<OutletOutcome> outcomes;   ///< ranked, best first; refused ones last
     std::vector<Finding> findings;         ///< of the site and the job
+    std::vector<SuppliedItem> supplied{}; ///< what was asked for, and what is missing
     std::vector<std::string> no_marks_for; ///< facility kinds with no mark supplied: "no marks supplied", never "clear"
     Ground ground;
     std::optional<FootingWork> footing = std::nullopt; ///< the job inside; nothing when there is no footing drain

@@ -262,6 +262,7 @@ std::string report_text(const JobPlan& plan)
     }
     text += "\n" + heading("What the figures rest on") + basis(plan);
     text += "\n" + heading("Findings") + findings_text(plan);
+    text += "\n" + heading("What was not supplied") + supplied_text(plan);
     text += inside_text(plan) + through_wall_text(plan);
     for (const auto& outcome : plan.outcomes) {
         for (const auto& by : outcome.by_source) {

@@ -7,6 +7,7 @@
 #include "dig/quantities.hpp"
 #include "dig/tape_ties.hpp"
 #include "estimate/materials.hpp"
+#include "plan/office_rules.hpp"
 #include "plan/water_rules.hpp"
 #include "route/route.hpp"
 
@@ -50,6 +51,7 @@ struct Rules {
     FootingRules footing;          ///< stone's density is that of `materials`; settled
     std::string footing_pipe_name; ///< for people
     CleanoutRules cleanouts;
+    OfficeRules office;
     MaterialRules materials; ///< stick length is the pipe's; settled
     friend bool operator==(const Rules&, const Rules&) = default;
 };
