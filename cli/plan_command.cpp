@@ -2,6 +2,7 @@
 #include "commands.hpp"
 #include "draw/overview.hpp"
 #include "export/plan_files.hpp"
+#include "plan/compare_jobs.hpp"
 #include "plan/plan.hpp"
 
 #include <algorithm>
@@ -20,7 +21,21 @@ const std::vector<std::string> output_names{"report.txt",
                                             "overview.svg",
                                             "overview.png",
                                             "locate-request.txt",
-                                            "locate-request.geojson"};
+                                            "locate-request.geojson",
+                                            "estimate.csv"};
+
+std::vector<RuleText> rule_changes(const Changes& changes)
+{
+    std::vector<RuleText> texts;
+    for (const auto& change : changes) {
+        const auto equals = change.find('=');
+        if (equals == std::string::npos || equals == 0) {
+            throw Error(ErrorKind::usage, "--set " + change + ": write key=value");
+        }
+        texts.push_back({change.substr(0, equals), change.substr(equals + 1), ""});
+    }
+    return texts;
+}
 
 /// The report opens with the comparison; its first part ends at the second empty line.
 std::string short_form(const std::string& report)
@@ -32,9 +47,9 @@ std::string short_form(const std::string& report)
 
 } // namespace
 
-int run_plan(const std::filesystem::path& job, const std::filesystem::path& out)
+int run_plan(const std::filesystem::path& job, const std::filesystem::path& out, const Changes& changes)
 {
-    const auto read = read_job(job);
+    const auto read = read_job(job, rule_changes(changes));
     refuse_inputs(out, output_names, input_files(read));
     const auto plan = plan_job(read);
     // The picture takes as long as all the rest, so it is drawn beside it.
@@ -48,6 +63,7 @@ int run_plan(const std::filesystem::path& job, const std::filesystem::path& out)
         {"overview.png", picture.get()},
         {"locate-request.txt", locate_request_text(plan)},
         {"locate-request.geojson", locate_request_geojson(plan)},
+        {"estimate.csv", estimate_csv(plan)},
     };
     write_folder(out, files);
     std::cout << short_form(report) << "\n";
@@ -56,6 +72,14 @@ int run_plan(const std::filesystem::path& job, const std::filesystem::path& out)
     }
     const bool works = std::ranges::any_of(plan.outcomes, [](const OutletOutcome& outcome) { return outcome.works; });
     return works ? 0 : exit_no_outlet_works;
+}
+
+int run_compare(const std::filesystem::path& a, const std::filesystem::path& b)
+{
+    const auto plan_a = plan_job(read_job(a));
+    const auto plan_b = plan_job(read_job(b));
+    std::cout << compare_text(plan_a, plan_b);
+    return 0;
 }
 
 } // namespace trenchwright

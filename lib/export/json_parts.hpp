@@ -25,6 +25,11 @@ JsonValue json_pump(const TrenchPlan& trench);
 JsonValue json_footing(const Site& site, const std::optional<FootingWork>& footing);
 JsonList json_cleanouts(const Site& site, const std::vector<Cleanout>& cleanouts);
 JsonValue json_wall_core(const Site& site, const std::optional<WallCore>& core);
+/// What the job costs, null for an outlet that does not work.
+JsonValue json_estimate(const std::optional<Estimate>& made);
+JsonValue json_doubt(const Site& site, const std::optional<OutletDoubt>& doubt);
+JsonList json_choices(const JobPlan& plan);
+JsonList json_break_even(const JobPlan& plan);
 /// What was asked for and what is missing.
 JsonList json_supplied(const std::vector<SuppliedItem>& items);
 JsonList json_materials(const std::vector<MaterialItem>& materials);

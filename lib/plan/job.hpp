@@ -1,5 +1,6 @@
 #pragma once
 
+#include "estimate/rates.hpp"
 #include "plan/office_record.hpp"
 #include "plan/pump_record.hpp"
 #include "plan/rules.hpp"
@@ -7,6 +8,7 @@
 
 #include <filesystem>
 #include <optional>
+#include <span>
 #include <string>
 
 namespace trenchwright {
@@ -21,6 +23,8 @@ struct Job {
     SiteLayers layers;
     Rules rules;
     std::vector<PumpRecord> pumps;
+    RateBook rates; ///< no file: the settings' rates price the job
+    std::filesystem::path rates_file;
     Ticket ticket;
     std::vector<PrivateLineAnswer> private_lines;
     RequestRecord request;
@@ -29,6 +33,7 @@ struct Job {
 
 /// Reads a job file (TOML).
 /// @throws Error (input) naming the file, line, key and value; an unknown key names the nearest known one
-Job read_job(const std::filesystem::path& file);
+/// @param changes  of the command line, over what the file says: rules by their keys, rates as "items.hand_dig.price"
+Job read_job(const std::filesystem::path& file, std::span<const RuleText> changes = {});
 
 } // namespace trenchwright

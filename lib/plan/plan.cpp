@@ -3,6 +3,7 @@
 #include "base/error.hpp"
 #include "plan/inside.hpp"
 #include "plan/locate_request.hpp"
+#include "plan/outlet_estimate.hpp"
 #include "plan/trench.hpp"
 #include "plan/water.hpp"
 
@@ -245,6 +246,10 @@ JobPlan plan_job(Job job)
                  .no_marks_for = std::move(missing),
                  .ground = std::move(ground)};
     add_inside_work(plan);
+    add_estimates(plan);
+    add_doubts(plan);
+    rank(plan.outcomes, plan.site); // again: an estimate holds more than the route's own rates
+    add_choices(plan);
     return plan;
 }
 

@@ -7,6 +7,8 @@
 #include "dig/quantities.hpp"
 #include "dig/tape_ties.hpp"
 #include "estimate/materials.hpp"
+#include "ground/fall_doubt.hpp"
+#include "ground/surface_doubt.hpp"
 #include "plan/office_rules.hpp"
 #include "plan/water_rules.hpp"
 #include "route/route.hpp"
@@ -52,6 +54,9 @@ struct Rules {
     std::string footing_pipe_name; ///< for people
     CleanoutRules cleanouts;
     OfficeRules office;
+    bool compare_variants = false; ///< plan other pipes, widths and bored paving too
+    DoubtRules surface_doubt;      ///< how far the ground may be off
+    FallDoubtRules doubt_draws;
     MaterialRules materials; ///< stick length is the pipe's; settled
     friend bool operator==(const Rules&, const Rules&) = default;
 };

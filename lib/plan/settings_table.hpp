@@ -54,8 +54,9 @@ std::vector<SettingRow> route_settings();
 std::vector<SettingRow> rate_settings();
 std::vector<SettingRow> fitting_settings();
 std::vector<SettingRow> surface_settings();
-std::vector<SettingRow> footing_settings(); ///< footing drain, cleanouts, material list
-std::vector<SettingRow> office_settings();  ///< tickets and the locate request
+std::vector<SettingRow> footing_settings();  ///< footing drain, cleanouts, material list
+std::vector<SettingRow> estimate_settings(); ///< variants to compare, doubt of the levels
+std::vector<SettingRow> office_settings();   ///< tickets and the locate request
 std::vector<SettingRow> search_and_print_settings();
 
 /// Roughness of the pipe that the drain is planned with; stands among the drain's own.

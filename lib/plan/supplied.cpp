@@ -120,6 +120,10 @@ std::vector<SuppliedItem> level_items(const Site& site, const Job& job)
     list.add("floor inside", job.floor_elev_m.has_value(),
              job.floor_elev_m ? elev_text(*job.floor_elev_m, job.rules.units) : "not supplied",
              "Heights of wall cores over the floor are not known.");
+    list.add("benchmark", false, "not supplied", "Heights can be compared with each other, and with no other survey.");
+    list.add("footing depth", false, "not supplied",
+             "Whether the trench undermines the footing is not checked: keep it above the 45 deg line down from the "
+             "footing's bottom.");
     for (const auto& source : site.sources) {
         list.add(fmt::format("pipe at {}", source.id), source.highest_invert_elev_m.has_value(),
                  source.highest_invert_elev_m ? elev_text(*source.highest_invert_elev_m, job.rules.units)
@@ -166,6 +170,18 @@ std::vector<SuppliedItem> water_items(const Site& site, const Job& job)
     return list.take();
 }
 
+std::vector<SuppliedItem> money_items(const Job& job)
+{
+    List list("money");
+    list.add("rates file", !job.rates.file.empty(), job.rates.file.empty() ? "not supplied" : job.rates.file,
+             "Prices are of the settings' rates, which are sample figures until changed, and have no range.");
+    if (job.rates.sample) {
+        list.add("rates of your own", false, "the rates file says that it is a sample",
+                 "No price here means anything yet.");
+    }
+    return list.take();
+}
+
 /// The waters that have to leave.
 std::set<Water> waters_of(const Site& site)
 {
@@ -197,7 +213,7 @@ std::vector<SuppliedItem> supplied_items(const Site& site, const Job& job)
 {
     std::vector<SuppliedItem> items;
     for (const auto& group : {mark_items(site), private_items(job), ticket_items(job), level_items(site, job),
-                              lot_items(site), water_items(site, job), outlet_items(site)}) {
+                              lot_items(site), water_items(site, job), outlet_items(site), money_items(job)}) {
         items.insert(items.end(), group.begin(), group.end());
     }
     return items;
