@@ -2,14 +2,23 @@
 
 #include <filesystem>
 #include <string>
+#include <vector>
 
 namespace trenchwright {
 
-/// `trenchwright plan JOB.toml --out DIR [--outlet ID]`: reads, plans, writes every file, prints the comparison.
+/// "key=value" texts of --set.
+using Changes = std::vector<std::string>;
+
+/// `trenchwright plan JOB.toml --out DIR [--outlet ID] [--set KEY=VALUE]`: reads, plans, writes every file, prints the
+/// comparison.
 /// @param outlet  id of the outlet the sheets are drawn for; empty: the job's own choice, else the best
 /// @return the exit code: 0, or exit_no_outlet_works
 /// @throws Error; then nothing is written
-int run_plan(const std::filesystem::path& job, const std::filesystem::path& out, const std::string& outlet);
+int run_plan(const std::filesystem::path& job, const std::filesystem::path& out, const std::string& outlet,
+             const Changes& changes);
+
+/// `trenchwright compare A.toml B.toml`: plans both and prints them side by side; writes no file.
+int run_compare(const std::filesystem::path& a, const std::filesystem::path& b);
 
 /// `trenchwright rules [JOB.toml]`: prints the settings table, with the job's values when one is named.
 int run_rules(const std::filesystem::path& job);

@@ -41,9 +41,17 @@ int run(int argc, char** argv)
     plan->add_option("JOB.toml", job, "Job file")->required();
     plan->add_option("--out", out, "Folder for the files")->required()->type_name("DIR");
     plan->add_option("--outlet", outlet, "Outlet whose sheets are drawn, by its id; else the best")->type_name("ID");
+    trenchwright::Changes changes;
+    plan->add_option("--set", changes, "A rule or rate for this run, over what the files say; may be repeated")
+        ->type_name("KEY=VALUE")
+        ->allow_extra_args(false);
+    std::filesystem::path other;
+    auto* compare = app.add_subcommand("compare", "Plan two jobs and print them side by side; writes no file");
+    compare->add_option("A.toml", job, "First job file")->required();
+    compare->add_option("B.toml", other, "Second job file")->required();
     auto* rules = app.add_subcommand("rules", "Print every setting with value, default, range and source");
     rules->add_option("JOB.toml", job, "Job file whose values are shown");
-    for (auto* command : {plan, rules}) {
+    for (auto* command : {plan, compare, rules}) {
         command->set_version_flag("--version", app.version());
     }
     try {
@@ -53,7 +61,9 @@ int run(int argc, char** argv)
     } catch (const CLI::ParseError& error) {
         throw Error(ErrorKind::usage, usage_text(app, error));
     }
-    const int code = plan->parsed() ? trenchwright::run_plan(job, out, outlet) : trenchwright::run_rules(job);
+    const int code = plan->parsed()      ? trenchwright::run_plan(job, out, outlet, changes)
+                     : compare->parsed() ? trenchwright::run_compare(job, other)
+                                         : trenchwright::run_rules(job);
     if (!std::cout.flush()) {
         throw Error(ErrorKind::output, "standard output cannot be written");
     }

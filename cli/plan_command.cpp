@@ -7,6 +7,7 @@
 #include "export/crew_page.hpp"
 #include "export/cut_sheet_csv.hpp"
 #include "export/plan_files.hpp"
+#include "plan/compare_jobs.hpp"
 #include "plan/plan.hpp"
 
 #include <algorithm>
@@ -19,9 +20,34 @@ namespace trenchwright {
 
 namespace {
 
-const std::vector<std::string> output_names{"report.txt",   "plan.json",     "plan.gpkg",     "overview.svg",
-                                            "overview.png", "sheet.pdf",     "sheet.svg",     "sheet.png",
-                                            "cover.pdf",    "cut-sheet.csv", "cut-sheet.pdf", "crew.html"};
+const std::vector<std::string> output_names{"report.txt",
+                                            "plan.json",
+                                            "plan.gpkg",
+                                            "overview.svg",
+                                            "overview.png",
+                                            "locate-request.txt",
+                                            "locate-request.geojson",
+                                            "estimate.csv",
+                                            "sheet.pdf",
+                                            "sheet.svg",
+                                            "sheet.png",
+                                            "cover.pdf",
+                                            "cut-sheet.csv",
+                                            "cut-sheet.pdf",
+                                            "crew.html"};
+
+std::vector<RuleText> rule_changes(const Changes& changes)
+{
+    std::vector<RuleText> texts;
+    for (const auto& change : changes) {
+        const auto equals = change.find('=');
+        if (equals == std::string::npos || equals == 0) {
+            throw Error(ErrorKind::usage, "--set " + change + ": write key=value");
+        }
+        texts.push_back({change.substr(0, equals), change.substr(equals + 1), ""});
+    }
+    return texts;
+}
 
 /// The report opens with the comparison; its first part ends at the second empty line.
 std::string short_form(const std::string& report)
@@ -33,9 +59,10 @@ std::string short_form(const std::string& report)
 
 } // namespace
 
-int run_plan(const std::filesystem::path& job, const std::filesystem::path& out, const std::string& outlet)
+int run_plan(const std::filesystem::path& job, const std::filesystem::path& out, const std::string& outlet,
+             const Changes& changes)
 {
-    auto read = read_job(job);
+    auto read = read_job(job, rule_changes(changes));
     read.sheet.outlet = outlet.empty() ? read.sheet.outlet : outlet;
     refuse_inputs(out, output_names, input_files(read));
     const auto plan = plan_job(read);
@@ -56,6 +83,9 @@ int run_plan(const std::filesystem::path& job, const std::filesystem::path& out,
         {"cut-sheet.csv", cut_sheet_csv(plan)},
         {"cut-sheet.pdf", cut_sheet_pdf(plan)},
         {"crew.html", crew_page(plan)},
+        {"locate-request.txt", locate_request_text(plan)},
+        {"locate-request.geojson", locate_request_geojson(plan)},
+        {"estimate.csv", estimate_csv(plan)},
     };
     write_folder(out, files);
     std::cout << short_form(report) << "\n";
@@ -64,6 +94,14 @@ int run_plan(const std::filesystem::path& job, const std::filesystem::path& out,
     }
     const bool works = std::ranges::any_of(plan.outcomes, [](const OutletOutcome& outcome) { return outcome.works; });
     return works ? 0 : exit_no_outlet_works;
+}
+
+int run_compare(const std::filesystem::path& a, const std::filesystem::path& b)
+{
+    const auto plan_a = plan_job(read_job(a));
+    const auto plan_b = plan_job(read_job(b));
+    std::cout << compare_text(plan_a, plan_b);
+    return 0;
 }
 
 } // namespace trenchwright

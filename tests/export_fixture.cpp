@@ -292,6 +292,64 @@ YardWork sample_yard()
     return yard;
 }
 
+Estimate sample_estimate()
+{
+    EstimateLine line;
+    line.key = "hand_dig";
+    line.name = "Hand dig";
+    line.source = "downspout east";
+    line.quantity = 0.55;
+    line.per = RatePer::volume;
+    line.rate = {.low = 100, .likely = 160, .high = 250};
+    line.cents = {.low = 5500, .likely = 8800, .high = 13750};
+    line.hours = {.low = 1.25, .likely = 2.5, .high = 3.75};
+    line.stations = {{2.3, 3.7}};
+    line.rate_date = "2026-01-15";
+    Estimate made;
+    made.lines = {line};
+    made.low = {.lines = 5500, .least = 1000, .overhead = 650, .margin = 1430, .tax = 33, .fee = 12500};
+    made.likely = {.lines = 8800, .least = 0, .overhead = 880, .margin = 1936, .tax = 53, .fee = 12500};
+    made.high = {.lines = 13750, .least = 0, .overhead = 1375, .margin = 3025, .tax = 83, .fee = 12500};
+    made.apart_low = made.low;
+    made.apart_high = made.high;
+    made.trade_hours["labourer"] = line.hours;
+    made.crew_hours = line.hours;
+    made.days = {.low = 0.15625, .likely = 0.3125, .high = 0.46875};
+    made.not_priced = {"Restore patio"};
+    return made;
+}
+
+OutletDoubt sample_doubt()
+{
+    FallDoubt fall{.spare_m = 0.094, .error_m = 0.031, .drains_share = 0.93, .doubt_share = 0.0651};
+    fall.next = NextShot{.place = 0, .doubt_after_share = 0.0126};
+    FallPlace place;
+    place.at = {0, 5};
+    place.station_m = 5;
+    place.spare_m = 0.094;
+    return {.fall = fall, .next_place = place};
+}
+
+Choice sample_choice()
+{
+    Choice choice;
+    choice.outlet = 1;
+    choice.variant = "as planned";
+    choice.works = true;
+    choice.price = {.low = 21113, .likely = 24169, .high = 30733};
+    choice.has_hours = true;
+    choice.crew_hours = {.low = 1.25, .likely = 2.5, .high = 3.75};
+    choice.permission_step = 1;
+    choice.lead_time_days = 14;
+    choice.length_m = 26;
+    choice.hand_m = 6.6;
+    choice.spare_m = 0.094;
+    choice.error_m = 0.031;
+    choice.drains_share = 0.93;
+    choice.warnings = 2;
+    return choice;
+}
+
 /// From (0, 0) north to (0, 8), then on a 3-4-5 slant to (3, 12): 8 + 5 = 13 m.
 TrenchPlan sample_trench(std::size_t source)
 {
@@ -364,10 +422,18 @@ JobPlan sample_plan()
               .works = true,
               .total_cents = 2 * (12705 + 25356) + 12500,
               .rank_reason = "lowest price of those that work",
+              .estimate = sample_estimate(),
+              .doubt = sample_doubt(),
               .materials = sample_materials()},
              {.outlet = 0, .by_source = {short_of_fall, not_permitted}, .works = false, .rank_reason = "refused"}},
         .findings = {{.severity = Severity::note, .rule = "spots", .text = "Odd.", .at = Point{1, 2}, .station_m = {}},
                      {.severity = Severity::note, .rule = "", .text = "No place.", .at = {}, .station_m = {}}},
+        .choices = {sample_choice()},
+        .supplied = {{.group = "marks",
+                      .item = "gas",
+                      .supplied = false,
+                      .state = "no marks supplied",
+                      .effect = "Such a line may be there."}},
         .no_marks_for = {"electric", "storm sewer"},
         .ground = Ground::from_spots(corners, {}),
         .footing = sample_footing(),

@@ -48,7 +48,7 @@ void write_plan_gpkg(const JobPlan& plan, const std::filesystem::path& file)
     const std::array layers{
         route_layer(trenches),      stations_layer(trenches),       zones_layer(trenches), crossings_layer(trenches),
         zone_areas_layer(trenches), mark_areas_layer(trenches),     potholes_layer(plan),  cleanouts_layer(trenches),
-        footing_drain_layer(plan),  findings_layer(plan, trenches), cautions_layer(plan),
+        footing_drain_layer(plan),  findings_layer(plan, trenches), cautions_layer(plan),  supplied_layer(plan),
     };
     write_geopackage(file, plan.site.frame, layers);
 }

@@ -32,6 +32,8 @@ OutLayer footing_drain_layer(const JobPlan& plan);
 OutLayer findings_layer(const JobPlan& plan, const std::vector<ShownTrench>& trenches);
 /// A table without places: the cautions, then what no marks were supplied for.
 OutLayer cautions_layer(const JobPlan& plan);
+/// A table without places: everything that was asked for, supplied or not.
+OutLayer supplied_layer(const JobPlan& plan);
 
 /// The line with its inverts as elevations: a point at each vertex and at each grade break.
 std::vector<Point3> laid_line(const Polyline& line, const std::vector<GradePoint>& grades);

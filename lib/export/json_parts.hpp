@@ -38,6 +38,13 @@ JsonValue json_wall_core(const Site& site, const std::optional<WallCore>& core);
 /// Safety of one trench, and the yard.
 JsonObject json_safety(const Site& site, const TrenchSafety& safety);
 JsonObject json_yard(const JobPlan& plan);
+/// What the job costs, null for an outlet that does not work.
+JsonValue json_estimate(const std::optional<Estimate>& made);
+JsonValue json_doubt(const Site& site, const std::optional<OutletDoubt>& doubt);
+JsonList json_choices(const JobPlan& plan);
+JsonList json_break_even(const JobPlan& plan);
+/// What was asked for and what is missing.
+JsonList json_supplied(const std::vector<SuppliedItem>& items);
 JsonList json_materials(const std::vector<MaterialItem>& materials);
 
 } // namespace trenchwright

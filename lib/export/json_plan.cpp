@@ -37,6 +37,18 @@ JsonObject frame_json(const Frame& frame)
             {"grid_to_ground_ratio", frame.grid_to_ground_ratio}};
 }
 
+JsonObject rates_json(const RateBook& book)
+{
+    return {{"file", book.file},
+            {"firm", book.firm},
+            {"sample", book.sample},
+            {"soil", book.soil},
+            {"overhead_share", book.overhead_share},
+            {"margin_share", book.margin_share},
+            {"tax_share", book.tax_share},
+            {"tax_on_all", book.tax_on_all}};
+}
+
 /// Every setting the job used, and the rows of the kinds of surface it brought along.
 JsonObject rules_json(const Rules& rules)
 {
@@ -122,6 +134,8 @@ JsonObject outlet_json(const JobPlan& plan, std::size_t place)
             {"lead_time_days", outlet.lead_time_days},
             {"rule_text", outlet.source_text},
             {"total_cents", outcome.works ? JsonValue(outcome.total_cents) : JsonValue()},
+            {"estimate", json_estimate(outcome.estimate)},
+            {"fall_doubt", json_doubt(plan.site, outcome.doubt)},
             {"materials", json_materials(outcome.materials)},
             {"potholes", json_potholes(plan, outcome)},
             {"by_source", by_source_json(plan, outcome)}};
@@ -174,6 +188,7 @@ std::string plan_json(const JobPlan& plan)
         {"program", JsonObject{{"name", "trenchwright"}, {"version", TRENCHWRIGHT_VERSION}}},
         {"cautions", json_list(cautions(), text)},
         {"no_marks_for", json_list(plan.no_marks_for, text)},
+        {"supplied", json_supplied(plan.supplied)},
         {"job", job_json(plan.job)},
         {"frame", frame_json(plan.site.frame)},
         {"layers", layers_json(plan.site)},
@@ -183,6 +198,9 @@ std::string plan_json(const JobPlan& plan)
         {"yard", json_yard(plan)},
         {"findings", json_findings(plan.site.frame, plan.findings, {})},
         {"outlets", outlets_json(plan)},
+        {"choices", json_choices(plan)},
+        {"break_even", json_break_even(plan)},
+        {"rates", rates_json(plan.job.rates)},
         {"rules", rules_json(plan.job.rules)},
     });
 }

@@ -24,6 +24,17 @@ void write_plan_gpkg(const JobPlan& plan, const std::filesystem::path& file);
 /// @throws Error as write_plan_gpkg
 std::string plan_gpkg_bytes(const JobPlan& plan);
 
+/// estimate.csv (RFC 4180): every line of every outlet that works with quantity, rates, price and stations, then its
+/// sums; in the job's units and currency.
+std::string estimate_csv(const JobPlan& plan);
+
+/// locate-request.txt: what a one-call centre asks for, blanks named as blank, and the planned strip with its places.
+std::string locate_request_text(const JobPlan& plan);
+
+/// locate-request.geojson (RFC 7946, WGS 84): white lines and centre line of each trench. On a lot whose frame does not
+/// allow WGS 84 the shapes are null and the places stand in the properties alone, in the frame's own unit.
+std::string locate_request_geojson(const JobPlan& plan);
+
 struct OutFile {
     std::string name; ///< a plain file name
     std::string bytes;

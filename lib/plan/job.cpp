@@ -3,8 +3,10 @@
 #include "base/error.hpp"
 #include "plan/job_layers.hpp"
 #include "plan/job_node.hpp"
+#include "plan/rates_reader.hpp"
 #include "plan/settings_table.hpp"
 
+#include <algorithm>
 #include <cmath>
 #include <fmt/format.h>
 #include <set>
@@ -105,27 +107,68 @@ void collect_rules(const JobNode& node, const std::string& prefix, std::vector<R
     }
 }
 
-Rules rules_from(const JobNode& node)
+/// What [rules] says, no key twice, with the changes of the command line in its place.
+std::vector<RuleText> rule_texts(const JobNode* node, std::span<const RuleText> changes)
 {
-    if (node.kind != JobNode::Kind::table) {
-        refuse(node, "must be a table");
-    }
     std::vector<RuleText> texts;
-    collect_rules(node, "", texts);
+    if (node != nullptr) {
+        if (node->kind != JobNode::Kind::table) {
+            refuse(*node, "must be a table");
+        }
+        collect_rules(*node, "", texts);
+    }
     std::set<std::string> seen;
     for (const auto& text : texts) {
         if (!seen.insert(text.key).second) {
             throw Error(ErrorKind::input, fmt::format("{}rules.{}: is given twice", text.where, text.key));
         }
     }
+    for (const auto& change : changes) {
+        std::erase_if(texts, [&](const RuleText& text) { return text.key == change.key; });
+        texts.push_back({change.key, change.text, "--set: "});
+    }
+    return texts;
+}
+
+Rules rules_from(const JobNode* node, const std::vector<RuleText>& texts)
+{
     auto rules = default_rules();
     change_rules(rules, texts);
     try {
         settle(rules);
     } catch (const Error& error) {
-        refuse(node, error.what());
+        if (node == nullptr) {
+            throw Error(error.kind(), std::string("--set: ") + error.what());
+        }
+        refuse(*node, error.what());
     }
     return rules;
+}
+
+/// The firm's own rates, which then choose the route too; a rule for the same figure would be set aside unseen.
+void use_rates(Job& job, const JobNode& top, const std::vector<RuleText>& texts, std::span<const RuleText> changes)
+{
+    const auto name = text_in(top, "rates");
+    if (name.empty()) {
+        if (!changes.empty()) {
+            throw Error(ErrorKind::input,
+                        fmt::format("--set: {}: the job names no rates file (rates = \"...\")", changes.front().key));
+        }
+        return;
+    }
+    job.rates_file = job.file.parent_path() / name;
+    auto rates = read_job_node(job.rates_file);
+    change_rates(rates, changes);
+    job.rates = rates_from(rates, text_in(top, "soil"), job.rules.currency);
+    const auto replaced = settings_replaced(job.rates);
+    for (const auto& text : texts) {
+        if (std::ranges::find(replaced, text.key) != replaced.end()) {
+            throw Error(ErrorKind::input, fmt::format("{}{}: the rates file {} has this figure; change it there",
+                                                      text.where, text.key, job.rates.file));
+        }
+    }
+    steer(job.rules, job.rates);
+    settle(job.rules);
 }
 
 std::vector<std::string> texts_in(const JobNode& table, std::string_view name)
@@ -171,11 +214,12 @@ SiteLayers site_layers_from(const JobNode& top)
 
 } // namespace
 
-Job read_job(const std::filesystem::path& file)
+Job read_job(const std::filesystem::path& file, std::span<const RuleText> changes)
 {
     const auto top = read_job_node(file);
-    check_members(top, {"name", "prepared_for", "prepared_by", "date", "frame", "units", "instrument", "inside",
-                        "footing", "layers", "parcel", "pump", "sheet", "cut_sheet", "rules"});
+    check_members(top, {"name",    "prepared_for", "prepared_by", "date",   "frame",     "units",  "instrument",
+                        "inside",  "footing",      "layers",      "parcel", "pump",      "ticket", "private_lines",
+                        "request", "rates",        "soil",        "sheet",  "cut_sheet", "rules"});
     Job job;
     job.file = file;
     job.name = text_in(top, "name");
@@ -185,8 +229,15 @@ Job read_job(const std::filesystem::path& file)
     job.prepared_for = text_in(top, "prepared_for");
     job.prepared_by = text_in(top, "prepared_by");
     job.date = text_in(top, "date");
+    std::vector<RuleText> of_rules;
+    std::vector<RuleText> of_rates;
+    for (const auto& change : changes) {
+        (is_rates_key(change.key) ? of_rates : of_rules).push_back(change);
+    }
     const auto* rules = top.find("rules");
-    job.rules = rules == nullptr ? default_rules() : rules_from(*rules);
+    const auto texts = rule_texts(rules, of_rules);
+    job.rules = rules_from(rules, texts);
+    use_rates(job, top, texts, of_rates);
     if (const auto* pump = top.find("pump")) {
         job.pumps = pumps_from(*pump);
     }
@@ -201,6 +252,15 @@ Job read_job(const std::filesystem::path& file)
     }
     if (const auto* footing = top.find("footing")) {
         job.footing = footing_from(*footing);
+    }
+    if (const auto* ticket = top.find("ticket")) {
+        job.ticket = ticket_from(*ticket);
+    }
+    if (const auto* lines = top.find("private_lines")) {
+        job.private_lines = private_lines_from(*lines);
+    }
+    if (const auto* request = top.find("request")) {
+        job.request = request_from(*request);
     }
     job.layers = site_layers_from(top);
     job.layers.print_units = job.rules.units;

@@ -1,6 +1,8 @@
 #pragma once
 
+#include "estimate/rates.hpp"
 #include "plan/footing_record.hpp"
+#include "plan/office_record.hpp"
 #include "plan/paper_record.hpp"
 #include "plan/pump_record.hpp"
 #include "plan/rules.hpp"
@@ -8,6 +10,7 @@
 
 #include <filesystem>
 #include <optional>
+#include <span>
 #include <string>
 
 namespace trenchwright {
@@ -26,10 +29,16 @@ struct Job {
     std::optional<FootingRecord> footing; ///< nothing: the footing's depth is not known
     SheetRecord sheet;
     CutSheetRecord cut_sheet;
+    RateBook rates; ///< no file: the settings' rates price the job
+    std::filesystem::path rates_file;
+    Ticket ticket;
+    std::vector<PrivateLineAnswer> private_lines;
+    RequestRecord request;
 };
 
 /// Reads a job file (TOML).
 /// @throws Error (input) naming the file, line, key and value; an unknown key names the nearest known one
-Job read_job(const std::filesystem::path& file);
+/// @param changes  of the command line, over what the file says: rules by their keys, rates as "items.hand_dig.price"
+Job read_job(const std::filesystem::path& file, std::span<const RuleText> changes = {});
 
 } // namespace trenchwright

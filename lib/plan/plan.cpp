@@ -2,6 +2,8 @@
 
 #include "base/error.hpp"
 #include "plan/inside.hpp"
+#include "plan/locate_request.hpp"
+#include "plan/outlet_estimate.hpp"
 #include "plan/trench.hpp"
 #include "plan/water.hpp"
 
@@ -221,6 +223,7 @@ JobPlan plan_job(Job job)
 {
     Site site = read_site(job.layers);
     require_parts(site, job);
+    check_request(site, job);
     Ground ground = ground_of(site);
     const auto water_doubts = water_findings(site, job); // before the long work: a wrong [pump] table stops here
     auto outcomes = work_out(site, ground, job.rules);
@@ -230,15 +233,24 @@ JobPlan plan_job(Job job)
     rank(outcomes, site);
     auto missing = kinds_without_marks(site);
     auto findings = job_findings(site, ground, missing, outcomes);
-    findings.insert(findings.end(), water_doubts.begin(), water_doubts.end());
+    const auto office_doubts = office_findings(site, job);
+    for (const auto* more : {&water_doubts, &office_doubts}) {
+        findings.insert(findings.end(), more->begin(), more->end());
+    }
+    auto supplied = supplied_items(site, job);
     JobPlan plan{.job = std::move(job),
                  .site = std::move(site),
                  .outcomes = std::move(outcomes),
                  .findings = std::move(findings),
+                 .supplied = std::move(supplied),
                  .no_marks_for = std::move(missing),
                  .ground = std::move(ground)};
     add_inside_work(plan);
     add_safety(plan);
+    add_estimates(plan);
+    add_doubts(plan);
+    rank(plan.outcomes, plan.site); // again: an estimate holds more than the route's own rates
+    add_choices(plan);
     return plan;
 }
 

@@ -5,11 +5,15 @@
 #include "dig/footing_drain.hpp"
 #include "dig/quantities.hpp"
 #include "dig/wall_core.hpp"
+#include "estimate/estimate.hpp"
 #include "estimate/materials.hpp"
 #include "estimate/price.hpp"
+#include "plan/choices.hpp"
 #include "plan/drain_water.hpp"
 #include "plan/job.hpp"
+#include "plan/outlet_doubt.hpp"
 #include "plan/safety.hpp"
+#include "plan/supplied.hpp"
 #include "profile/profile.hpp"
 #include "route/route.hpp"
 #include "site/site.hpp"
@@ -72,6 +76,8 @@ struct OutletOutcome {
     bool works = false;                                       ///< every source has a plan
     Cents total_cents = 0;                 ///< sum over the sources; the outlet's fee and mobilisation, once
     std::string rank_reason;               ///< the rule that put it where it stands
+    std::optional<Estimate> estimate{};    ///< nothing when it does not work
+    std::optional<OutletDoubt> doubt{};    ///< nothing where the ground cannot say how far it may be off
     std::vector<MaterialItem> materials{}; ///< of all its trenches and the job inside; none when it does not work
 };
 
@@ -81,6 +87,8 @@ struct JobPlan {
     Site site;
     std::vector<OutletOutcome> outcomes;   ///< ranked, best first; refused ones last
     std::vector<Finding> findings;         ///< of the site and the job
+    std::vector<Choice> choices{};         ///< every outlet, as planned and by each variant
+    std::vector<SuppliedItem> supplied{};  ///< what was asked for, and what is missing
     std::vector<std::string> no_marks_for; ///< facility kinds with no mark supplied: "no marks supplied", never "clear"
     Ground ground;
     std::optional<FootingWork> footing = std::nullopt;      ///< the job inside; nothing when there is no footing drain

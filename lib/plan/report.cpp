@@ -1,5 +1,6 @@
 #include "plan/report.hpp"
 
+#include "plan/outlet_estimate.hpp"
 #include "plan/plan.hpp"
 
 #include <algorithm>
@@ -260,8 +261,11 @@ std::string report_text(const JobPlan& plan)
     for (const auto& rule : ranking_rules()) {
         text += wrapped("   " + rule, page_width, 11) + "\n";
     }
+    text += "\n" + heading("Choices side by side") + choices_text(plan);
+    text += assumptions_text(plan);
     text += "\n" + heading("What the figures rest on") + basis(plan);
     text += "\n" + heading("Findings") + findings_text(plan);
+    text += "\n" + heading("What was not supplied") + supplied_text(plan);
     text += inside_text(plan) + through_wall_text(plan) + yard_text(plan);
     for (const auto& outcome : plan.outcomes) {
         for (const auto& by : outcome.by_source) {
@@ -273,7 +277,7 @@ std::string report_text(const JobPlan& plan)
         if (outcome.works) {
             text += "\n" + drain_water_text(plan, outcome);
         }
-        text += materials_text(plan, outcome);
+        text += estimate_text(plan, outcome) + materials_text(plan, outcome);
     }
     if (const auto sheets = sheets_text(plan); !sheets.empty()) {
         text += "\n" + heading("Sheets") + sheets;

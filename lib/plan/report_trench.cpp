@@ -174,8 +174,8 @@ std::string trench_text(const JobPlan& plan, const TrenchPlan& trench)
     text += "\n" + crossings_text(trench, site, rules.units);
     text += crossing_records_text(plan, trench);
     text += "\n" + depths_text(trench, rules.units);
-    text += "\n" + price_text(trench, rules);
-    return text;
+    // With a rates file the price is the outlet's estimate; a part of it here would be taken for the whole.
+    return plan.job.rates.file.empty() ? text + "\n" + price_text(trench, rules) : text;
 }
 
 } // namespace trenchwright

@@ -8,8 +8,11 @@
 #include "dig/quantities.hpp"
 #include "dig/tape_ties.hpp"
 #include "estimate/materials.hpp"
-#include "plan/safety_rules.hpp"
+#include "ground/fall_doubt.hpp"
+#include "ground/surface_doubt.hpp"
+#include "plan/office_rules.hpp"
 #include "plan/paper_rules.hpp"
+#include "plan/safety_rules.hpp"
 #include "plan/water_rules.hpp"
 #include "route/route.hpp"
 
@@ -55,6 +58,10 @@ struct Rules {
     std::string footing_pipe_name; ///< for people
     CleanoutRules cleanouts;
     SafetyRules safety;
+    OfficeRules office;
+    bool compare_variants = false; ///< plan other pipes, widths and bored paving too
+    DoubtRules surface_doubt;      ///< how far the ground may be off
+    FallDoubtRules doubt_draws;
     MaterialRules materials; ///< stick length is the pipe's; settled
     PaperRules papers;
     friend bool operator==(const Rules&, const Rules&) = default;

@@ -54,8 +54,10 @@ std::vector<SettingRow> route_settings();
 std::vector<SettingRow> rate_settings();
 std::vector<SettingRow> fitting_settings();
 std::vector<SettingRow> surface_settings();
-std::vector<SettingRow> footing_settings(); ///< footing drain, cleanouts, material list
-std::vector<SettingRow> safety_settings();  ///< footing wedge, setbacks, trees, protection, spoil, yard
+std::vector<SettingRow> footing_settings();  ///< footing drain, cleanouts, material list
+std::vector<SettingRow> safety_settings();   ///< footing wedge, setbacks, trees, protection, spoil, yard
+std::vector<SettingRow> estimate_settings(); ///< variants to compare, doubt of the levels
+std::vector<SettingRow> office_settings();   ///< tickets and the locate request
 std::vector<SettingRow> search_and_print_settings();
 std::vector<SettingRow> paper_settings(); ///< sheets, record drawing, checklist
 

@@ -1,0 +1,114 @@
+#include "export/plan_files.hpp"
+
+#include <fmt/format.h>
+
+namespace trenchwright {
+
+namespace {
+
+/// RFC 4180: quoted where it holds a comma, a quote or a line end.
+std::string cell(const std::string& text)
+{
+    if (text.find_first_of(",\"\n\r") == std::string::npos) {
+        return text;
+    }
+    std::string quoted = "\"";
+    for (const char letter : text) {
+        quoted += letter == '"' ? "\"\"" : std::string(1, letter);
+    }
+    return quoted + "\"";
+}
+
+std::string row(const std::vector<std::string>& cells)
+{
+    std::string text;
+    for (const auto& one : cells) {
+        text += (text.empty() ? "" : ",") + cell(one);
+    }
+    return text + "\r\n";
+}
+
+/// Exact: cents with a point before the last two figures.
+std::string plain_money(Cents cents)
+{
+    const Cents size = cents < 0 ? -cents : cents;
+    return fmt::format("{}{}.{:02}", cents < 0 ? "-" : "", size / 100, size % 100);
+}
+
+std::string stations(const EstimateLine& line)
+{
+    std::string text;
+    for (const auto& span : line.stations) {
+        text += fmt::format("{}{:.2f}{}", text.empty() ? "" : " ", span.from_m,
+                            span.to_m > span.from_m ? fmt::format("-{:.2f}", span.to_m) : "");
+    }
+    return text;
+}
+
+std::string rate(double per_si, RatePer per, UnitSystem units)
+{
+    return fmt::format("{:.4f}", per_si / quantity_in(1, per, units));
+}
+
+std::string line_row(const std::string& outlet, const EstimateLine& line, UnitSystem units)
+{
+    return row({outlet, "line", line.key, line.name, line.source,
+                fmt::format("{:.4f}", quantity_in(line.quantity, line.per, units)),
+                std::string(unit_of(line.per, units)), rate(line.rate.low, line.per, units),
+                rate(line.rate.likely, line.per, units), rate(line.rate.high, line.per, units),
+                plain_money(line.cents.low), plain_money(line.cents.likely), plain_money(line.cents.high),
+                fmt::format("{:.2f}", line.hours.likely), stations(line), line.rate_date});
+}
+
+std::string sum_row(const std::string& outlet, const std::string& what, Cents low, Cents likely, Cents high)
+{
+    return row({outlet, "sum", "", what, "", "", "", "", "", "", plain_money(low), plain_money(likely),
+                plain_money(high), "", "", ""});
+}
+
+std::string outlet_rows(const JobPlan& plan, const OutletOutcome& outcome)
+{
+    const auto& made = *outcome.estimate;
+    const auto& id = plan.site.outlets[outcome.outlet].id;
+    std::string text;
+    for (const auto& line : made.lines) {
+        text += line_row(id, line, plan.job.rules.units);
+    }
+    const auto part = [&](const std::string& what, Cents EstimateTotal::* cents) {
+        text += sum_row(id, what, made.low.*cents, made.likely.*cents, made.high.*cents);
+    };
+    part("lines", &EstimateTotal::lines);
+    part("up to the least charge", &EstimateTotal::least);
+    part("overhead", &EstimateTotal::overhead);
+    part("margin", &EstimateTotal::margin);
+    part("tax", &EstimateTotal::tax);
+    part("permit fee", &EstimateTotal::fee);
+    text += sum_row(id, "total, rates erring together", made.low.total(), made.likely.total(), made.high.total());
+    text += sum_row(id, "total, each kind of item erring by itself", made.apart_low.total(), made.likely.total(),
+                    made.apart_high.total());
+    for (const auto& name : made.not_priced) {
+        text += row({id, "not priced", "", name, "", "", "", "", "", "", "", "", "", "", "", ""});
+    }
+    return text;
+}
+
+} // namespace
+
+std::string estimate_csv(const JobPlan& plan)
+{
+    const auto& currency = plan.job.rules.currency;
+    std::string text =
+        row({"outlet", "row", "key", "item", "source", "quantity", "unit", "rate low", "rate likely", "rate high",
+             "low " + currency, "likely " + currency, "high " + currency, "crew hours", "stations m", "rate date"});
+    for (const auto& outcome : plan.outcomes) {
+        if (outcome.estimate) {
+            text += outlet_rows(plan, outcome);
+        }
+    }
+    for (const auto& caution : cautions()) {
+        text += row({"", "caution", "", caution, "", "", "", "", "", "", "", "", "", "", "", ""});
+    }
+    return text;
+}
+
+} // namespace trenchwright

@@ -1,0 +1,65 @@
+#include "export/json_parts.hpp"
+
+namespace trenchwright {
+
+namespace {
+
+JsonObject cents_json(const CentSpread& cents)
+{
+    return {{"low_cents", cents.low}, {"likely_cents", cents.likely}, {"high_cents", cents.high}};
+}
+
+JsonObject hours_json(const Spread& hours)
+{
+    return {{"low_h", hours.low}, {"likely_h", hours.likely}, {"high_h", hours.high}};
+}
+
+JsonObject total_json(const EstimateTotal& total)
+{
+    return {{"lines_cents", total.lines},   {"least_cents", total.least}, {"overhead_cents", total.overhead},
+            {"margin_cents", total.margin}, {"tax_cents", total.tax},     {"fee_cents", total.fee},
+            {"total_cents", total.total()}};
+}
+
+JsonValue line_json(const EstimateLine& line)
+{
+    return JsonObject{{"key", line.key},
+                      {"name", line.name},
+                      {"source", line.source},
+                      {"quantity", line.quantity},
+                      {"unit", unit_of(line.per, UnitSystem::metric)},
+                      {"rate_money_per_unit",
+                       JsonObject{{"low", line.rate.low}, {"likely", line.rate.likely}, {"high", line.rate.high}}},
+                      {"price", cents_json(line.cents)},
+                      {"crew_hours", hours_json(line.hours)},
+                      {"stations", json_list(line.stations,
+                                             [](const Interval& span) -> JsonValue {
+                                                 return JsonObject{{"from_m", span.from_m}, {"to_m", span.to_m}};
+                                             })},
+                      {"rate_date", line.rate_date}};
+}
+
+} // namespace
+
+JsonValue json_estimate(const std::optional<Estimate>& made)
+{
+    if (!made) {
+        return {};
+    }
+    return JsonObject{
+        {"lines", json_list(made->lines, line_json)},
+        {"low", total_json(made->low)},
+        {"likely", total_json(made->likely)},
+        {"high", total_json(made->high)},
+        {"apart_low", total_json(made->apart_low)},
+        {"apart_high", total_json(made->apart_high)},
+        {"trade_hours", json_list(made->trade_hours,
+                                  [](const auto& of) -> JsonValue {
+                                      return JsonObject{{"trade", of.first}, {"hours", hours_json(of.second)}};
+                                  })},
+        {"crew_hours", hours_json(made->crew_hours)},
+        {"days", JsonObject{{"low", made->days.low}, {"likely", made->days.likely}, {"high", made->days.high}}},
+        {"not_priced", json_list(made->not_priced, [](const std::string& name) { return JsonValue(name); })}};
+}
+
+} // namespace trenchwright

@@ -1,0 +1,207 @@
+#include "plan/choices.hpp"
+
+#include "plan/outlet_estimate.hpp"
+#include "plan/plan.hpp"
+#include "plan/rates_reader.hpp"
+
+#include <algorithm>
+#include <array>
+#include <fmt/format.h>
+#include <limits>
+
+namespace trenchwright {
+
+namespace {
+
+int permission_step(const JobPlan& plan, const Outlet& outlet)
+{
+    int worst = 0;
+    for (const auto& source : plan.site.sources) {
+        const auto permission = permission_for(outlet, source.water);
+        worst = std::max(worst, permission == Permission::yes ? 0 : permission == Permission::ask ? 1 : 2);
+    }
+    return worst;
+}
+
+void add_trench(Choice& choice, const TrenchPlan& trench)
+{
+    choice.length_m += trench.quantities.length_m;
+    choice.hand_m += trench.quantities.hand_length_m;
+    choice.warnings += static_cast<std::size_t>(std::ranges::count_if(
+        trench.findings, [](const Finding& finding) { return finding.severity != Severity::note; }));
+    if (trench.needs_fall()) {
+        choice.spare_m = std::min(choice.spare_m.value_or(trench.spare_fall_m), trench.spare_fall_m);
+    }
+}
+
+Choice choice_of(const JobPlan& plan, const OutletOutcome& outcome, const std::string& variant)
+{
+    const auto& outlet = plan.site.outlets[outcome.outlet];
+    Choice choice;
+    choice.outlet = outcome.outlet;
+    choice.variant = variant;
+    choice.works = outcome.works;
+    choice.permission_step = permission_step(plan, outlet);
+    choice.lead_time_days = outlet.lead_time_days;
+    for (const auto& by : outcome.by_source) {
+        if (const auto* trench = std::get_if<TrenchPlan>(&by)) {
+            add_trench(choice, *trench);
+        }
+    }
+    if (outcome.estimate) {
+        const auto& made = *outcome.estimate;
+        choice.price = {.low = made.low.total(), .likely = made.likely.total(), .high = made.high.total()};
+        choice.has_hours = !made.trade_hours.empty();
+        choice.crew_hours = made.crew_hours;
+    }
+    if (outcome.doubt) {
+        choice.error_m = outcome.doubt->fall.error_m;
+        choice.drains_share = outcome.doubt->fall.drains_share;
+    }
+    return choice;
+}
+
+/// Lower is better in each; what is not known is worst.
+std::array<double, 7> demerits(const Choice& choice)
+{
+    constexpr double worst = std::numeric_limits<double>::infinity();
+    return {static_cast<double>(choice.price.likely),
+            choice.has_hours ? choice.crew_hours.likely : worst,
+            static_cast<double>(choice.permission_step),
+            choice.lead_time_days.value_or(worst),
+            choice.hand_m,
+            !choice.spare_m       ? 0
+            : choice.drains_share ? 1 - *choice.drains_share
+                                  : worst,
+            static_cast<double>(choice.warnings)};
+}
+
+bool dominates(const Choice& a, const Choice& b)
+{
+    const auto bad_a = demerits(a);
+    const auto bad_b = demerits(b);
+    bool better = false;
+    for (std::size_t i = 0; i < bad_a.size(); ++i) {
+        if (bad_a.at(i) > bad_b.at(i)) {
+            return false;
+        }
+        better = better || bad_a.at(i) < bad_b.at(i);
+    }
+    return better;
+}
+
+/// Rules of a variant, by name; none where it would be the job as planned.
+struct Variant {
+    std::string name;
+    std::vector<RuleText> changes;
+    std::optional<std::size_t> pipe{}; ///< index into WaterRules::pipes
+};
+
+std::vector<Variant> variants_of(const Rules& rules)
+{
+    std::vector<Variant> variants;
+    for (const std::string preset : {"yard practice", "standard"}) {
+        if (rules.width_preset != preset) {
+            variants.push_back({.name = preset + " width", .changes = {{"drain.width_preset", preset, ""}}});
+        }
+    }
+    for (std::size_t i = 0; i < rules.water.pipes.size(); ++i) {
+        const auto& pipe = rules.water.pipes[i];
+        if (pipe.use && !same_pipe(rules.route.section.outside_diameter_m, pipe.outside_diameter_m)) {
+            variants.push_back(
+                {.name = pipe.name,
+                 .changes = {{"drain.pipe_name", pipe.name, ""},
+                             {"drain.pipe_outside_diameter", fmt::format("{:.12g} m", pipe.outside_diameter_m), ""},
+                             {"drain.pipe_wall", fmt::format("{:.12g} m", pipe.wall_m), ""},
+                             {"drain.pipe_inside", pipe.smooth_inside ? "smooth" : "corrugated", ""}},
+                 .pipe = i});
+        }
+    }
+    return variants;
+}
+
+double planned_pipe_price(const Rules& rules)
+{
+    for (const auto& pipe : rules.water.pipes) {
+        if (same_pipe(rules.route.section.outside_diameter_m, pipe.outside_diameter_m)) {
+            return pipe.price_per_m;
+        }
+    }
+    return 0;
+}
+
+/// The job with a variant's rules. Without a rates file another pipe costs the difference of the pipes' own prices.
+Job varied(const Job& job, const Variant& variant)
+{
+    Job other = job;
+    other.rules.compare_variants = false;
+    set_rules(other.rules, variant.changes);
+    if (job.rates.file.empty() && variant.pipe) {
+        other.rules.route.pipe_per_m +=
+            job.rules.water.pipes[*variant.pipe].price_per_m - planned_pipe_price(job.rules);
+        other.rules.route.pipe_per_m = std::max(0.0, other.rules.route.pipe_per_m);
+    } else if (!job.rates.file.empty()) {
+        steer(other.rules, job.rates);
+    }
+    return other;
+}
+
+/// Bored under the paving on the same routes; only the price changes, and only a rates file has one for it.
+void add_bored(JobPlan& plan, std::vector<Choice>& choices)
+{
+    const auto& book = plan.job.rates;
+    if (!book.items.contains("walk_bore")) {
+        return;
+    }
+    for (const auto& outcome : plan.outcomes) {
+        const auto work = measured_work(plan, outcome, Paving::bored);
+        const bool bores = std::ranges::any_of(work, [](const Measured& item) { return item.key == "walk_bore"; });
+        if (!outcome.works || !bores) {
+            continue;
+        }
+        const auto made = estimate(work, book, plan.site.outlets[outcome.outlet].fee_cents);
+        auto choice = choice_of(plan, outcome, "paving bored");
+        choice.price = {.low = made.low.total(), .likely = made.likely.total(), .high = made.high.total()};
+        choice.crew_hours = made.crew_hours;
+        choices.push_back(choice);
+    }
+}
+
+} // namespace
+
+std::vector<Choice> choices_of(const JobPlan& plan, const std::string& variant)
+{
+    std::vector<Choice> choices;
+    for (const auto& outcome : plan.outcomes) {
+        choices.push_back(choice_of(plan, outcome, variant));
+    }
+    return choices;
+}
+
+void mark_dominated(std::vector<Choice>& choices, const std::vector<std::string>& names)
+{
+    for (auto& choice : choices) {
+        const auto by = std::ranges::find_if(
+            choices, [&](const Choice& other) { return other.works && choice.works && dominates(other, choice); });
+        choice.dominated_by = by == choices.end() ? "" : fmt::format("{}, {}", names.at(by->outlet), by->variant);
+    }
+}
+
+void add_choices(JobPlan& plan)
+{
+    plan.choices = choices_of(plan, "as planned");
+    if (plan.job.rules.compare_variants) {
+        add_bored(plan, plan.choices);
+        for (const auto& variant : variants_of(plan.job.rules)) {
+            const auto more = choices_of(plan_job(varied(plan.job, variant)), variant.name);
+            plan.choices.insert(plan.choices.end(), more.begin(), more.end());
+        }
+    }
+    std::vector<std::string> names;
+    for (const auto& outlet : plan.site.outlets) {
+        names.push_back(outlet.name);
+    }
+    mark_dominated(plan.choices, names);
+}
+
+} // namespace trenchwright

@@ -1,0 +1,35 @@
+#pragma once
+
+#include "plan/plan.hpp"
+
+#include <string>
+#include <vector>
+
+namespace trenchwright {
+
+/// The outlet whose trenches the locate request draws: the one the job names in [request], else the best that works.
+///
+/// White lines are drawn for one outlet only: a locator marks what lies inside them, and lines for a way not taken
+/// would cost his time and leave white paint where nobody digs.
+struct LocateRequest {
+    const OutletOutcome* outcome = nullptr; ///< nothing: there is no way to draw
+    std::string why;                        ///< "the best that works", "named in the job", "it is refused"
+};
+LocateRequest locate_request(const JobPlan& plan);
+
+/// @throws Error (input) when the job names an outlet for it that the outlets layer does not have
+void check_request(const Site& site, const Job& job);
+
+/// How far a place is from the corners of a lot or a house, the nearest first.
+struct CornerTie {
+    Point corner;
+    double distance_m = 0;
+};
+/// @return at most `most` corners of the outer rings
+std::vector<CornerTie> nearest_corners(const Point& at, const std::vector<Polygon>& areas, std::size_t most);
+
+/// The area that the white lines of one trench enclose: the trench with the room beside it that the settings ask for,
+/// carried on as far beyond its lower end. More than one polygon or a hole where the trench nearly meets itself.
+std::vector<Polygon> white_area(const TrenchPlan& trench, const Rules& rules);
+
+} // namespace trenchwright

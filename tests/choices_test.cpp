@@ -1,0 +1,131 @@
+#include "export_fixture.hpp"
+#include "plan/choices.hpp"
+#include "plan/compare_jobs.hpp"
+#include "plan/outlet_doubt.hpp"
+
+#include <catch2/catch.hpp>
+
+using namespace trenchwright;
+using namespace trenchwright::test;
+using Catch::Matchers::Contains;
+
+namespace {
+
+Choice choice_at(Cents likely, double hand_m, double drains_share)
+{
+    Choice choice;
+    choice.works = true;
+    choice.variant = "as planned";
+    choice.price = {.low = likely, .likely = likely, .high = likely};
+    choice.has_hours = true;
+    choice.crew_hours = {.low = 8, .likely = 8, .high = 8};
+    choice.lead_time_days = 10;
+    choice.hand_m = hand_m;
+    choice.spare_m = 0.1;
+    choice.drains_share = drains_share;
+    return choice;
+}
+
+EstimateLine line_of(const std::string& name, double quantity, double rate)
+{
+    EstimateLine line;
+    line.key = name;
+    line.name = name;
+    line.quantity = quantity;
+    line.per = RatePer::volume;
+    line.rate = {.low = rate, .likely = rate, .high = rate};
+    line.cents.low = line.cents.likely = line.cents.high = to_cents(quantity * rate);
+    return line;
+}
+
+OutletOutcome outcome_of(std::size_t outlet, double hand_m3, double other_m3)
+{
+    OutletOutcome outcome;
+    outcome.outlet = outlet;
+    outcome.works = true;
+    Estimate made;
+    made.lines = {line_of("Hand dig", hand_m3, 100), line_of("Other", other_m3, 1)};
+    for (const auto& line : made.lines) {
+        made.likely.lines += line.cents.likely;
+    }
+    outcome.total_cents = made.likely.total();
+    outcome.estimate = made;
+    return outcome;
+}
+
+/// Two outlets that dig by hand 10 and 2 cubic metres and pay 500 and 1700 for the rest.
+JobPlan two_outlets()
+{
+    auto plan = sample_plan();
+    plan.job.rules.units = UnitSystem::metric;
+    plan.outcomes = {outcome_of(1, 10, 500), outcome_of(0, 2, 1700)};
+    return plan;
+}
+
+} // namespace
+
+TEST_CASE("a choice is dominated by one that is as good in all and better in something", "[choices]")
+{
+    std::vector<Choice> choices{choice_at(100000, 5, 0.9), choice_at(120000, 5, 0.9), choice_at(120000, 4, 0.9),
+                                choice_at(90000, 5, 0.5), choice_at(100000, 5, 0.9)};
+    choices[1].outlet = 1;
+    mark_dominated(choices, {"Curb", "Yard"});
+    CHECK(choices[0].dominated_by.empty());
+    CHECK(choices[1].dominated_by == "Curb, as planned"); // dearer, else alike
+    CHECK(choices[2].dominated_by.empty());               // dearer, less hand digging
+    CHECK(choices[3].dominated_by.empty());               // cheaper, less sure
+    CHECK(choices[4].dominated_by.empty());               // alike in everything: neither dominates
+}
+
+TEST_CASE("what is not known counts as worst, and a refused outlet neither dominates nor is dominated", "[choices]")
+{
+    std::vector<Choice> choices{choice_at(100000, 5, 0.9), choice_at(100000, 5, 0.9), choice_at(100, 0, 1)};
+    choices[1].drains_share.reset();
+    choices[2].works = false;
+    mark_dominated(choices, {"Curb"});
+    CHECK(choices[0].dominated_by.empty());
+    CHECK(choices[1].dominated_by == "Curb, as planned");
+    CHECK(choices[2].dominated_by.empty());
+}
+
+TEST_CASE("the break-even rate is where the two sums meet", "[choices]")
+{
+    // 10 r + 500 = 2 r + 1700 at r = 150; the rest at k times its rate: 1000 + 500 k = 200 + 1700 k at k = 2/3.
+    const auto sentences = break_even(two_outlets());
+    REQUIRE(sentences.size() == 2);
+    CHECK(sentences[0] == "Curb, Tansy Row stays cheaper than Street inlet 7 until \"Hand dig\" exceeds 150.00 USD per "
+                          "m3 (now 100.00).");
+    CHECK_THAT(sentences[1], Contains("\"Other\" falls below 0.67 USD per m3 (now 1.00)"));
+}
+
+TEST_CASE("where no single rate turns the order, that is said", "[choices]")
+{
+    auto plan = two_outlets();
+    plan.outcomes[1] = outcome_of(0, 10, 600); // alike but for the rest, which is dearer at any rate
+    const auto sentences = break_even(plan);
+    REQUIRE(sentences.size() == 1);
+    CHECK_THAT(sentences[0], Contains("whatever one single rate is"));
+    plan.outcomes[1].works = false;
+    CHECK(break_even(plan).empty());
+}
+
+TEST_CASE("a probability is never printed as certain", "[choices]")
+{
+    CHECK(probability_text(1) == "over 99 %");
+    CHECK(probability_text(0) == "under 1 %");
+    CHECK(probability_text(0.375) == "38 %");
+}
+
+TEST_CASE("two jobs are compared outlet by outlet, with the settings that differ", "[choices]")
+{
+    const auto a = two_outlets();
+    auto b = two_outlets();
+    set_rule(b.job.rules, "dig.tolerance", "30 in");
+    b.outcomes.pop_back();
+    const auto text = compare_text(a, b);
+    CHECK_THAT(text, Contains("A: best is Curb, Tansy Row, 1,500.00 USD.") && Contains("dig.tolerance"));
+    CHECK_THAT(compare_text(a, a), Contains("Every setting is the same."));
+    for (const auto& caution : cautions()) {
+        CHECK_THAT(text, Contains(caution.substr(0, 40)));
+    }
+}

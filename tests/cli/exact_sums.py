@@ -1,0 +1,45 @@
+#!/usr/bin/env python3
+"""exact_sums.py ESTIMATE.csv [--above OTHER.csv]: adds the lines of an estimate in whole cents and fails where a sum is
+not theirs; with --above where a total is not above the other file's."""
+
+import csv
+import sys
+
+STEPS = ["lines", "up to the least charge", "overhead", "margin", "tax", "permit fee"]
+TOTAL = "total, rates erring together"
+
+
+def cents(text):
+    whole, _, part = text.partition(".")
+    assert len(part) == 2, text
+    return int(whole) * 100 + int(part)
+
+
+def totals_of(name):
+    """By outlet: the totals low, likely and high, after every sum was checked."""
+    with open(name, newline="", encoding="utf-8") as file:
+        rows = list(csv.DictReader(file))
+    columns = [key for key in rows[0] if key.split()[0] in ("low", "likely", "high")]
+    assert len(columns) == 3, columns
+    totals = {}
+    for outlet in dict.fromkeys(row["outlet"] for row in rows if row["row"] == "line"):
+        own = [row for row in rows if row["outlet"] == outlet]
+        said = {row["item"]: [cents(row[key]) for key in columns] for row in own if row["row"] == "sum"}
+        lines = [sum(cents(row[key]) for row in own if row["row"] == "line") for key in columns]
+        assert lines == said["lines"], (outlet, lines, said["lines"])
+        steps = [sum(said[step][i] for step in STEPS) for i in range(3)]
+        assert steps == said[TOTAL], (outlet, steps, said[TOTAL])
+        totals[outlet] = said[TOTAL]
+    assert totals
+    return totals
+
+
+def main():
+    totals = totals_of(sys.argv[1])
+    if "--above" in sys.argv:
+        other = totals_of(sys.argv[3])
+        for outlet, total in totals.items():
+            assert all(a > b for a, b in zip(total, other[outlet])), (outlet, total, other[outlet])
+
+
+main()

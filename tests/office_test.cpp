@@ -1,0 +1,240 @@
+#include "base/calendar.hpp"
+#include "base/error.hpp"
+#include "plan/plan.hpp"
+
+#include <algorithm>
+#include <catch2/catch.hpp>
+#include <filesystem>
+#include <fstream>
+#include <unistd.h>
+
+using namespace trenchwright;
+using Catch::Matchers::Contains;
+
+namespace {
+
+namespace fs = std::filesystem;
+
+Mark mark_of(Facility facility, const std::string& date)
+{
+    Mark mark;
+    mark.facility = facility;
+    mark.date_marked = date;
+    return mark;
+}
+
+Job job_on(const std::string& date)
+{
+    Job job;
+    job.date = date;
+    job.rules = default_rules();
+    job.rules.office.ticket_life_days = 21;
+    return job;
+}
+
+/// Texts of the findings by one rule.
+std::vector<std::string> said(const Site& site, const Job& job, const std::string& rule)
+{
+    std::vector<std::string> texts;
+    for (const auto& finding : office_findings(site, job)) {
+        if (finding.rule == rule) {
+            CHECK(finding.severity == Severity::warning);
+            texts.push_back(finding.text);
+        }
+    }
+    return texts;
+}
+
+/// Reads a job file of this text; the folder is gone afterwards.
+Job job_from(const std::string& text)
+{
+    const auto folder = fs::path(TRENCHWRIGHT_BINARY_DIR) / ("office_test-" + std::to_string(getpid()));
+    fs::create_directories(folder);
+    std::ofstream(folder / "lot.toml") << "units.elevations = \"ft\"\nunits.sizes = \"in\"\n"
+                                       << "layers.parcel.file = \"lot.geojson\"\n"
+                                       << text;
+    struct Gone {
+        fs::path path;
+        ~Gone() { fs::remove_all(path); }
+    } const gone{folder};
+    return read_job(folder / "lot.toml");
+}
+
+const SuppliedItem& item_in(const std::vector<SuppliedItem>& items, const std::string& group, const std::string& name)
+{
+    const auto found =
+        std::ranges::find_if(items, [&](const SuppliedItem& item) { return item.group == group && item.item == name; });
+    REQUIRE(found != items.end());
+    return *found;
+}
+
+} // namespace
+
+TEST_CASE("days between two dates are those of the Gregorian calendar", "[office]")
+{
+    // The calendar repeats after 400 years of 146097 days (97 leap years); day 0 is that of POSIX time.
+    CHECK(day_number("1970-01-01") == 0);
+    CHECK(*day_number("2400-01-01") - *day_number("2000-01-01") == 146097);
+    CHECK(*day_number("2026-03-22") - *day_number("2026-03-01") == 21);
+    CHECK(*day_number("2024-03-01") - *day_number("2024-02-28") == 2);
+    CHECK(*day_number("2100-03-01") - *day_number("2100-02-28") == 1);
+    for (const auto* wrong : {"", "2100-02-29", "2026-13-01", "2026-00-10", "2026-1-01", "26-01-01", "2026/01/01",
+                              "2026-01-32", "spring", "2026-01-1x", "-026-01-01", "2026-+1-01", "2026-01-01 "}) {
+        INFO(wrong);
+        CHECK_FALSE(day_number(wrong).has_value());
+    }
+}
+
+TEST_CASE("a ticket is good for its life after the legal start, and not a day longer", "[office]")
+{
+    auto job = job_on("2026-03-22"); // 21 days after March 1
+    job.ticket.legal_start = "2026-03-01";
+    CHECK(said({}, job, "ticket.life_days").empty());
+    job.date = "2026-03-23";
+    const auto late = said({}, job, "ticket.life_days");
+    REQUIRE(late.size() == 1);
+    CHECK_THAT(late[0], Contains("ran out 1 days before"));
+    job.rules.office.ticket_life_days = 22;
+    CHECK(said({}, job, "ticket.life_days").empty());
+    job.ticket.expires = "2026-03-10"; // what the ticket itself says comes first
+    CHECK_THAT(said({}, job, "ticket.life_days").at(0), Contains("ran out 13 days before"));
+    job.date = "2026-02-28";
+    CHECK_THAT(said({}, job, "ticket").at(0), Contains("no digging before"));
+}
+
+TEST_CASE("marks older than a ticket's life are said once for each date", "[office]")
+{
+    auto job = job_on("2026-06-30");
+    Site site;
+    site.marks = {mark_of(Facility::gas, "2026-06-09"),      mark_of(Facility::water, "2026-06-08"),
+                  mark_of(Facility::electric, "2026-06-08"), mark_of(Facility::electric, "2026-07-01"),
+                  mark_of(Facility::electric, "June"),       mark_of(Facility::electric, "")};
+    const auto texts = said(site, job, "ticket.life_days");
+    REQUIRE(texts.size() == 3);
+    CHECK_THAT(texts[0], Contains("2 marks were made on 2026-06-08, 22 days before"));
+    CHECK_THAT(texts[1], Contains("after the job's date"));
+    CHECK_THAT(texts[2], Contains("\"June\", which is no date"));
+    job.date = "Midsummer";
+    const auto unjudged = said(site, job, "ticket.life_days");
+    REQUIRE(unjudged.size() == 1);
+    CHECK_THAT(unjudged[0], Contains("not judged"));
+}
+
+TEST_CASE("an owner without an answer, and one who says he has none, are both warned about", "[office]")
+{
+    auto job = job_on("2026-06-30");
+    job.ticket.answers = {{.owner = "Fennick Gas", .answer = "no answer", .date = ""},
+                          {.owner = "Fennick Water", .answer = "marked", .date = ""},
+                          {.owner = "Fennick Cable", .answer = "says none", .date = "2026-06-12"}};
+    const auto texts = said({}, job, "ticket");
+    REQUIRE(texts.size() == 2);
+    CHECK_THAT(texts[0], Contains("Fennick Gas has not answered"));
+    CHECK_THAT(texts[1], Contains("Fennick Cable says") && Contains("2026-06-12") && Contains("all the same"));
+}
+
+TEST_CASE("every kind of private line is asked for by name, and an owner's word stays a word", "[office]")
+{
+    auto job = job_on("2026-06-30");
+    job.private_lines = {{.kind = "sprinklers", .answer = "none", .by = "A. Fenn", .date = "2026-06-01"},
+                         {.kind = "propane", .answer = "marked", .by = "", .date = ""},
+                         {.kind = "septic", .answer = "unknown", .by = "", .date = ""}};
+    const auto items = supplied_items({}, job);
+    for (const auto& kind : private_line_kinds()) {
+        INFO(kind.key);
+        item_in(items, "private lines", std::string(kind.words));
+    }
+    const auto& none = item_in(items, "private lines", "sprinkler pipes");
+    CHECK(none.supplied);
+    CHECK(none.state == "none, according to the owner (A. Fenn, 2026-06-01)");
+    CHECK_THAT(none.effect, Contains("not a locate"));
+    CHECK_FALSE(item_in(items, "private lines", "septic tank and field").supplied);
+    CHECK(item_in(items, "private lines", "yard lights").state == "nobody was asked");
+    // Propane is said to be marked and no gas mark is there; 11 kinds, 2 of them answered.
+    const auto texts = said({}, job, "private_lines");
+    REQUIRE(texts.size() == 2);
+    CHECK_THAT(texts[0], Contains("\"propane\" is said to be marked") && Contains("no gas mark"));
+    CHECK_THAT(texts[1], Contains("Nothing is known of 9 of 11 kinds"));
+    Site marked;
+    marked.marks = {mark_of(Facility::gas, "2026-06-20")};
+    CHECK(said(marked, job, "private_lines").size() == 1);
+}
+
+TEST_CASE("an empty lot has every gap with its effect, and nothing on the list calls a place free", "[office]")
+{
+    Site site;
+    site.sources.resize(1);
+    site.sources[0].id = "D1";
+    site.outlets.resize(1);
+    site.outlets[0].name = "Swale";
+    const auto items = supplied_items(site, job_on("2026-06-30"));
+    CHECK(items.size() >= 30);
+    for (const auto& item : items) {
+        INFO(item.group << ": " << item.item);
+        CHECK_FALSE(item.supplied);
+        CHECK_FALSE(item.effect.empty());
+        for (const auto& text : {item.state, item.effect}) {
+            CHECK_THAT(text, !Contains("clear", Catch::CaseSensitive::No) && !Contains("safe"));
+        }
+    }
+    for (const auto* kind : {"electric", "gas", "communication", "water", "sanitary sewer", "storm sewer"}) {
+        CHECK(item_in(items, "marks", kind).state == "no marks supplied");
+    }
+    site.marks = {mark_of(Facility::sewer_unstated, "")};
+    CHECK(item_in(supplied_items(site, job_on("")), "marks", "storm sewer").supplied); // green paint may be either
+    CHECK(item_in(supplied_items(site, job_on("")), "marks", "dates").state == "missing on 1 marks");
+}
+
+TEST_CASE("ticket, private lines and request are read from the job file", "[office]")
+{
+    const auto job = job_from(R"(
+[ticket]
+number = "26-0417"
+called = 2026-04-01
+legal_start = "2026-04-06"
+expires = 2026-04-27
+answers = [{ owner = "Fennick Gas", answer = "marked", date = 2026-04-03 }, { owner = "Line Co", answer = "no answer" }]
+[private_lines]
+sprinklers = { answer = "none", by = "the owner", date = 2026-04-02 }
+[request]
+outlet = "curb"
+phone = "555 0100"
+work = "buried drain"
+)");
+    CHECK(job.ticket.number == "26-0417");
+    CHECK(job.ticket.called == "2026-04-01");
+    CHECK(job.ticket.legal_start == "2026-04-06");
+    CHECK(job.ticket.expires == "2026-04-27");
+    REQUIRE(job.ticket.answers.size() == 2);
+    CHECK(job.ticket.answers[0] == TicketAnswer{"Fennick Gas", "marked", "2026-04-03"});
+    CHECK(job.private_lines == std::vector<PrivateLineAnswer>{{"sprinklers", "none", "the owner", "2026-04-02"}});
+    CHECK(job.request.outlet == "curb");
+    CHECK(job.request.fields ==
+          std::vector<std::pair<std::string, std::string>>{{"phone", "555 0100"}, {"work", "buried drain"}});
+}
+
+TEST_CASE("a wrong ticket, private line or request is refused with its line", "[office]")
+{
+    const std::vector<std::pair<std::string, std::string>> wrong{
+        {"[ticket]\nexpires = \"soon\"\n", "lot.toml:5: ticket.expires: \"soon\" is no date"},
+        {"[ticket]\nexpires = 2026-02-30\n", "lot.toml:5"},
+        {"[ticket]\nexpires = \"2026-02-30\"\n", "is no date"},
+        {"[ticket]\nnumbr = \"1\"\n", "did you mean \"number\"?"},
+        {"[ticket]\nanswers = \"all\"\n", "must be a list of tables"},
+        {"[ticket]\nanswers = [{ owner = \"G\" }]\n", "needs answer = \"marked\" or \"says none\" or \"no answer\""},
+        {"[ticket]\nanswers = [{ owner = \"G\", answer = \"clear\" }]\n", "\"clear\" is none of: marked|says none|no "
+                                                                          "answer"},
+        {"[ticket]\nanswers = [{ answer = \"marked\" }]\n", "needs owner"},
+        {"[private_lines]\nsprinkler = { answer = \"none\" }\n", "did you mean \"sprinklers\"?"},
+        {"[private_lines]\nsprinklers = { answer = \"no\" }\n", "\"no\" is none of: marked|none|unknown"},
+        {"[private_lines]\nsprinklers = { by = \"A\" }\n", "needs answer"},
+        {"[private_lines]\nsprinklers = \"none\"\n", "must be a table"},
+        {"[request]\nfone = \"1\"\n", "did you mean \"phone\"?"},
+        {"[request]\nphone = 5550100\n", "must be a text in quotes"},
+        {"[rules]\nticket.life_days = \"0\"\n", "ticket.life_days"},
+        {"[rules]\nrequest.extra_width = \"nan ft\"\n", "request.extra_width"},
+    };
+    for (const auto& [text, why] : wrong) {
+        INFO(text);
+        CHECK_THROWS_WITH(job_from(text), Contains(why));
+    }
+}
