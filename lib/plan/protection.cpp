@@ -92,6 +92,7 @@ void take_out_bores(TrenchPlan& trench, const Site& site, const Rules& rules)
 {
     const auto bored = bored_spans(trench, site, rules);
     const double length = total_m(bored);
+    trench.safety.bored = bored;
     trench.safety.bored_m = length;
     if (!(length > 0)) {
         return;

@@ -51,7 +51,8 @@ struct TrenchSafety {
     std::optional<AreaInside> street = {};
     std::vector<AreaInside> easements = {};
     std::optional<OutletAim> aim = {}; ///< of an outlet that lets water out on the ground
-    double bored_m = 0;                ///< under tree roots
+    std::vector<Interval> bored = {};  ///< where the pipe is bored under tree roots
+    double bored_m = 0;                ///< their length
 };
 
 /// A place and how far it lies below the footing's line.
@@ -72,7 +73,7 @@ struct YardWork {
 };
 
 /// Dirt left over, spread evenly over the areas for it.
-struct Spread {
+struct SpreadDirt {
     double area_m2 = 0;
     double loose_m3 = 0;  ///< what the trenches of one outlet leave over
     double loose_m = 0;   ///< thickness as spread
@@ -93,7 +94,7 @@ void add_protection_price(TrenchPlan& trench, const Rules& rules);
 void add_safety(JobPlan& plan);
 /// Findings of one trench, once add_safety has filled in its figures.
 std::vector<Finding> safety_findings(const JobPlan& plan, const TrenchPlan& trench);
-Spread spread_of(const JobPlan& plan, const OutletOutcome& outcome);
+SpreadDirt spread_of(const JobPlan& plan, const OutletOutcome& outcome);
 /// Findings of the yard and of the trench along the footing inside.
 std::vector<Finding> yard_findings(const JobPlan& plan);
 

@@ -159,10 +159,10 @@ std::vector<Finding> yard_findings(const JobPlan& plan)
     return findings;
 }
 
-Spread spread_of(const JobPlan& plan, const OutletOutcome& outcome)
+SpreadDirt spread_of(const JobPlan& plan, const OutletOutcome& outcome)
 {
     const auto& soil = plan.job.rules.soil;
-    Spread spread{.area_m2 = plan.yard.spread_m2, .loose_m3 = spread_loose_m3(outcome)};
+    SpreadDirt spread{.area_m2 = plan.yard.spread_m2, .loose_m3 = spread_loose_m3(outcome)};
     if (spread.area_m2 > 0) {
         spread.loose_m = spread.loose_m3 / spread.area_m2;
         spread.settled_m = spread.loose_m / (1 + soil.swell_ratio) * (1 - soil.shrink_ratio);
