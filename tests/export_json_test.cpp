@@ -224,6 +224,10 @@ TEST_CASE("a crossing of unknown depth must be exposed and passes nothing; a rec
     REQUIRE(outlet["potholes"].size() == 2);
     CHECK(outlet["potholes"][0]["mark"] == "G1");
     CHECK(outlet["potholes"][0]["ties"]["tapes"][0]["corner"] == "A");
+    // (0, 3) of the site, 6500100, 1800209.8425 in EPSG:2229, by gdaltransform of GDAL 3.6.2, which takes
+    // NAD83 and WGS 84 for the same: a null shift good to 4 m by EPSG, and 4e-5 deg are about that.
+    CHECK(outlet["potholes"][0]["longitude_deg"].get<double>() == Approx(-118.20297440).margin(4e-5).epsilon(0));
+    CHECK(outlet["potholes"][0]["latitude_deg"].get<double>() == Approx(33.93890311).margin(4e-5).epsilon(0));
     const auto corners = parsed(sample_plan())["corners"];
     REQUIRE(corners.size() == 4);
     check_place(corners[0]["at_native"], sample_plan().site.frame, {-4, 14});

@@ -1,6 +1,7 @@
 #include "export/gpkg_layers.hpp"
 #include "export/gpkg_table.hpp"
 #include "export/words.hpp"
+#include "export/world.hpp"
 #include "plan/potholes.hpp"
 
 namespace trenchwright {
@@ -14,12 +15,18 @@ struct ShownHole {
     long long rank = 0;
     long long order = 0;
     Pothole hole;
+    std::optional<NativePoint> place; ///< longitude and latitude
     [[nodiscard]] const Mark& mark() const { return plan->site.marks.at(hole.at().mark); }
 };
 
 std::optional<double> conflict_m(const CrossingRecord& record, double Interval::* end)
 {
     return record.conflict_depth_m.to_m > 0 ? std::optional(record.conflict_depth_m.*end) : std::nullopt;
+}
+
+std::optional<double> degrees(const ShownHole& shown, double NativePoint::* part)
+{
+    return shown.place ? std::optional((*shown.place).*part) : std::nullopt;
 }
 
 OutTable<ShownHole> holes_table()
@@ -36,6 +43,8 @@ OutTable<ShownHole> holes_table()
         .column("facility", [](const auto& shown) { return facility_name(shown.mark().facility); })
         .column("colour", [](const auto& shown) { return mark_code(shown.mark().facility).colour; })
         .column("letters", [](const auto& shown) { return mark_code(shown.mark().facility).letters; })
+        .column("longitude_deg", [](const auto& shown) { return degrees(shown, &NativePoint::x); })
+        .column("latitude_deg", [](const auto& shown) { return degrees(shown, &NativePoint::y); })
         .column("why", [](const auto& shown) { return exposing_text(shown.hole.record().exposing); })
         .column("conflict_from_m", [](const auto& shown) { return conflict_m(shown.hole.record(), &Interval::from_m); })
         .column("conflict_to_m", [](const auto& shown) { return conflict_m(shown.hole.record(), &Interval::to_m); })
@@ -58,12 +67,18 @@ OutLayer potholes_layer(const JobPlan& plan)
     for (const auto& outcome : plan.outcomes) {
         ++rank;
         long long order = 0;
-        for (const auto& hole : outcome.works ? potholes(outcome) : std::vector<Pothole>{}) {
+        const auto holes = outcome.works ? potholes(outcome) : std::vector<Pothole>{};
+        if (holes.empty()) {
+            continue;
+        }
+        const World world(plan.site.frame, holes.front().at().at);
+        for (const auto& hole : holes) {
             const ShownHole shown{.plan = &plan,
                                   .outlet = &plan.site.outlets.at(outcome.outlet),
                                   .rank = rank,
                                   .order = ++order,
-                                  .hole = hole};
+                                  .hole = hole,
+                                  .place = world(hole.at().at)};
             layer.features.push_back({.shape = hole.at().at, .values = table.row(shown)});
         }
     }

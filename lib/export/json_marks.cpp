@@ -1,5 +1,6 @@
 #include "export/json_parts.hpp"
 #include "export/words.hpp"
+#include "export/world.hpp"
 
 namespace trenchwright {
 
@@ -83,13 +84,21 @@ JsonList json_corners(const JobPlan& plan)
 
 JsonList json_potholes(const JobPlan& plan, const OutletOutcome& outcome)
 {
-    return json_list(potholes(outcome), [&](const Pothole& hole) -> JsonValue {
+    const auto holes = potholes(outcome);
+    if (holes.empty()) {
+        return {};
+    }
+    const World world(plan.site.frame, holes.front().at().at);
+    return json_list(holes, [&](const Pothole& hole) -> JsonValue {
         const auto& mark = plan.site.marks.at(hole.at().mark);
+        const auto place = world(hole.at().at);
         return JsonObject{{"source", plan.site.sources.at(hole.trench->source).id},
                           {"station_m", hole.at().station_m},
                           {"mark", mark.id},
                           {"facility", facility_name(mark.facility)},
                           {"at_native", json_place(plan.site.frame, hole.at().at)},
+                          {"longitude_deg", place ? JsonValue(place->x) : JsonValue()},
+                          {"latitude_deg", place ? JsonValue(place->y) : JsonValue()},
                           {"ties", json_ties(hole.record().ties)}};
     });
 }

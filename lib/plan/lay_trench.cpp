@@ -22,18 +22,21 @@ Refusal too_near(const TrenchPlan& trench, double station_m, double short_by_m, 
             .short_by_m = short_by_m};
 }
 
-/// The first stretch along a facility that is nearer than a hard side gap.
+/// The first stretch along a facility that is nearer than a hard side gap. What is shorter than the least straight run
+/// is the corner of a bend, not a run; it is flagged like any other.
 std::optional<Refusal> too_near_beside(const TrenchPlan& trench, const Site& site, const Rules& rules)
 {
     const UnitSystem u = rules.units;
     for (const auto& run : trench.along) {
         const Mark& mark = site.marks[run.mark];
         const auto& asked = separation_from(mark.facility, rules.clearances);
-        if (run.too_near && asked.side_hard) {
+        const bool runs = run.span.to_m - run.span.from_m >= rules.route.least_run_m;
+        if (runs && run.too_near && asked.side_hard) {
+            const std::string near = run.gap_m > 0 ? depth_text(run.gap_m, u) + " from it" : "upon it";
             return too_near(trench, run.span.from_m, std::max(0.0, asked.side_m - run.gap_m),
-                            fmt::format("runs along {} from {} to {}, {} from it at the nearest; {} is asked",
-                                        name_of(mark), station_text(run.span.from_m, u), station_text(run.span.to_m, u),
-                                        depth_text(run.gap_m, u), depth_text(asked.side_m, u)));
+                            fmt::format("runs along {} from {} to {}, {} at the nearest; {} is asked", name_of(mark),
+                                        station_text(run.span.from_m, u), station_text(run.span.to_m, u), near,
+                                        depth_text(asked.side_m, u)));
         }
     }
     return std::nullopt;
