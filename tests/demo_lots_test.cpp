@@ -87,8 +87,9 @@ std::filesystem::path quillet_lane_in_degrees()
     std::filesystem::remove_all(to);
     std::filesystem::create_directories(to);
     auto job = file_text(from / "job.toml");
-    for (const auto* const file : {"lots.gpkg", "survey.gpkg", "utilities.shp", "surfaces.geojson", "trees.geojson",
-                                   "keep_outs.geojson", "footing_drain.geojson"}) {
+    for (const auto* const file :
+         {"lots.gpkg", "survey.gpkg", "utilities.shp", "surfaces.geojson", "trees.geojson", "keep_outs.geojson",
+          "footing_drain.geojson", "easement.geojson", "spread.geojson"}) {
         shell("ogr2ogr -f GPKG -t_srs EPSG:4326 '" + (to / file).replace_extension(".gpkg").string() + "' '" +
               (from / file).string() + "'");
         replace_all(job, file, std::filesystem::path(file).replace_extension(".gpkg").string());
@@ -116,6 +117,8 @@ TEST_CASE("Quillet Lane is read whole", "[demo]")
     CHECK(site.surfaces.size() == 8);
     CHECK(site.trees.size() == 2);
     CHECK(site.keep_outs.size() == 2);
+    CHECK(site.easements.size() == 1);
+    CHECK(site.spread_areas.size() == 1);
     CHECK(site.spots.size() == 102);
     CHECK(site.breaklines.size() == 2);
     CHECK(site.sources.size() == 3);

@@ -63,6 +63,16 @@ void exit_notes(Notes& notes)
     }
 }
 
+/// A kind of surface as people write it: keys have underscores where words have blanks. Ids stay as they are.
+std::string said(std::string name, const Rules& rules)
+{
+    const auto kinds = words_of(rules.safety.spoil_off);
+    if (std::ranges::find(kinds, name) != kinds.end()) {
+        std::ranges::replace(name, '_', ' ');
+    }
+    return name;
+}
+
 /// What has to be done where the side slopes reach something, and how grave it is.
 std::pair<Severity, std::string> remedy(const std::string& name, const Rules& rules)
 {
@@ -81,7 +91,7 @@ void reached_notes(Notes& notes, const ProtectedStretch& stretch)
     for (const auto& reached : stretch.reached) {
         const auto [severity, what] = remedy(reached.name, notes.rules);
         notes.add(severity, "dig.protective_system_cut",
-                  fmt::format("The side slopes reach the {} {}, by {} at {}: {}", reached.name,
+                  fmt::format("The side slopes reach the {} {}, by {} at {}: {}", said(reached.name, notes.rules),
                               notes.stretch(reached.over.span), length_text(reached.over.most_m, notes.units),
                               station_text(reached.over.most_station_m, notes.units), what),
                   reached.over.most_station_m);
@@ -126,8 +136,9 @@ void spoil_notes(Notes& notes)
     }
     std::vector<std::string> names;
     for (const auto& taken : side.taken) {
-        if (std::ranges::find(names, taken.name) == names.end()) {
-            names.push_back(taken.name);
+        const auto name = said(taken.name, notes.rules);
+        if (std::ranges::find(names, name) == names.end()) {
+            names.push_back(name);
         }
     }
     notes.add(Severity::warning, "spoil.setback",

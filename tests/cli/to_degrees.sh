@@ -8,7 +8,7 @@ done
 for layer in foundation water_leaves curb; do
     turned -update degrees/survey.gpkg survey.gpkg "$layer" 2>/dev/null || turned degrees/survey.gpkg survey.gpkg "$layer"
 done
-for layer in surfaces trees keep_outs outlets footing_drain; do
+for layer in surfaces trees keep_outs outlets footing_drain easement spread; do
     turned "degrees/$layer.gpkg" "$layer.geojson"
 done
 turned degrees/utilities.gpkg utilities.shp
