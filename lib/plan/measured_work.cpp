@@ -1,0 +1,286 @@
+#include "geom/along.hpp"
+#include "plan/outlet_estimate.hpp"
+#include "plan/plan.hpp"
+#include "plan/rates_reader.hpp"
+
+#include <algorithm>
+#include <array>
+#include <cmath>
+#include <fmt/format.h>
+#include <limits>
+#include <numbers>
+
+namespace trenchwright {
+
+namespace {
+
+/// A range of cuts that is dug at one pace.
+struct DepthBand {
+    double from_m = 0;
+    double to_m = 0;
+    double hours_factor = 1;
+    std::string words;
+};
+
+std::vector<DepthBand> bands_of(const RateBook& book, UnitSystem units)
+{
+    std::vector<DepthBand> bands{{.from_m = -std::numeric_limits<double>::infinity(),
+                                  .to_m = std::numeric_limits<double>::infinity(),
+                                  .hours_factor = 1,
+                                  .words = ""}};
+    for (const auto& step : book.depths) {
+        bands.back().to_m = step.from_m;
+        bands.push_back({.from_m = step.from_m,
+                         .to_m = std::numeric_limits<double>::infinity(),
+                         .hours_factor = step.hours_factor,
+                         .words = fmt::format("{} and deeper", depth_text(step.from_m, units))});
+    }
+    return bands;
+}
+
+/// Where the cut lies in a band; between two breaks it runs straight, so the places it enters are exact.
+std::vector<Interval> spans_in(const TrenchPlan& trench, const Interval& span, const DepthBand& band)
+{
+    const auto cut_at = [&](double station) {
+        return trench.problem.section.cut_m(ground_at_m(trench.problem.ground, station),
+                                            invert_at_m(trench.profile.points, station));
+    };
+    std::vector<double> stations{span.from_m, span.to_m};
+    const auto breaks = break_stations_m(trench.problem, trench.profile.points);
+    for (std::size_t i = 1; i < breaks.size(); ++i) {
+        const double rise = cut_at(breaks[i]) - cut_at(breaks[i - 1]);
+        for (const double limit : {band.from_m, band.to_m}) {
+            const double share = std::isfinite(limit) && rise != 0 ? (limit - cut_at(breaks[i - 1])) / rise : 0;
+            stations.push_back(breaks[i - 1] + std::clamp(share, 0.0, 1.0) * (breaks[i] - breaks[i - 1]));
+        }
+    }
+    std::erase_if(stations, [&](double s) { return s < span.from_m || s > span.to_m; });
+    std::ranges::sort(stations);
+    std::vector<Interval> inside;
+    for (std::size_t i = 1; i < stations.size(); ++i) {
+        const double cut = cut_at((stations[i - 1] + stations[i]) / 2);
+        if (stations[i] > stations[i - 1] && cut >= band.from_m && cut < band.to_m) {
+            inside.push_back({stations[i - 1], stations[i]});
+        }
+    }
+    return merged(std::move(inside));
+}
+
+/// Collects the work of one trench.
+class Trench {
+  public:
+    Trench(const JobPlan& plan, const TrenchPlan& trench, Paving paving, std::vector<Measured>& work)
+        : plan_(plan), trench_(trench), book_(plan.job.rates), work_(work), id_(plan.site.sources[trench.source].id)
+    {
+        if (paving == Paving::bored) {
+            find_bored();
+        }
+    }
+
+    void dig()
+    {
+        std::vector<Interval> by_hand;
+        for (const auto& zone : trench_.zones) {
+            by_hand.push_back(zone.span);
+        }
+        by_hand = merged(by_hand);
+        const auto by_machine = minus(minus({{0, trench_.quantities.length_m}}, by_hand), bored_);
+        dig_spans("machine_dig", "machine_length", by_machine, total_m(by_machine));
+        add("walk_bore", total_m(bored_), bored_);
+        dig_spans("hand_dig", "hand_length", by_hand, trench_.quantities.hand_length_m);
+        add("haul", trench_.quantities.haul_loose_m3, {});
+    }
+
+    void expose()
+    {
+        std::vector<Interval> at;
+        for (const auto& crossing : trench_.crossings) {
+            at.push_back({crossing.station_m, crossing.station_m});
+        }
+        const auto count = static_cast<double>(at.size());
+        add("expose", count, std::move(at));
+    }
+
+    void lay()
+    {
+        const auto& q = trench_.quantities;
+        add(pipe_item(plan_.job.rules, book_), q.length_m, {});
+        add("bedding", q.bedding_m3, {});
+        bends();
+        if (trench_.joins) {
+            add("junction", 1, {{0, 0}});
+        }
+        std::vector<Interval> at;
+        for (const auto& cleanout : trench_.cleanouts) {
+            at.push_back({cleanout.station_m, cleanout.station_m});
+        }
+        add("cleanout", static_cast<double>(trench_.cleanouts.size()), std::move(at));
+        const bool pump = plan_.site.sources[trench_.source].kind == SourceKind::pump;
+        add(pump ? "pump_connection" : "adapter", 1, {{q.length_m, q.length_m}});
+        add("wall_core", trench_.wall_core ? 1 : 0, {{q.length_m, q.length_m}});
+    }
+
+    void put_back()
+    {
+        for (const auto& [kind, area_m2] : trench_.quantities.restore_m2) {
+            std::vector<Interval> spans;
+            for (const auto& [span, what] : trench_.facts.surface) {
+                if (what == kind) {
+                    spans.push_back(span);
+                }
+            }
+            const double all_m = total_m(merged(spans));
+            spans = minus(merged(spans), bored_);
+            const double share = all_m > 0 ? total_m(spans) / all_m : 1;
+            if (area_m2 * share > 0) {
+                work_.push_back({.key = "restore." + kind,
+                                 .detail = kind,
+                                 .source = id_,
+                                 .quantity = area_m2 * share,
+                                 .stations = std::move(spans)});
+            }
+        }
+    }
+
+  private:
+    void find_bored()
+    {
+        for (const auto& [span, kind] : trench_.facts.surface) {
+            const bool marked = std::ranges::any_of(trench_.zones, [&, at = span](const HandDigZone& zone) {
+                return zone.span.from_m < at.to_m && zone.span.to_m > at.from_m;
+            });
+            if (!marked && (kind == "walk" || kind == "public_walk")) {
+                bored_.push_back(span);
+            }
+        }
+        bored_ = merged(bored_);
+    }
+
+    void add(const std::string& key, double quantity, std::vector<Interval> stations)
+    {
+        if (quantity > 0) {
+            work_.push_back({.key = key, .detail = "", .source = id_, .quantity = quantity, .stations = stations});
+        }
+    }
+
+    void dig_spans(const std::string& by_volume, const std::string& by_length, const std::vector<Interval>& spans,
+                   double length_m)
+    {
+        for (const auto& band : bands_of(book_, plan_.job.rules.units)) {
+            Measured part{.key = by_volume,
+                          .detail = band.words,
+                          .source = id_,
+                          .quantity = 0,
+                          .stations = {},
+                          .depth_hours_factor = band.hours_factor};
+            for (const auto& span : spans) {
+                for (const auto& inside : book_.depths.empty() ? std::vector{span} : spans_in(trench_, span, band)) {
+                    part.quantity += trench_volume_m3(trench_.problem, trench_.profile, inside);
+                    part.stations.push_back(inside);
+                }
+            }
+            if (part.quantity > 0) {
+                work_.push_back(std::move(part));
+            }
+        }
+        if (book_.items.contains(by_length)) { // one of two ways to price a dig: left out it is not missing
+            add(by_length, length_m, spans);
+        }
+    }
+
+    void bends()
+    {
+        constexpr std::array<const char*, 4> keys{"bend_11", "bend_22", "bend_45", "bend_90"};
+        constexpr std::array<double, 4> degrees{11.25, 22.5, 45, 90};
+        for (std::size_t i = 0; i < keys.size(); ++i) {
+            std::vector<Interval> at;
+            for (const auto& bend : trench_.bends) {
+                for (const double angle_rad : bend.fitting_angles_rad) {
+                    if (std::abs(angle_rad * 180 / std::numbers::pi - degrees.at(i)) < 0.01) {
+                        at.push_back({bend.station_m, bend.station_m});
+                    }
+                }
+            }
+            const auto count = static_cast<double>(at.size());
+            add(keys.at(i), count, std::move(at));
+        }
+    }
+
+    const JobPlan& plan_;
+    const TrenchPlan& trench_;
+    const RateBook& book_;
+    std::vector<Measured>& work_;
+    std::string id_;
+    std::vector<Interval> bored_;
+};
+
+std::vector<const TrenchPlan*> trenches_in(const OutletOutcome& outcome)
+{
+    std::vector<const TrenchPlan*> trenches;
+    for (const auto& by : outcome.by_source) {
+        if (const auto* trench = std::get_if<TrenchPlan>(&by)) {
+            trenches.push_back(trench);
+        }
+    }
+    return trenches;
+}
+
+bool enters_street(const JobPlan& plan, const std::vector<const TrenchPlan*>& trenches)
+{
+    return std::ranges::any_of(trenches, [&](const TrenchPlan* trench) {
+        return std::ranges::any_of(plan.site.right_of_way, [&](const Polygon& strip) {
+            return total_m(spans_inside(trench->route.line, strip)) > 0;
+        });
+    });
+}
+
+const char* outlet_key(OutletKind kind)
+{
+    switch (kind) {
+    case OutletKind::curb: return "outlet_curb";
+    case OutletKind::popup: return "outlet_popup";
+    case OutletKind::inlet: return "outlet_inlet";
+    case OutletKind::swale: return "outlet_swale";
+    }
+    return "outlet_popup";
+}
+
+/// What comes once for a job.
+void add_job_work(std::vector<Measured>& work, const JobPlan& plan, const OutletOutcome& outcome)
+{
+    const auto once = [&](const std::string& key, double quantity) {
+        if (quantity > 0) {
+            work.push_back({.key = key, .detail = "", .source = "", .quantity = quantity, .stations = {}});
+        }
+    };
+    const auto trenches = trenches_in(outcome);
+    const auto ends = std::ranges::count_if(trenches, [](const TrenchPlan* trench) { return !trench->joins; });
+    once(outlet_key(plan.site.outlets[outcome.outlet].kind), static_cast<double>(ends));
+    once("private_locate", 1);
+    once("sprinkler_repair", 1);
+    once("traffic_control", enters_street(plan, trenches) ? 1 : 0);
+    once("as_built", 1);
+    once("mobilisation", 1);
+    if (plan.footing) {
+        once("inside_dig", plan.footing->cut_m3);
+        once("inside_stone", plan.footing->stone_m3);
+        once("inside_pipe", plan.footing->length_m);
+    }
+}
+
+} // namespace
+
+std::vector<Measured> measured_work(const JobPlan& plan, const OutletOutcome& outcome, Paving paving)
+{
+    std::vector<Measured> work;
+    using Step = void (Trench::*)();
+    for (const Step step : {&Trench::dig, &Trench::expose, &Trench::lay, &Trench::put_back}) {
+        for (const auto* trench : trenches_in(outcome)) {
+            (Trench(plan, *trench, paving, work).*step)();
+        }
+    }
+    add_job_work(work, plan, outcome);
+    return work;
+}
+
+} // namespace trenchwright
