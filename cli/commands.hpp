@@ -20,6 +20,12 @@ int run_plan(const std::filesystem::path& job, const std::filesystem::path& out,
 /// `trenchwright compare A.toml B.toml`: plans both and prints them side by side; writes no file.
 int run_compare(const std::filesystem::path& a, const std::filesystem::path& b);
 
+/// `trenchwright asbuilt JOB.toml --measured FILE --out DIR [--outlet ID]`: compares levels taken on the laid pipe with
+/// the plan and writes as-built.txt.
+/// @throws Error; then nothing is written
+int run_as_built(const std::filesystem::path& job, const std::filesystem::path& measured,
+                 const std::filesystem::path& out, const std::string& outlet);
+
 /// `trenchwright rules [JOB.toml]`: prints the settings table, with the job's values when one is named.
 int run_rules(const std::filesystem::path& job);
 

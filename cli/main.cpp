@@ -27,6 +27,14 @@ std::string usage_text(const CLI::App& app, const CLI::ParseError& error)
     return text + "; see trenchwright --help";
 }
 
+int flushed(int code)
+{
+    if (!std::cout.flush()) {
+        throw Error(ErrorKind::output, "standard output cannot be written");
+    }
+    return code;
+}
+
 int run(int argc, char** argv)
 {
     CLI::App app("Plans a discharge trench from a house wall to a lawful outlet. Never permission to dig.",
@@ -51,7 +59,13 @@ int run(int argc, char** argv)
     compare->add_option("B.toml", other, "Second job file")->required();
     auto* rules = app.add_subcommand("rules", "Print every setting with value, default, range and source");
     rules->add_option("JOB.toml", job, "Job file whose values are shown");
-    for (auto* command : {plan, compare, rules}) {
+    std::filesystem::path measured;
+    auto* as_built = app.add_subcommand("asbuilt", "Compare levels taken on the laid pipe with the plan");
+    as_built->add_option("JOB.toml", job, "Job file")->required();
+    as_built->add_option("--measured", measured, "Filled cut sheet or another table")->required()->type_name("FILE");
+    as_built->add_option("--out", out, "Folder for the record")->required()->type_name("DIR");
+    as_built->add_option("--outlet", outlet, "Outlet that was built, by its id; else the best")->type_name("ID");
+    for (auto* command : {plan, compare, rules, as_built}) {
         command->set_version_flag("--version", app.version());
     }
     try {
@@ -61,13 +75,13 @@ int run(int argc, char** argv)
     } catch (const CLI::ParseError& error) {
         throw Error(ErrorKind::usage, usage_text(app, error));
     }
-    const int code = plan->parsed()      ? trenchwright::run_plan(job, out, outlet, changes)
-                     : compare->parsed() ? trenchwright::run_compare(job, other)
-                                         : trenchwright::run_rules(job);
-    if (!std::cout.flush()) {
-        throw Error(ErrorKind::output, "standard output cannot be written");
+    if (as_built->parsed()) {
+        return flushed(trenchwright::run_as_built(job, measured, out, outlet));
     }
-    return code;
+    if (compare->parsed()) {
+        return flushed(trenchwright::run_compare(job, other));
+    }
+    return flushed(plan->parsed() ? trenchwright::run_plan(job, out, outlet, changes) : trenchwright::run_rules(job));
 }
 
 int fail(const char* text, ErrorKind kind)

@@ -301,7 +301,7 @@ LayerData read_layer(const LayerSource& source, const ReadLimits& limits)
     if (!messages.failures().empty()) {
         stop(source.file, fmt::format("layer {}: {}", layer.layer, messages.failures().front()));
     }
-    if (from.GetLayerDefn()->GetGeomFieldCount() == 0) {
+    if (from.GetLayerDefn()->GetGeomFieldCount() == 0 && !source.without_places) {
         place_by_columns(layer, source);
     }
     layer.warnings = messages.warnings();

@@ -44,6 +44,7 @@ struct LayerSource {
     std::string x_column = {}; ///< empty: "x"
     std::string y_column = {}; ///< empty: "y"
     std::string wkt_column = {};
+    bool without_places = false; ///< a plain table: no place is looked for
 };
 
 /// A whole layer as read.

@@ -87,8 +87,28 @@ class Trench {
         const auto by_machine = minus(minus({{0, trench_.quantities.length_m}}, by_hand), bored_);
         dig_spans("machine_dig", "machine_length", by_machine, total_m(by_machine));
         add("walk_bore", total_m(bored_), bored_);
-        dig_spans("hand_dig", "hand_length", by_hand, trench_.quantities.hand_length_m);
+        by_hand = minus(by_hand, trench_.safety.bored);
+        dig_spans("hand_dig", "hand_length", by_hand, total_m(by_hand));
+        add("root_bore", total_m(trench_.safety.bored), trench_.safety.bored);
         add("haul", trench_.quantities.haul_loose_m3, {});
+    }
+
+    /// Sloped or shored sides, beside the trench itself.
+    void protect()
+    {
+        for (const auto& stretch : trench_.safety.protection) {
+            for (const auto& [key, volume_m3] :
+                 {std::pair{"machine_dig", stretch.extra_machine_m3}, std::pair{"hand_dig", stretch.extra_hand_m3}}) {
+                if (volume_m3 > 0) {
+                    work_.push_back({.key = key,
+                                     .detail = "side slopes",
+                                     .source = id_,
+                                     .quantity = volume_m3,
+                                     .stations = {stretch.cut.span}});
+                }
+            }
+            add("shoring", stretch.face_m2, {stretch.cut.span});
+        }
     }
 
     void expose()
@@ -274,7 +294,7 @@ std::vector<Measured> measured_work(const JobPlan& plan, const OutletOutcome& ou
 {
     std::vector<Measured> work;
     using Step = void (Trench::*)();
-    for (const Step step : {&Trench::dig, &Trench::expose, &Trench::lay, &Trench::put_back}) {
+    for (const Step step : {&Trench::dig, &Trench::protect, &Trench::expose, &Trench::lay, &Trench::put_back}) {
         for (const auto* trench : trenches_in(outcome)) {
             (Trench(plan, *trench, paving, work).*step)();
         }
