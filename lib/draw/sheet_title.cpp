@@ -87,11 +87,11 @@ std::vector<Cell> cells_of(const SheetSet& set, std::size_t sheet, const std::ve
 
 std::string one_call_line(const SheetSet& set)
 {
-    const auto& record = set.plan.job.sheet;
-    auto text = record.one_call.empty()
-                    ? std::string("Call your one-call centre before you dig (its number is not supplied)")
-                    : "Before you dig call " + record.one_call;
-    text += record.ticket.empty() ? "; ticket: not supplied" : "; ticket " + record.ticket;
+    const auto& one_call = set.plan.job.sheet.one_call;
+    const auto& ticket = set.plan.job.ticket.number;
+    auto text = one_call.empty() ? std::string("Call your one-call centre before you dig (its number is not supplied)")
+                                 : "Before you dig call " + one_call;
+    text += ticket.empty() ? "; ticket: not supplied" : "; ticket " + ticket;
     return text + ". This sheet is not permission to dig.";
 }
 

@@ -104,7 +104,7 @@ Hub hub_from(const JobNode& node)
 SheetRecord sheet_from(const JobNode& node)
 {
     check_members(node, {"outlet", "address", "legal", "authority", "permit_number", "datum", "benchmark", "one_call",
-                         "ticket", "restoration", "start", "notes", "contacts", "elsewhere"});
+                         "restoration", "start", "notes", "contacts", "elsewhere"});
     SheetRecord sheet{.outlet = text_in(node, "outlet"),
                       .address = text_in(node, "address"),
                       .legal = text_in(node, "legal"),
@@ -113,7 +113,6 @@ SheetRecord sheet_from(const JobNode& node)
                       .datum = text_in(node, "datum"),
                       .benchmark = text_in(node, "benchmark"),
                       .one_call = text_in(node, "one_call"),
-                      .ticket = text_in(node, "ticket"),
                       .restoration = text_in(node, "restoration"),
                       .start = text_in(node, "start"),
                       .notes = {},

@@ -28,7 +28,6 @@ struct SheetRecord {
     std::string datum;
     std::string benchmark;
     std::string one_call; ///< the centre and its number
-    std::string ticket;
     std::string restoration; ///< how the surfaces are put back
     std::string start;       ///< start date and duration
     std::vector<std::string> notes;

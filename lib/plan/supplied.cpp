@@ -120,8 +120,9 @@ std::vector<SuppliedItem> level_items(const Site& site, const Job& job)
     list.add("floor inside", job.floor_elev_m.has_value(),
              job.floor_elev_m ? elev_text(*job.floor_elev_m, job.rules.units) : "not supplied",
              "Heights of wall cores over the floor are not known.");
-    list.add("benchmark", false, "not supplied", "Heights can be compared with each other, and with no other survey.");
-    list.add("footing depth", false, "not supplied",
+    list.add_text("benchmark", job.sheet.benchmark,
+                  "Heights can be compared with each other, and with no other survey.");
+    list.add("footing depth", job.footing.has_value(), job.footing ? "supplied" : "not supplied",
              "Whether the trench undermines the footing is not checked: keep it above the 45 deg line down from the "
              "footing's bottom.");
     for (const auto& source : site.sources) {
@@ -144,7 +145,10 @@ std::vector<SuppliedItem> lot_items(const Site& site)
     layer("right of way", site.right_of_way.size(), "No street strip that may be entered; street setbacks not known.");
     layer("surfaces", site.surfaces.size(), "All ground is taken to be of the default kind, and priced so.");
     layer("trees", site.trees.size(), "No roots are spared.");
-    layer("keep-outs", site.keep_outs.size(), "Septic fields, wells, easements and the like are not kept off.");
+    layer("keep-outs", site.keep_outs.size(), "Nothing else is kept off.");
+    layer("wells", site.wells.size(), "No distance to a well is kept.");
+    layer("septic", site.septic.size(), "No distance to a septic system is kept.");
+    layer("easements", site.easements.size(), "Nobody's rights in the lot are known.");
     return list.take();
 }
 
