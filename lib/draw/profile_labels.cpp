@@ -136,7 +136,8 @@ void label_profile_inverts(ProfileView& view)
         view.canvas.disc(at, 1.7, palette::trench);
         const auto text = "inv " + elev_text(point.invert_elev_m, view.plan.job.rules.units);
         const auto size = view.canvas.text_size(text, style);
-        if (const auto placed = view.labels.place({.at = at, .size = size, .gap_pt = 5, .reach_pt = 60})) {
+        // Farther off it would be read as the invert of another point; the table has it all the same.
+        if (const auto placed = view.labels.place({.at = at, .size = size, .gap_pt = 5, .reach_pt = 34})) {
             draw_placed(view, *placed, text, style);
         }
     }
