@@ -1,6 +1,7 @@
 #pragma once
 
 #include <algorithm>
+#include <bit>
 #include <cstdint>
 #include <optional>
 #include <vector>
@@ -19,11 +20,12 @@ class BucketQueue {
         std::int32_t id = 0;
     };
 
-    explicit BucketQueue(std::int64_t width) : width_(width) {}
+    /// @param width  of a bucket, at least 1; taken down to a power of two, which costs no division
+    explicit BucketQueue(std::int64_t width) : shift_(std::bit_width(static_cast<std::uint64_t>(width)) - 1) {}
 
     void push(std::int64_t key, std::int32_t id)
     {
-        const auto bucket = std::max(current_, static_cast<std::size_t>(key / width_));
+        const auto bucket = std::max(current_, static_cast<std::size_t>(key >> shift_));
         if (bucket >= buckets_.size()) {
             buckets_.resize(bucket + 1);
         }
@@ -46,7 +48,7 @@ class BucketQueue {
     }
 
   private:
-    std::int64_t width_;
+    int shift_;
     std::size_t current_ = 0;
     std::vector<std::vector<Item>> buckets_;
 };
