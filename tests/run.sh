@@ -1,6 +1,6 @@
 #!/bin/sh
 # Builds everything with its tests and runs them; ends with ctest's summary and its exit status.
-#   sh tests/run.sh          warnings are errors, debug information
+#   sh tests/run.sh          warnings are errors
 #   sh tests/run.sh asan     the same under the address and undefined-behaviour sanitizers
 set -eu
 cd "$(dirname "$0")/.."

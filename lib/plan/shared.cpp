@@ -9,6 +9,12 @@ namespace trenchwright {
 
 namespace {
 
+/// A drain may miss a little when laid in straight grades a step below what joins it. Then it is planned again with
+/// junctions that much higher.
+constexpr int most_tries = 3;
+constexpr double little_m = 0.02;
+constexpr double margin_m = 0.001;
+
 DrainRules drain_rules(const Rules& rules)
 {
     const auto& junction = rules.water.junction;
@@ -42,6 +48,9 @@ class DrainLayer {
         }
         return std::move(trenches_);
     }
+
+    /// Fall that the trench lacked which could not be laid.
+    [[nodiscard]] double missing_m() const { return missing_m_; }
 
   private:
     [[nodiscard]] bool is_pump(std::size_t source) const { return site_.sources[source].kind == SourceKind::pump; }
@@ -114,12 +123,14 @@ class DrainLayer {
         trench.permission = permission_for(site_.outlets[outlet_], site_.sources[source].water);
         set_ends(trench, junction);
         if (const auto refusal = lay_trench(trench, site_, rules)) {
+            missing_m_ = refusal->kind == RefusalKind::falls_short ? refusal->short_by_m.value_or(0) : 0;
+            const auto by = small_text(refusal->short_by_m.value_or(0), rules_.units);
             why_ = refusal->kind == RefusalKind::clearance
                        ? refusal->text
                        : fmt::format("laid in straight grades, the trench of {} comes out {} by {}",
                                      site_.sources[source].id,
                                      refusal->kind == RefusalKind::too_deep ? "too deep" : "too flat",
-                                     small_text(refusal->short_by_m.value_or(0), rules_.units));
+                                     by == small_text(0, rules_.units) ? "a hair" : by);
             return false;
         }
         std::vector<std::pair<std::string, double>> fixed;
@@ -165,6 +176,7 @@ class DrainLayer {
     std::size_t outlet_;
     std::vector<TrenchPlan> trenches_;
     std::string why_;
+    double missing_m_ = 0;
 };
 
 } // namespace
@@ -188,11 +200,21 @@ plan_shared(const RoutePrep& prep, const Site& site, const Ground& ground, const
 {
     RouteRules route = rules.route;
     route.reserve_fall_m = rules.least_spare_fall_m;
-    const auto planned = plan_drain(prep, site, ground, site.outlets[outlet], route, drain_rules(rules), rules.units);
-    if (const auto* why = std::get_if<std::string>(&planned)) {
-        return *why;
+    DrainRules drain = drain_rules(rules);
+    for (int attempt = 1;; ++attempt) {
+        const auto planned = plan_drain(prep, site, ground, site.outlets[outlet], route, drain, rules.units);
+        if (const auto* why = std::get_if<std::string>(&planned)) {
+            return *why;
+        }
+        DrainLayer layer(std::get<PlannedDrain>(planned), site, ground, rules, outlet);
+        auto laid = layer.lay();
+        const double missing = layer.missing_m();
+        if (attempt == most_tries || !(missing > 0 && missing < little_m)) {
+            return laid;
+        }
+        drain.junction_rise_m += missing + margin_m;
+        drain.pressure_rise_m += missing + margin_m;
     }
-    return DrainLayer(std::get<PlannedDrain>(planned), site, ground, rules, outlet).lay();
 }
 
 } // namespace trenchwright

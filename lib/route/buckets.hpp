@@ -21,7 +21,10 @@ class BucketQueue {
     };
 
     /// @param width  of a bucket, at least 1; taken down to a power of two, which costs no division
-    explicit BucketQueue(std::int64_t width) : shift_(std::bit_width(static_cast<std::uint64_t>(width)) - 1) {}
+    explicit BucketQueue(std::int64_t width)
+        : shift_(static_cast<int>(std::bit_width(static_cast<std::uint64_t>(width))) - 1)
+    {
+    }
 
     void push(std::int64_t key, std::int32_t id)
     {
