@@ -327,3 +327,23 @@ TEST_CASE("a lid as high as the invert at the wall, to what is printed, is said 
     CHECK_THAT(said(10.0010), Contains("The lid of Pop-up, rear lies at the same height as the invert at the wall"));
     CHECK_THAT(said(10.0254), Contains("The lid of Pop-up, rear lies 1.0 in above the invert at the wall"));
 }
+
+TEST_CASE("a file of rules stands behind the job's own, and the one shipped for copying holds the defaults", "[job]")
+{
+    const Folder folder("rules_file");
+    const auto shipped = fs::path(TRENCHWRIGHT_SOURCE_DIR) / "testdata" / "rules" / "common-practice.toml";
+    const auto named = "rules_file = \"" + shipped.string() + "\"\n" + smallest;
+    CHECK(read_job(folder.write(named)).rules == default_rules());
+    CHECK(read_job(folder.write(named)).rules_file == shipped);
+
+    std::ofstream(folder.path() / "town.toml") << "[dig]\ntolerance = \"30 in\"\ndeepest_cut = \"3 ft\"\n";
+    const std::string job = "rules_file = \"town.toml\"\n" + smallest + "[rules.dig]\ndeepest_cut = \"5 ft\"\n";
+    const auto rules = read_job(folder.write(job)).rules;
+    CHECK(rules.route.tolerance_m == Approx(0.762)); // 30 in of 25.4 mm
+    CHECK(rules.route.deepest_cut_m == Approx(1.524));
+
+    std::ofstream(folder.path() / "town.toml") << "[dig]\ntolerence = \"30 in\"\n";
+    CHECK_THROWS_WITH(read_job(folder.write(job)), Contains("town.toml:2") && Contains("dig.tolerance"));
+    fs::remove(folder.path() / "town.toml");
+    CHECK_THROWS_WITH(read_job(folder.write(job)), Contains("town.toml"));
+}

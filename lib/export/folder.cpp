@@ -40,6 +40,9 @@ std::vector<fs::path> input_files(const Job& job)
             files.push_back(use.file);
         }
     }
+    if (!job.rules_file.empty()) {
+        files.push_back(job.rules_file);
+    }
     if (!job.rates_file.empty()) {
         files.push_back(job.rates_file);
     }

@@ -9,6 +9,7 @@
 #include <algorithm>
 #include <cmath>
 #include <fmt/format.h>
+#include <optional>
 #include <set>
 
 namespace trenchwright {
@@ -130,6 +131,17 @@ std::vector<RuleText> rule_texts(const JobNode* node, std::span<const RuleText> 
     return texts;
 }
 
+/// Rules of a town or a firm, kept in a file that many jobs name; what the job itself says goes over them.
+void put_before(std::vector<RuleText>& own, const JobNode& file)
+{
+    auto all = rule_texts(&file, {});
+    std::erase_if(all, [&](const RuleText& text) {
+        return std::ranges::any_of(own, [&](const RuleText& other) { return other.key == text.key; });
+    });
+    all.insert(all.end(), own.begin(), own.end());
+    own = std::move(all);
+}
+
 Rules rules_from(const JobNode* node, const std::vector<RuleText>& texts)
 {
     auto rules = default_rules();
@@ -217,9 +229,9 @@ SiteLayers site_layers_from(const JobNode& top)
 Job read_job(const std::filesystem::path& file, std::span<const RuleText> changes)
 {
     const auto top = read_job_node(file);
-    check_members(top, {"name",    "prepared_for", "prepared_by", "date",   "frame",     "units",  "instrument",
-                        "inside",  "footing",      "layers",      "parcel", "pump",      "ticket", "private_lines",
-                        "request", "rates",        "soil",        "sheet",  "cut_sheet", "rules"});
+    check_members(top, {"name",    "prepared_for", "prepared_by", "date",       "frame", "units",     "instrument",
+                        "inside",  "footing",      "layers",      "parcel",     "pump",  "ticket",    "private_lines",
+                        "request", "rates",        "soil",        "rules_file", "sheet", "cut_sheet", "rules"});
     Job job;
     job.file = file;
     job.name = text_in(top, "name");
@@ -235,8 +247,14 @@ Job read_job(const std::filesystem::path& file, std::span<const RuleText> change
         (is_rates_key(change.key) ? of_rates : of_rules).push_back(change);
     }
     const auto* rules = top.find("rules");
-    const auto texts = rule_texts(rules, of_rules);
-    job.rules = rules_from(rules, texts);
+    auto texts = rule_texts(rules, of_rules);
+    std::optional<JobNode> general;
+    if (const auto name = text_in(top, "rules_file"); !name.empty()) {
+        job.rules_file = job.file.parent_path() / name;
+        general = read_job_node(job.rules_file);
+        put_before(texts, *general);
+    }
+    job.rules = rules_from(rules != nullptr || !general ? rules : &*general, texts);
     use_rates(job, top, texts, of_rates);
     if (const auto* pump = top.find("pump")) {
         job.pumps = pumps_from(*pump);

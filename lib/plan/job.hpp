@@ -31,6 +31,7 @@ struct Job {
     CutSheetRecord cut_sheet;
     RateBook rates; ///< no file: the settings' rates price the job
     std::filesystem::path rates_file;
+    std::filesystem::path rules_file; ///< rules of a town or a firm, before the job's own; empty: none
     Ticket ticket;
     std::vector<PrivateLineAnswer> private_lines;
     RequestRecord request;

@@ -68,7 +68,7 @@ std::vector<SettingRow> tree_settings()
                     "from memory: bores 24 to 36 in deep",
                     "Ground to top of pipe where the line is bored under roots; less is a finding."},
                    [](auto& rules) -> auto& { return rules.safety.trees.bore_cover_m; }),
-        number_row({"trees.hold_factor", Measure::factor, "5", "0", "50",
+        number_row({"trees.hold_factor", Measure::number, "5", "0", "50",
                     "ANSI A300 (3 to 5 x trunk diameter), 5 as seen on a landscaper's page",
                     "A trench nearer than this times the trunk diameter may cost the tree its hold."},
                    [](auto& rules) -> auto& { return rules.safety.trees.hold_factor; }),
@@ -80,7 +80,7 @@ std::vector<SettingRow> tree_settings()
 
 SettingRow slope_row(const std::string& type, const std::string& slope, double ProtectionRules::* field)
 {
-    return number_row({"protection.slope_" + type, Measure::factor, slope, "0", "10", table_b1,
+    return number_row({"protection.slope_" + type, Measure::number, slope, "0", "10", table_b1,
                        "Side slope in soil type " + type + ", across per up."},
                       [field](auto& rules) -> auto& { return rules.safety.protection.*field; });
 }
@@ -159,7 +159,7 @@ std::vector<SettingRow> yard_settings()
 std::vector<SettingRow> safety_settings()
 {
     std::vector<SettingRow> rows{number_row(
-        {"wedge.side_per_depth", Measure::factor, "1", "0.25", "10", "UPC 314.1, on a plumber's page: 1 (45 deg)",
+        {"wedge.side_per_depth", Measure::number, "1", "0.25", "10", "UPC 314.1, on a plumber's page: 1 (45 deg)",
          "Side distance a trench keeps from a footing for each depth below its bottom; more in sand."},
         [](auto& rules) -> auto& { return rules.safety.wedge_ratio; })};
     for (const auto& more :
