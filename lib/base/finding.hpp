@@ -4,6 +4,7 @@
 
 #include <optional>
 #include <string>
+#include <utility>
 
 namespace trenchwright {
 
@@ -18,5 +19,11 @@ struct Finding {
     std::optional<double> station_m; ///< where along a route, if on one
     friend bool operator==(const Finding&, const Finding&) = default;
 };
+
+inline Finding finding(Severity severity, std::string rule, std::string text, std::optional<Point> at = {},
+                       std::optional<double> station_m = {})
+{
+    return {severity, std::move(rule), std::move(text), at, station_m};
+}
 
 } // namespace trenchwright

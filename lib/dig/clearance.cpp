@@ -14,13 +14,6 @@ namespace trenchwright {
 
 namespace {
 
-/// Angle between two undirected straight lines, in [0, pi/2].
-double between_lines_rad(const Polyline& a, const Polyline& b)
-{
-    const double turn = direction_rad(a[0], a[1]) - direction_rad(b[0], b[1]);
-    return std::abs(std::remainder(turn, std::numbers::pi));
-}
-
 double width_m(const Mark& mark, const ClearanceRules& rules)
 {
     return mark.width_m.value_or(rules.unknown_width_m);
@@ -46,7 +39,7 @@ std::vector<Interval> spans_along(const Polyline& line, const Mark& mark, const 
         const Polyline run{line[i - 1], line[i]};
         for (std::size_t j = 1; j < mark.line.size(); ++j) {
             const Polyline piece{mark.line[j - 1], mark.line[j]};
-            if (!(between_lines_rad(run, piece) < angle_rad)) {
+            if (!(between_lines_rad(direction_rad(run[0], run[1]), direction_rad(piece[0], piece[1])) < angle_rad)) {
                 continue;
             }
             for (const auto& span : strip_spans_within(run, reach.strip_m, piece, reach.reach_m)) {

@@ -9,11 +9,6 @@ namespace trenchwright {
 
 namespace {
 
-double cut_at_m(const ProfileProblem& problem, const Profile& profile, double station_m)
-{
-    return problem.section.cut_m(ground_at_m(problem.ground, station_m), invert_at_m(profile.points, station_m));
-}
-
 /// The pieces of the trench inside a stretch.
 std::vector<CutRun> runs_in(const ProfileProblem& problem, const Profile& profile, const Interval& span)
 {

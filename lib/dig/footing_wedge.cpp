@@ -12,17 +12,6 @@ namespace trenchwright {
 
 namespace {
 
-double signed_area_m2(const Ring& ring)
-{
-    double twice = 0;
-    for (std::size_t i = 0; i < ring.size(); ++i) {
-        const Point& p = ring[i];
-        const Point& q = ring[(i + 1) % ring.size()];
-        twice += (p.x_m - ring[0].x_m) * (q.y_m - ring[0].y_m) - (q.x_m - ring[0].x_m) * (p.y_m - ring[0].y_m);
-    }
-    return twice / 2;
-}
-
 Point moved(const Point& p, const Point& by, double times)
 {
     return {.x_m = p.x_m + by.x_m * times, .y_m = p.y_m + by.y_m * times};

@@ -21,11 +21,6 @@ double length_of(const ProfileProblem& problem)
     return problem.ground.back().station_m;
 }
 
-double cut_at_m(const ProfileProblem& problem, const Profile& profile, double station_m)
-{
-    return problem.section.cut_m(ground_at_m(problem.ground, station_m), invert_at_m(profile.points, station_m));
-}
-
 /// A stretch may overshoot an end by rounding, no more.
 Interval within_route(const ProfileProblem& problem, const Interval& span)
 {
@@ -162,6 +157,11 @@ void check_soil(const SoilRules& soil, double restore_width_m)
 }
 
 } // namespace
+
+double cut_at_m(const ProfileProblem& problem, const Profile& profile, double station_m)
+{
+    return problem.section.cut_m(ground_at_m(problem.ground, station_m), invert_at_m(profile.points, station_m));
+}
 
 std::vector<Depth> depths(const ProfileProblem& problem, const Profile& profile, const std::vector<HandDigZone>& zones,
                           const std::vector<double>& extra_stations_m, double step_m)

@@ -116,6 +116,9 @@ std::vector<Depth> depths(const ProfileProblem& problem, const Profile& profile,
 Quantities measure(const Site& site, const Polyline& line, const ProfileProblem& problem, const Profile& profile,
                    std::vector<HandDigZone>& zones, const RouteRules& rules, const SoilRules& soil);
 
+/// Ground to trench bottom at a station.
+double cut_at_m(const ProfileProblem& problem, const Profile& profile, double station_m);
+
 /// Volume of a vertical-sided trench of one width over given straight grades between two stations. End areas are
 /// exact here, for the cut runs straight between the breaks.
 /// @throws Error (internal) for a stretch that does not lie on the route

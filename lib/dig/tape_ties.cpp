@@ -179,12 +179,6 @@ TapeTies named(const Pair& pair, const std::optional<Tape>& check, const std::ve
     return result;
 }
 
-std::string tape_text(const TapeTie& tie, UnitSystem units)
-{
-    return fmt::format("{} {}", tie.corner,
-                       units == UnitSystem::us ? feet_inches(tie.length_m) : length_text(tie.length_m, units));
-}
-
 } // namespace
 
 std::vector<TapeCorner> tape_corners(const std::vector<Polygon>& foundations, const TieRules& rules)
@@ -225,6 +219,12 @@ TapeTies tape_ties(const Point& place, const std::vector<TapeCorner>& corners, c
         return named(*far, {}, corners, TieFault::beyond_tape);
     }
     return {.ties = {}, .crossing_rad = 0, .fault = TieFault::too_few_corners};
+}
+
+std::string tape_text(const TapeTie& tie, UnitSystem units)
+{
+    return fmt::format("{} {}", tie.corner,
+                       units == UnitSystem::us ? feet_inches(tie.length_m) : length_text(tie.length_m, units));
 }
 
 std::string tie_text(const TapeTies& ties, UnitSystem units)

@@ -60,6 +60,9 @@ std::vector<TapeCorner> tape_corners(const std::vector<Polygon>& foundations, co
 TapeTies tape_ties(const Point& place, const std::vector<TapeCorner>& corners, const std::vector<Polygon>& foundations,
                    const TieRules& rules);
 
+/// "A 31'-4"".
+std::string tape_text(const TapeTie& tie, UnitSystem units);
+
 /// "A 31'-4", B 38'-0 1/2"; check C 51'-2"", with what is wrong with it in words; "no tape ties: ..." where there are
 /// none.
 std::string tie_text(const TapeTies& ties, UnitSystem units);

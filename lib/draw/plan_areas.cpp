@@ -1,6 +1,7 @@
 #include "draw/ink.hpp"
 #include "draw/plan_view.hpp"
 #include "geom/measure.hpp"
+#include "plan/report.hpp"
 
 #include <algorithm>
 #include <set>
@@ -33,13 +34,6 @@ std::size_t surface_index(const Site& site, const std::string& kind)
         kinds.insert(patch.kind);
     }
     return static_cast<std::size_t>(std::distance(kinds.begin(), kinds.find(kind)));
-}
-
-/// A kind as people write it: keys have underscores where words have blanks.
-std::string spoken(std::string kind)
-{
-    std::replace(kind.begin(), kind.end(), '_', ' ');
-    return kind;
 }
 
 void draw_surfaces(PlanView& view)

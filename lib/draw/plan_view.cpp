@@ -53,45 +53,44 @@ void draw_north(PlanView& view, const PageBox& strip)
 }
 
 /// The stated scale and a bar of round blocks at the left end of the strip.
-void draw_scale_bar(PlanView& view, const PageBox& strip)
+void draw_scale(PlanView& view, const PageBox& strip)
+{
+    const double right = draw_scale_bar(view, strip, 120).blocks_pt;
+    const auto text = fmt::format("Plan: {} at full sheet size (17 x 11 in)", view.scale.text);
+    view.canvas.text({right + 22, strip.centre().y_pt - 4}, text, {.size_pt = 6.6, .bold = true});
+}
+
+} // namespace
+
+BarEnds draw_scale_bar(PlanView& view, const PageBox& strip, double room_pt)
 {
     const bool us = view.plan.job.rules.units == UnitSystem::us;
     const double unit_m = us ? ft_in_m : 1;
-    const double room_units = 120 * view.transform.metres_per_pt / unit_m;
+    const double room_units = room_pt * view.transform.metres_per_pt / unit_m;
     const double step = round_step_ratio(room_units, 4);
     const double block_pt = step * unit_m / view.transform.metres_per_pt;
     const int blocks = static_cast<int>(room_units / step);
     const TextStyle figures{.size_pt = 5.8};
+    const double left = strip.left_pt + 4;
     const double y = strip.bottom_pt - 3;
+    BarEnds ends{.blocks_pt = left + blocks * block_pt, .figures_pt = left};
     for (int i = 0; i <= blocks; ++i) {
-        const double x = strip.left_pt + 4 + i * block_pt;
+        const double x = left + i * block_pt;
         if (i < blocks) {
             const PageBox block{x, y - 4, x + block_pt, y};
             view.canvas.fill(block, i % 2 == 0 ? palette::ink : palette::paper);
             view.canvas.outline(corners(block), {.ink = palette::ink, .width_pt = 0.5});
         }
         const auto figure = fmt::format("{:g}{}", i * step, i == blocks ? (us ? " ft" : " m") : "");
-        view.canvas.text({x - 2, y - 12}, figure, figures);
+        ends.figures_pt = view.canvas.text({x - 2, y - 12}, figure, figures).right_pt;
     }
-    const auto text = fmt::format("Plan: {} at full sheet size (17 x 11 in)", view.scale.text);
-    view.canvas.text({strip.left_pt + 4 + blocks * block_pt + 22, strip.centre().y_pt - 4}, text,
-                     {.size_pt = 6.6, .bold = true});
+    return ends;
 }
-
-} // namespace
 
 std::vector<const TrenchPlan*> best_trenches(const JobPlan& plan)
 {
-    std::vector<const TrenchPlan*> trenches;
-    if (plan.outcomes.empty() || !plan.outcomes.front().works) {
-        return trenches;
-    }
-    for (const auto& outcome : plan.outcomes.front().by_source) {
-        if (const auto* trench = std::get_if<TrenchPlan>(&outcome)) {
-            trenches.push_back(trench);
-        }
-    }
-    return trenches;
+    const bool any = !plan.outcomes.empty() && plan.outcomes.front().works;
+    return trenches_of(any ? &plan.outcomes.front() : nullptr);
 }
 
 Box shown_part(const JobPlan& plan)
@@ -188,7 +187,7 @@ void draw_plan_view(Canvas& canvas, const JobPlan& plan, const PageBox& box, con
     canvas.unclip();
     canvas.outline(corners(frame), {.ink = palette::soft_ink, .width_pt = 0.7});
     const PageBox strip{box.left_pt, frame.bottom_pt + 2, box.right_pt, box.bottom_pt};
-    draw_scale_bar(view, strip);
+    draw_scale(view, strip);
     draw_north(view, strip);
 }
 

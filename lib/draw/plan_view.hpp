@@ -52,6 +52,14 @@ void label_stations(PlanView& view);
 void label_areas(PlanView& view);
 void label_ground(PlanView& view); ///< contours and spots, where there is room left
 
+/// A bar of round blocks at the left end of a strip, at most `room_pt` wide.
+/// @return its right end in points, and that of its last figure
+struct BarEnds {
+    double blocks_pt = 0;
+    double figures_pt = 0;
+};
+BarEnds draw_scale_bar(PlanView& view, const PageBox& strip, double room_pt);
+
 inline constexpr double plan_strip_pt = 20; ///< below the frame, for scale and north arrow
 
 /// The whole plan view in a box: frame, and below it the scale and the north arrow.

@@ -10,31 +10,6 @@ namespace trenchwright {
 
 namespace {
 
-/// A bar of round blocks; returns its right end.
-double draw_bar(PlanView& view, const PageBox& strip)
-{
-    const bool us = view.plan.job.rules.units == UnitSystem::us;
-    const double unit_m = us ? ft_in_m : 1;
-    const double room = 130 * view.transform.metres_per_pt / unit_m;
-    const double step = round_step_ratio(room, 4);
-    const double block_pt = step * unit_m / view.transform.metres_per_pt;
-    const int blocks = static_cast<int>(room / step);
-    const TextStyle figures{.size_pt = 5.8};
-    const double y = strip.bottom_pt - 3;
-    double right = strip.left_pt + 4;
-    for (int i = 0; i <= blocks; ++i) {
-        const double x = strip.left_pt + 4 + i * block_pt;
-        if (i < blocks) {
-            const PageBox block{x, y - 4, x + block_pt, y};
-            view.canvas.fill(block, i % 2 == 0 ? palette::ink : palette::paper);
-            view.canvas.outline(corners(block), {.ink = palette::ink, .width_pt = 0.5});
-        }
-        const auto figure = fmt::format("{:g}{}", i * step, i == blocks ? (us ? " ft" : " m") : "");
-        right = view.canvas.text({x - 2, y - 12}, figure, figures).right_pt;
-    }
-    return right;
-}
-
 /// The arrow points where the site's north lies on the sheet.
 void draw_arrow(PlanView& view, const PageBox& strip)
 {
@@ -89,7 +64,7 @@ void draw_junctions(PlanView& view)
 
 void draw_sheet_strip(PlanView& view, const PageBox& strip)
 {
-    const double right = draw_bar(view, strip);
+    const double right = draw_scale_bar(view, strip, 130).figures_pt;
     const TextStyle style{.size_pt = 7.2, .bold = true};
     const auto text = fmt::format("Plan {} at full size", view.scale.text);
     view.canvas.text({right + 16, strip.centre().y_pt - 4.5}, text, style);

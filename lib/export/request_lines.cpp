@@ -12,17 +12,6 @@ namespace {
 
 using Places = std::vector<Point>;
 
-double signed_area_m2(const Ring& ring)
-{
-    double sum = 0;
-    for (std::size_t i = 0; i < ring.size(); ++i) {
-        const auto& a = ring[i];
-        const auto& b = ring[(i + 1) % ring.size()];
-        sum += a.x_m * b.y_m - b.x_m * a.y_m;
-    }
-    return sum / 2;
-}
-
 /// RFC 7946: outer rings run anticlockwise, holes clockwise, and the first place is repeated.
 Places wound(Ring ring, bool anticlockwise)
 {
@@ -96,10 +85,8 @@ std::string locate_request_geojson(const JobPlan& plan)
     JsonList features;
     const auto near = plan.site.sources.front().at;
     const World world(plan.site.frame, near);
-    for (std::size_t i = 0; request.outcome != nullptr && i < request.outcome->by_source.size(); ++i) {
-        if (const auto* trench = std::get_if<TrenchPlan>(&request.outcome->by_source[i])) {
-            add_trench(features, plan, *trench, world);
-        }
+    for (const auto* trench : trenches_of(request.outcome)) {
+        add_trench(features, plan, *trench, world);
     }
     const auto text = [](const std::string& item) { return JsonValue(item); };
     return json_text(JsonObject{{"type", "FeatureCollection"},

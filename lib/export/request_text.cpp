@@ -14,22 +14,6 @@ namespace trenchwright {
 
 namespace {
 
-std::string underlined(const std::string& text)
-{
-    return fmt::format("\n{}\n{}\n", text, std::string(text.size(), '-'));
-}
-
-std::vector<const TrenchPlan*> trenches_of(const LocateRequest& request)
-{
-    std::vector<const TrenchPlan*> trenches;
-    for (std::size_t i = 0; request.outcome != nullptr && i < request.outcome->by_source.size(); ++i) {
-        if (const auto* trench = std::get_if<TrenchPlan>(&request.outcome->by_source[i])) {
-            trenches.push_back(trench);
-        }
-    }
-    return trenches;
-}
-
 /// By the frame's own axes; nothing on a lot measured by tape, where nobody knows the north.
 std::string heading_text(const Frame& frame, const Polyline& line)
 {
@@ -50,7 +34,7 @@ std::string fields_text(const JobPlan& plan)
     std::string_view group;
     std::vector<std::vector<std::string>> rows;
     const auto flush = [&] {
-        text += rows.empty() ? "" : underlined(std::string(group)) + text_table(rows, {});
+        text += rows.empty() ? "" : "\n" + heading(std::string(group)) + text_table(rows, {});
         rows.clear();
     };
     for (const auto& field : request_fields()) {
@@ -159,8 +143,8 @@ std::string extent_text(const JobPlan& plan, const std::vector<const TrenchPlan*
 
 std::string strip_text(const JobPlan& plan, const LocateRequest& request, const World& world)
 {
-    std::string text = underlined("The planned strip");
-    const auto trenches = trenches_of(request);
+    std::string text = "\n" + heading("The planned strip");
+    const auto trenches = trenches_of(request.outcome);
     if (trenches.empty()) {
         return text +
                wrapped(fmt::format("No white lines: {}. Describe the place to dig in words instead.", request.why),
@@ -211,7 +195,7 @@ std::string locate_request_text(const JobPlan& plan)
                     "not leave to dig.",
                     page_width, 0) +
             "\n" + stage_text(plan) + fields_text(plan) + strip_text(plan, request, world) + "\n" + blanks_text(plan) +
-            underlined("Cautions");
+            "\n" + heading("Cautions");
     for (const auto& caution : cautions()) {
         text += wrapped("- " + caution, page_width, 2) + "\n";
     }

@@ -5,17 +5,13 @@
 #include <algorithm>
 #include <cmath>
 #include <limits>
+#include <numbers>
 
 namespace trenchwright {
 
 namespace {
 
 constexpr double infinity = std::numeric_limits<double>::infinity();
-
-double cross(const Point& a, const Point& b, const Point& c)
-{
-    return (b.x_m - a.x_m) * (c.y_m - a.y_m) - (b.y_m - a.y_m) * (c.x_m - a.x_m);
-}
 
 /// Where on a-b, as a share of it in [0, 1], the point nearest to p lies.
 double nearest_share(const Point& p, const Point& a, const Point& b)
@@ -63,16 +59,26 @@ template <class EachRing> void for_each_ring(const Polygon& area, EachRing each)
     }
 }
 
+} // namespace
+
+double twice_area_m2(const Point& a, const Point& b, const Point& c)
+{
+    return (b.x_m - a.x_m) * (c.y_m - a.y_m) - (b.y_m - a.y_m) * (c.x_m - a.x_m);
+}
+
 double signed_area_m2(const Ring& ring)
 {
     double twice = 0;
     for (std::size_t i = 2; i < ring.size(); ++i) {
-        twice += cross(ring[0], ring[i - 1], ring[i]);
+        twice += twice_area_m2(ring[0], ring[i - 1], ring[i]);
     }
     return twice / 2;
 }
 
-} // namespace
+double between_lines_rad(double a_rad, double b_rad)
+{
+    return std::abs(std::remainder(a_rad - b_rad, std::numbers::pi));
+}
 
 double distance_m(const Point& a, const Point& b)
 {

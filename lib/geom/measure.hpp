@@ -20,6 +20,10 @@ double boundary_distance_m(const Point& p, const Polygon& area);
 
 double length_m(const Polyline& line);
 double area_m2(const Polygon& area);
+/// Above 0 for a ring that runs anticlockwise.
+double signed_area_m2(const Ring& ring);
+/// Twice the area of a triangle, above 0 when c lies to the left of the line from a to b.
+double twice_area_m2(const Point& a, const Point& b, const Point& c);
 
 /// True inside or on the boundary, false in holes.
 bool contains(const Polygon& area, const Point& p);
@@ -32,6 +36,9 @@ double station_of(const Polyline& line, const Point& p);
 
 /// Turn between two consecutive runs a-b and b-c, in [0, pi]; 0 is straight on.
 double turn_rad(const Point& a, const Point& b, const Point& c);
+
+/// Angle between two undirected lines by their directions, in [0, pi/2].
+double between_lines_rad(double a_rad, double b_rad);
 
 /// Direction from a to b, anticlockwise from the x axis, in (-pi, pi].
 double direction_rad(const Point& a, const Point& b);

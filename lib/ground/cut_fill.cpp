@@ -28,14 +28,9 @@ struct Facet {
     Plane plane;
 };
 
-double cross(const Point& a, const Point& b, const Point& p)
-{
-    return (b.x_m - a.x_m) * (p.y_m - a.y_m) - (b.y_m - a.y_m) * (p.x_m - a.x_m);
-}
-
 Plane plane_of(const Point3& a, const Point3& b, const Point3& c)
 {
-    const double area = cross(flat(a), flat(b), flat(c));
+    const double area = twice_area_m2(flat(a), flat(b), flat(c));
     const double rise_b = b.elev_m - a.elev_m;
     const double rise_c = c.elev_m - a.elev_m;
     return {.origin = flat(a),
@@ -85,7 +80,7 @@ Ring shared(Ring ring, const Ring& other)
     for (std::size_t i = 0; i < other.size() && ring.size() > 2; ++i) {
         const Point& a = other[i];
         const Point& b = other[(i + 1) % other.size()];
-        ring = kept(ring, [&](const Point& p) { return cross(a, b, p); });
+        ring = kept(ring, [&](const Point& p) { return twice_area_m2(a, b, p); });
     }
     return ring;
 }
@@ -107,7 +102,7 @@ void add_prism(CutFill& sum, const Ring& ring, const Plane& from, const Plane& t
     for (const bool fill : {true, false}) {
         const Ring part = kept(ring, [&](const Point& p) { return fill ? higher(p) : -higher(p); });
         for (std::size_t i = 2; i < part.size(); ++i) {
-            const double area = cross(part[0], part[i - 1], part[i]) / 2;
+            const double area = twice_area_m2(part[0], part[i - 1], part[i]) / 2;
             const double mean = std::abs(higher(part[0]) + higher(part[i - 1]) + higher(part[i])) / 3;
             (fill ? sum.fill_m3 : sum.cut_m3) += sign * area * mean;
             if (mean > 0) {
@@ -154,14 +149,10 @@ void add_overlay(CutFill& sum, const Overlay& overlay, const Ring* window, doubl
 /// Takes the inside of a ring off by its signed triangles about its first corner.
 void take_off(CutFill& sum, const Overlay& overlay, const Ring& ring, bool hole)
 {
-    double twice = 0;
-    for (std::size_t i = 2; i < ring.size(); ++i) {
-        twice += cross(ring[0], ring[i - 1], ring[i]);
-    }
-    const double direction = (twice > 0) == hole ? 1 : -1;
+    const double direction = (signed_area_m2(ring) > 0) == hole ? 1 : -1;
     for (std::size_t i = 2; i < ring.size(); ++i) {
         Ring window{ring[0], ring[i - 1], ring[i]};
-        const bool turns_left = cross(window[0], window[1], window[2]) > 0;
+        const bool turns_left = twice_area_m2(window[0], window[1], window[2]) > 0;
         if (!turns_left) {
             std::swap(window[1], window[2]);
         }

@@ -8,20 +8,6 @@ namespace trenchwright {
 
 namespace {
 
-double elev_at_m(const std::vector<GroundPoint>& ground, double station_m)
-{
-    const auto after = std::ranges::lower_bound(ground, station_m, {}, &GroundPoint::station_m);
-    if (after == ground.begin()) {
-        return ground.front().elev_m;
-    }
-    if (after == ground.end()) {
-        return ground.back().elev_m;
-    }
-    const auto& before = *(after - 1);
-    const double share = (station_m - before.station_m) / (after->station_m - before.station_m);
-    return before.elev_m + share * (after->elev_m - before.elev_m);
-}
-
 WallGrade wall_grade(const Ground& ground, const Polygon& house, const Point& a, const Point& b, bool out_is_right,
                      double reach_m, double step_m)
 {
@@ -41,7 +27,7 @@ WallGrade wall_grade(const Ground& ground, const Polygon& house, const Point& a,
             if (contains(house, point_at(outer, p.station_m))) {
                 continue; // opposite another wing there is no ground to fall
             }
-            const double fall = elev_at_m(*near, p.station_m) - elev_at_m(*far, p.station_m);
+            const double fall = elev_along_m(*near, p.station_m) - elev_along_m(*far, p.station_m);
             if (!wall.least_fall_m || fall < *wall.least_fall_m) {
                 wall.least_fall_m = fall;
                 wall.least_at = point_at({a, b}, p.station_m);
@@ -55,17 +41,12 @@ void add_walls(std::vector<WallGrade>& walls, const Ground& ground, const Polygo
                double shortest_m)
 {
     const auto& ring = house.outer;
-    double twice = 0;
-    for (std::size_t i = 0; i < ring.size(); ++i) {
-        const Point& p = ring[i];
-        const Point& q = ring[(i + 1) % ring.size()];
-        twice += (p.x_m - ring[0].x_m) * (q.y_m - ring[0].y_m) - (q.x_m - ring[0].x_m) * (p.y_m - ring[0].y_m);
-    }
+    const bool anticlockwise = signed_area_m2(ring) > 0;
     for (std::size_t i = 0; i < ring.size(); ++i) {
         const Point& a = ring[i];
         const Point& b = ring[(i + 1) % ring.size()];
         if (distance_m(a, b) >= shortest_m) {
-            walls.push_back(wall_grade(ground, house, a, b, twice > 0, reach_m, step_m));
+            walls.push_back(wall_grade(ground, house, a, b, anticlockwise, reach_m, step_m));
         }
     }
 }

@@ -206,4 +206,18 @@ std::optional<double> Ground::leave_one_out_rms_m() const
     return trenchwright::leave_one_out_rms_m(state_->points, state_->triangles, state_->lone_spot);
 }
 
+double elev_along_m(std::span<const GroundPoint> ground, double station_m)
+{
+    const auto after = std::ranges::lower_bound(ground, station_m, {}, &GroundPoint::station_m);
+    if (after == ground.begin()) {
+        return ground.front().elev_m;
+    }
+    if (after == ground.end()) {
+        return ground.back().elev_m;
+    }
+    const auto& before = *(after - 1);
+    const double share = (station_m - before.station_m) / (after->station_m - before.station_m);
+    return before.elev_m + share * (after->elev_m - before.elev_m);
+}
+
 } // namespace trenchwright

@@ -10,6 +10,10 @@
 
 namespace trenchwright {
 
+/// Height along a line as Ground::along gives it, straight between its points and level beyond its ends.
+/// @param ground  by rising station, not empty
+double elev_along_m(std::span<const GroundPoint> ground, double station_m);
+
 /// A triangle of the ground by indices into Ground::points().
 struct GroundTriangle {
     int a = 0;

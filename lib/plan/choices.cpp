@@ -3,6 +3,7 @@
 #include "plan/outlet_estimate.hpp"
 #include "plan/plan.hpp"
 #include "plan/rates_reader.hpp"
+#include "plan/trench.hpp"
 
 #include <algorithm>
 #include <array>
@@ -12,16 +13,6 @@
 namespace trenchwright {
 
 namespace {
-
-int permission_step(const JobPlan& plan, const Outlet& outlet)
-{
-    int worst = 0;
-    for (const auto& source : plan.site.sources) {
-        const auto permission = permission_for(outlet, source.water);
-        worst = std::max(worst, permission == Permission::yes ? 0 : permission == Permission::ask ? 1 : 2);
-    }
-    return worst;
-}
 
 void add_trench(Choice& choice, const TrenchPlan& trench)
 {
@@ -41,12 +32,10 @@ Choice choice_of(const JobPlan& plan, const OutletOutcome& outcome, const std::s
     choice.outlet = outcome.outlet;
     choice.variant = variant;
     choice.works = outcome.works;
-    choice.permission_step = permission_step(plan, outlet);
+    choice.permission_step = permission_step(plan.site, outlet);
     choice.lead_time_days = outlet.lead_time_days;
-    for (const auto& by : outcome.by_source) {
-        if (const auto* trench = std::get_if<TrenchPlan>(&by)) {
-            add_trench(choice, *trench);
-        }
+    for (const auto* trench : trenches_of(&outcome)) {
+        add_trench(choice, *trench);
     }
     if (outcome.estimate) {
         const auto& made = *outcome.estimate;

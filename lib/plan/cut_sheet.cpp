@@ -239,11 +239,7 @@ std::string expected_text(const Site& site, const CutRow& row, UnitSystem units)
 
 std::string tape_text(const TapeTies& ties, std::size_t nth, UnitSystem units)
 {
-    if (nth >= ties.ties.size()) {
-        return {};
-    }
-    const auto& tie = ties.ties[nth];
-    return tie.corner + " " + (units == UnitSystem::us ? feet_inches(tie.length_m) : length_text(tie.length_m, units));
+    return nth < ties.ties.size() ? tape_text(ties.ties[nth], units) : std::string();
 }
 
 } // namespace trenchwright

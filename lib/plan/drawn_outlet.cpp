@@ -42,15 +42,4 @@ const OutletOutcome* drawn_outlet(const JobPlan& plan)
     return &outcome;
 }
 
-std::vector<const TrenchPlan*> trenches_of(const OutletOutcome* outcome)
-{
-    std::vector<const TrenchPlan*> trenches;
-    for (std::size_t i = 0; outcome != nullptr && i < outcome->by_source.size(); ++i) {
-        if (const auto* trench = std::get_if<TrenchPlan>(&outcome->by_source[i])) {
-            trenches.push_back(trench);
-        }
-    }
-    return trenches;
-}
-
 } // namespace trenchwright

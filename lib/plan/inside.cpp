@@ -24,11 +24,6 @@ void fill_in(TrenchPlan& trench, const Site& site, const Job& job)
     }
 }
 
-Finding finding(Severity severity, std::string rule, std::string text, std::optional<Point> at)
-{
-    return {.severity = severity, .rule = std::move(rule), .text = std::move(text), .at = at, .station_m = {}};
-}
-
 std::vector<Finding> outside_findings(const Site& site, const Rules& rules)
 {
     std::vector<Finding> findings;

@@ -41,10 +41,7 @@ std::vector<DepthBand> bands_of(const RateBook& book, UnitSystem units)
 /// Where the cut lies in a band; between two breaks it runs straight, so the places it enters are exact.
 std::vector<Interval> spans_in(const TrenchPlan& trench, const Interval& span, const DepthBand& band)
 {
-    const auto cut_at = [&](double station) {
-        return trench.problem.section.cut_m(ground_at_m(trench.problem.ground, station),
-                                            invert_at_m(trench.profile.points, station));
-    };
+    const auto cut_at = [&](double station) { return cut_at_m(trench.problem, trench.profile, station); };
     std::vector<double> stations{span.from_m, span.to_m};
     const auto breaks = break_stations_m(trench.problem, trench.profile.points);
     for (std::size_t i = 1; i < breaks.size(); ++i) {
@@ -234,17 +231,6 @@ class Trench {
     std::vector<Interval> bored_;
 };
 
-std::vector<const TrenchPlan*> trenches_in(const OutletOutcome& outcome)
-{
-    std::vector<const TrenchPlan*> trenches;
-    for (const auto& by : outcome.by_source) {
-        if (const auto* trench = std::get_if<TrenchPlan>(&by)) {
-            trenches.push_back(trench);
-        }
-    }
-    return trenches;
-}
-
 bool enters_street(const JobPlan& plan, const std::vector<const TrenchPlan*>& trenches)
 {
     return std::ranges::any_of(trenches, [&](const TrenchPlan* trench) {
@@ -273,7 +259,7 @@ void add_job_work(std::vector<Measured>& work, const JobPlan& plan, const Outlet
             work.push_back({.key = key, .detail = "", .source = "", .quantity = quantity, .stations = {}});
         }
     };
-    const auto trenches = trenches_in(outcome);
+    const auto trenches = trenches_of(&outcome);
     const auto ends = std::ranges::count_if(trenches, [](const TrenchPlan* trench) { return !trench->joins; });
     once(outlet_key(plan.site.outlets[outcome.outlet].kind), static_cast<double>(ends));
     once("private_locate", 1);
@@ -295,7 +281,7 @@ std::vector<Measured> measured_work(const JobPlan& plan, const OutletOutcome& ou
     std::vector<Measured> work;
     using Step = void (Trench::*)();
     for (const Step step : {&Trench::dig, &Trench::protect, &Trench::expose, &Trench::lay, &Trench::put_back}) {
-        for (const auto* trench : trenches_in(outcome)) {
+        for (const auto* trench : trenches_of(&outcome)) {
             (Trench(plan, *trench, paving, work).*step)();
         }
     }

@@ -8,7 +8,6 @@
 #include "plan/water.hpp"
 
 #include <algorithm>
-#include <array>
 #include <fmt/format.h>
 #include <tbb/parallel_for.h>
 
@@ -30,24 +29,6 @@ Ground ground_of(const Site& site)
         lines.push_back(breakline.line);
     }
     return Ground::from_spots(spots, lines);
-}
-
-std::vector<std::string> kinds_without_marks(const Site& site)
-{
-    constexpr std::array<Facility, 6> asked{Facility::electric,       Facility::gas,
-                                            Facility::communication,  Facility::water,
-                                            Facility::sanitary_sewer, Facility::storm_sewer};
-    std::vector<std::string> missing;
-    for (const Facility facility : asked) {
-        const bool sewer = facility == Facility::sanitary_sewer || facility == Facility::storm_sewer;
-        const bool known = std::any_of(site.marks.begin(), site.marks.end(), [&](const Mark& mark) {
-            return mark.facility == facility || (sewer && mark.facility == Facility::sewer_unstated);
-        });
-        if (!known) {
-            missing.emplace_back(facility_name(facility));
-        }
-    }
-    return missing;
 }
 
 void require_parts(const Site& site, const Job& job)
@@ -73,9 +54,8 @@ bool works(const OutletOutcome& outcome)
 Cents trenches_cents(const OutletOutcome& outcome)
 {
     Cents sum = 0;
-    for (const auto& by : outcome.by_source) {
-        const auto* trench = std::get_if<TrenchPlan>(&by);
-        sum += trench != nullptr ? trench->price.total_cents : 0;
+    for (const auto* trench : trenches_of(&outcome)) {
+        sum += trench->price.total_cents;
     }
     return sum;
 }
@@ -136,13 +116,10 @@ std::variant<TrenchPlan, Refusal> plan_alone(const RoutePrep& prep, const Site& 
         return by_gravity;
     }
     auto& trench = std::get<TrenchPlan>(climbing);
-    trench.findings.push_back({.severity = Severity::note,
-                               .rule = "sources",
-                               .text = fmt::format("Gravity does not serve here: {}. So the pump's line stays under "
-                                                   "pressure to the outlet.",
-                                                   refusal->text),
-                               .at = std::nullopt,
-                               .station_m = std::nullopt});
+    trench.findings.push_back(finding(Severity::note, "sources",
+                                      fmt::format("Gravity does not serve here: {}. So the pump's line stays under "
+                                                  "pressure to the outlet.",
+                                                  refusal->text)));
     return std::move(trench);
 }
 
@@ -177,11 +154,7 @@ std::vector<Finding> job_findings(const Site& site, const Ground& ground, const 
     std::vector<Finding> findings = site.findings;
     findings.insert(findings.end(), ground.findings().begin(), ground.findings().end());
     const auto add = [&](Severity severity, std::string rule, std::string text) {
-        findings.push_back({.severity = severity,
-                            .rule = std::move(rule),
-                            .text = std::move(text),
-                            .at = std::nullopt,
-                            .station_m = std::nullopt});
+        findings.push_back(finding(severity, std::move(rule), std::move(text)));
     };
     if (site.marks.empty()) {
         add(Severity::warning, "utilities",
@@ -218,6 +191,17 @@ std::vector<Finding> job_findings(const Site& site, const Ground& ground, const 
 }
 
 } // namespace
+
+std::vector<const TrenchPlan*> trenches_of(const OutletOutcome* outcome)
+{
+    std::vector<const TrenchPlan*> trenches;
+    for (std::size_t i = 0; outcome != nullptr && i < outcome->by_source.size(); ++i) {
+        if (const auto* trench = std::get_if<TrenchPlan>(&outcome->by_source[i])) {
+            trenches.push_back(trench);
+        }
+    }
+    return trenches;
+}
 
 JobPlan plan_job(Job job)
 {

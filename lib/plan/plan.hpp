@@ -81,6 +81,9 @@ struct OutletOutcome {
     std::vector<MaterialItem> materials{}; ///< of all its trenches and the job inside; none when it does not work
 };
 
+/// Its trenches in the order of the sources, without those refused; none for nullptr.
+std::vector<const TrenchPlan*> trenches_of(const OutletOutcome* outcome);
+
 /// The whole answer.
 struct JobPlan {
     Job job;

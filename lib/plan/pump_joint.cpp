@@ -30,11 +30,6 @@ std::optional<double> to_foundation_m(const Site& site, const Point& at)
     return site.foundations.empty() ? std::nullopt : std::optional(least);
 }
 
-Finding finding(Severity severity, std::string text, const Point& at, double station_m)
-{
-    return {.severity = severity, .rule = "pump_line.joint", .text = std::move(text), .at = at, .station_m = station_m};
-}
-
 } // namespace
 
 std::vector<Finding> pump_joint_findings(const TrenchPlan& trench, const Site& site, const Rules& rules)
@@ -47,7 +42,7 @@ std::vector<Finding> pump_joint_findings(const TrenchPlan& trench, const Site& s
     const double station_m = trench.joins ? 0 : length_m(line);
     const auto& joint = rules.water.pump_line.joint;
     if (joint == "closed") {
-        return {finding(Severity::warning,
+        return {finding(Severity::warning, "pump_line.joint",
                         "Pump: nothing lets the water out when the line is frozen or blocked below the wall: the pump "
                         "runs against it and the pit floods. A loose or open joint outside (pump_line.joint) gives it "
                         "a way.",
@@ -55,7 +50,7 @@ std::vector<Finding> pump_joint_findings(const TrenchPlan& trench, const Site& s
     }
     const auto away = to_foundation_m(site, at);
     return {
-        finding(Severity::note,
+        finding(Severity::note, "pump_line.joint",
                 fmt::format("Pump: {} joint of its line {}. When what lies below is frozen or full, the water comes "
                             "up there{}.",
                             joint, place_of(trench, rules.units),

@@ -8,17 +8,6 @@ namespace trenchwright {
 
 namespace {
 
-/// Yes before ask before unstated; the worst of an outlet's sources counts.
-int permission_step(const OutletOutcome& outcome, const Site& site)
-{
-    int worst = 0;
-    for (const auto& source : site.sources) {
-        const Permission permission = permission_for(site.outlets[outcome.outlet], source.water);
-        worst = std::max(worst, permission == Permission::yes ? 0 : permission == Permission::ask ? 1 : 2);
-    }
-    return worst;
-}
-
 std::size_t refused(const OutletOutcome& outcome)
 {
     return static_cast<std::size_t>(std::count_if(outcome.by_source.begin(), outcome.by_source.end(),
@@ -28,10 +17,8 @@ std::size_t refused(const OutletOutcome& outcome)
 double least_spare_m(const OutletOutcome& outcome)
 {
     double least = std::numeric_limits<double>::infinity();
-    for (const auto& by : outcome.by_source) {
-        if (const auto* trench = std::get_if<TrenchPlan>(&by); trench != nullptr && trench->needs_fall()) {
-            least = std::min(least, trench->spare_fall_m);
-        }
+    for (const auto* trench : trenches_of(&outcome)) {
+        least = trench->needs_fall() ? std::min(least, trench->spare_fall_m) : least;
     }
     return least;
 }
@@ -46,7 +33,9 @@ Step deciding_step(const OutletOutcome& a, const OutletOutcome& b, const Site& s
     if (refused(a) != refused(b)) {
         return {.step = 0, .a_first = refused(a) < refused(b)};
     }
-    if (const int pa = permission_step(a, site), pb = permission_step(b, site); pa != pb) {
+    if (const int pa = permission_step(site, site.outlets[a.outlet]),
+        pb = permission_step(site, site.outlets[b.outlet]);
+        pa != pb) {
         return {.step = 1, .a_first = pa < pb};
     }
     if (a.total_cents != b.total_cents && a.works && b.works) {
@@ -72,6 +61,16 @@ std::string reason_after(const OutletOutcome& better, const OutletOutcome& outco
 }
 
 } // namespace
+
+int permission_step(const Site& site, const Outlet& outlet)
+{
+    int worst = 0;
+    for (const auto& source : site.sources) {
+        const Permission permission = permission_for(outlet, source.water);
+        worst = std::max(worst, permission == Permission::yes ? 0 : permission == Permission::ask ? 1 : 2);
+    }
+    return worst;
+}
 
 const std::vector<std::string>& ranking_rules()
 {

@@ -16,11 +16,6 @@ std::string money(const JobPlan& plan, Cents cents)
     return fmt::format("{} {}", money_text(cents), plan.job.rules.currency);
 }
 
-std::string heading(const std::string& text)
-{
-    return fmt::format("{}\n{}\n", text, std::string(text.size(), '-'));
-}
-
 std::string permission_text(const Outlet& outlet, const std::vector<Source>& sources)
 {
     std::string text;
@@ -236,6 +231,17 @@ std::string text_table(const std::vector<std::vector<std::string>>& rows, const 
         text += line + "\n";
     }
     return text;
+}
+
+std::string heading(const std::string& text)
+{
+    return fmt::format("{}\n{}\n", text, std::string(text.size(), '-'));
+}
+
+std::string spoken(std::string key)
+{
+    std::ranges::replace(key, '_', ' ');
+    return key;
 }
 
 std::string wrapped(const std::string& text, std::size_t width, std::size_t indent)

@@ -17,6 +17,12 @@ std::string text_table(const std::vector<std::vector<std::string>>& rows, const 
 /// Text broken at blanks to `width` columns, every line but the first indented by `indent`.
 std::string wrapped(const std::string& text, std::size_t width, std::size_t indent);
 
+/// A line of text, underlined.
+std::string heading(const std::string& text);
+
+/// A key as people write it: with blanks for its underscores.
+std::string spoken(std::string key);
+
 /// The report's section on one trench.
 std::string trench_text(const JobPlan& plan, const TrenchPlan& trench);
 

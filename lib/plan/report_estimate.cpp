@@ -8,11 +8,6 @@ namespace trenchwright {
 
 namespace {
 
-std::string underlined(const std::string& text)
-{
-    return fmt::format("{}\n{}\n", text, std::string(text.size(), '-'));
-}
-
 /// Lines of one kind of item, all trenches together; their cents are added, never rounded again.
 struct Group {
     std::string name;
@@ -174,14 +169,14 @@ std::string estimate_text(const JobPlan& plan, const OutletOutcome& outcome)
     }
     const auto& made = *outcome.estimate;
     const UnitSystem u = plan.job.rules.units;
-    return "\n" + underlined("Estimate: " + plan.site.outlets[outcome.outlet].name) +
+    return "\n" + heading("Estimate: " + plan.site.outlets[outcome.outlet].name) +
            lines_text(made, u, plan.job.rules.currency) + "\n" + hours_text(made) + "\n" + not_priced_text(made) +
            where_text(made, u);
 }
 
 std::string assumptions_text(const JobPlan& plan)
 {
-    std::string text = "\n" + underlined("What every price takes for granted");
+    std::string text = "\n" + heading("What every price takes for granted");
     for (const auto& line : {
              rates_text(plan.job.rates),
              std::string("Each line is quantity times rate, rounded to the cent once; the sums are exact."),

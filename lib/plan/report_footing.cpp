@@ -8,11 +8,6 @@ namespace trenchwright {
 
 namespace {
 
-std::string heading(const std::string& text)
-{
-    return fmt::format("\n{}\n{}\n", text, std::string(text.size(), '-'));
-}
-
 std::string bag_text(double volume_m3, UnitSystem units)
 {
     return units == UnitSystem::us ? fmt::format("{:.3g} ft3", volume_m3 / (cubic_yd_in_m3 / 27))
@@ -167,7 +162,7 @@ std::string inside_text(const JobPlan& plan)
     const auto& rules = plan.job.rules;
     const auto& work = *plan.footing;
     std::string text =
-        heading("Inside: footing drain") +
+        "\n" + heading("Inside: footing drain") +
         fmt::format("{} of {}, dug by hand.\n", length_text(work.length_m, rules.units), rules.footing_pipe_name);
     for (const auto& pit : work.pits) {
         text += pit_text(plan, pit);
@@ -193,7 +188,7 @@ std::string through_wall_text(const JobPlan& plan)
     if (rows.size() == 1) {
         return "";
     }
-    return heading("Through the wall") + text_table(rows, {2, 3, 4, 5, 6, 7, 8}) +
+    return "\n" + heading("Through the wall") + text_table(rows, {2, 3, 4, 5, 6, 7, 8}) +
            wrapped("Corners of the foundation's outline, left and right as seen from outside, along the wall to the "
                    "middle of the core. Measure both sides. Inside, take the wall's thickness off. The elbow is the "
                    "invert of the trench's pipe: below the ground, and below the core where it has to go down.",
@@ -211,7 +206,7 @@ std::string materials_text(const JobPlan& plan, const OutletOutcome& outcome)
         rows.push_back(material_row(item, plan.job.rules));
     }
     const auto& name = plan.site.outlets[outcome.outlet].name;
-    return heading(fmt::format("Material list: all sources to {}", name)) + text_table(rows, {2}) +
+    return "\n" + heading(fmt::format("Material list: all sources to {}", name)) + text_table(rows, {2}) +
            (plan.footing ? "Bends along the footing are not counted.\n" : "");
 }
 

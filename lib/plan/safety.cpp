@@ -3,6 +3,7 @@
 #include "base/error.hpp"
 #include "geom/along.hpp"
 #include "geom/measure.hpp"
+#include "plan/report.hpp"
 #include "plan/safety_steps.hpp"
 
 #include <algorithm>
@@ -11,13 +12,6 @@
 namespace trenchwright {
 
 namespace {
-
-/// A kind as people write it: keys have underscores where words have blanks.
-std::string spoken(std::string kind)
-{
-    std::ranges::replace(kind, '_', ' ');
-    return kind;
-}
 
 /// The highest ground along the outlines; nothing where some of it is not known.
 std::optional<double> highest_along_m(const Ground& ground, const std::vector<Polygon>& foundations, double step_m)

@@ -47,11 +47,12 @@ std::size_t marks_of(const Site& site, Facility facility)
     }));
 }
 
+constexpr std::array<Facility, 6> asked{Facility::electric,       Facility::gas,
+                                        Facility::communication,  Facility::water,
+                                        Facility::sanitary_sewer, Facility::storm_sewer};
+
 std::vector<SuppliedItem> mark_items(const Site& site)
 {
-    constexpr std::array<Facility, 6> asked{Facility::electric,       Facility::gas,
-                                            Facility::communication,  Facility::water,
-                                            Facility::sanitary_sewer, Facility::storm_sewer};
     List list("marks");
     for (const Facility facility : asked) {
         const auto count = marks_of(site, facility);
@@ -212,6 +213,17 @@ std::vector<SuppliedItem> outlet_items(const Site& site)
 }
 
 } // namespace
+
+std::vector<std::string> kinds_without_marks(const Site& site)
+{
+    std::vector<std::string> missing;
+    for (const Facility facility : asked) {
+        if (marks_of(site, facility) == 0) {
+            missing.emplace_back(facility_name(facility));
+        }
+    }
+    return missing;
+}
 
 std::vector<SuppliedItem> supplied_items(const Site& site, const Job& job)
 {

@@ -30,4 +30,7 @@ std::vector<Finding> office_findings(const Site& site, const Job& job);
 /// report.txt: what was not supplied and what follows from it, then what was.
 std::string supplied_text(const JobPlan& plan);
 
+/// Facility kinds asked for of which no mark is there; sewer paint that does not say which counts for both.
+std::vector<std::string> kinds_without_marks(const Site& site);
+
 } // namespace trenchwright

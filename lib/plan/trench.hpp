@@ -41,6 +41,9 @@ std::vector<Finding> mark_findings(const TrenchPlan& trench, const Site& site, c
 /// What the crew and the office must know about one trench; stations along it.
 std::vector<Finding> trench_findings(const TrenchPlan& trench, const Site& site, const Rules& rules);
 
+/// 0 yes, 1 ask, 2 unstated or no: the worst that an outlet says of the sources' kinds of water.
+int permission_step(const Site& site, const Outlet& outlet);
+
 /// Puts the outcomes in order and writes down which step of ranking_rules() placed each.
 void rank(std::vector<OutletOutcome>& outcomes, const Site& site);
 

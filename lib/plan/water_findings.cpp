@@ -7,15 +7,6 @@ namespace trenchwright {
 
 namespace {
 
-Finding finding(Severity severity, std::string rule, std::string text, std::optional<double> station_m = std::nullopt)
-{
-    return {.severity = severity,
-            .rule = std::move(rule),
-            .text = std::move(text),
-            .at = std::nullopt,
-            .station_m = station_m};
-}
-
 bool says(const ReachFlow& flow, FlowVerdict verdict)
 {
     return std::ranges::find(flow.verdicts, verdict) != flow.verdicts.end();
@@ -38,14 +29,14 @@ void say_velocity(std::vector<Finding>& findings, const Reach& reach, const Reac
                     fmt::format("{}: water runs at {}{}; {} is asked, or dirt settles.", stretch_text(reach, u),
                                 velocity_text(full ? flow.full_velocity_mps : flow.velocity_mps, u),
                                 full ? " in the full pipe" : "", velocity_text(limits.least_velocity_mps, u)),
-                    reach.span.from_m));
+                    {}, reach.span.from_m));
     }
     if (says(flow, FlowVerdict::too_fast)) {
         findings.push_back(
             finding(Severity::warning, "water.greatest_velocity",
                     fmt::format("{}: water runs at {}; {} is the most allowed.", stretch_text(reach, u),
                                 velocity_text(flow.velocity_mps, u), velocity_text(limits.greatest_velocity_mps, u)),
-                    reach.span.from_m));
+                    {}, reach.span.from_m));
     }
 }
 
@@ -116,7 +107,7 @@ void say_too_full(std::vector<Finding>& findings, const TrenchPlan& trench, cons
                             stretch_text(reach, u), rules.pipe_name, flow_text(reach.as_planned->capacity_m3ps, u),
                             fall_text(reach.least_fall_ratio, u), flow_text(*reach.flow_m3ps, u),
                             advice(trench, reach, outlet, rules)),
-                reach.span.from_m));
+                {}, reach.span.from_m));
 }
 
 void say_uplift(std::vector<Finding>& findings, const Source& source, const PumpRecord& pump, const Rules& rules)

@@ -42,11 +42,6 @@ Ground proposed_ground(const Site& site)
     }
 }
 
-Finding finding(Severity severity, std::string rule, std::string text, std::optional<Point> at)
-{
-    return {.severity = severity, .rule = std::move(rule), .text = std::move(text), .at = at, .station_m = {}};
-}
-
 void add_inside_findings(std::vector<Finding>& findings, const JobPlan& plan)
 {
     if (plan.yard.inside_wedge.empty()) {
@@ -99,9 +94,8 @@ void add_wall_findings(std::vector<Finding>& findings, const JobPlan& plan)
 double spread_loose_m3(const OutletOutcome& outcome)
 {
     double loose = 0;
-    for (const auto& by : outcome.by_source) {
-        const auto* trench = std::get_if<TrenchPlan>(&by);
-        loose += trench != nullptr ? trench->quantities.haul_loose_m3 : 0;
+    for (const auto* trench : trenches_of(&outcome)) {
+        loose += trench->quantities.haul_loose_m3;
     }
     return loose;
 }

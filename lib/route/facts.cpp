@@ -39,13 +39,6 @@ void take_if_better(std::optional<FittingPair>& best, double angle_rad, FittingP
     }
 }
 
-/// Angle between two undirected lines, in [0, pi/2].
-double between_lines_rad(double a_rad, double b_rad)
-{
-    const double turn = std::abs(std::remainder(a_rad - b_rad, std::numbers::pi));
-    return std::min(turn, std::numbers::pi - turn);
-}
-
 void add_shifted(std::vector<Interval>& all, const std::vector<Interval>& spans, double by_m)
 {
     for (const auto& span : spans) {

@@ -31,21 +31,6 @@ bool inside(const std::vector<Interval>& spans, double station_m)
                        [&](const Interval& span) { return span.from_m <= station_m && station_m <= span.to_m; });
 }
 
-double elev_at(const std::vector<GroundPoint>& ground, double station_m)
-{
-    const auto after = std::lower_bound(ground.begin(), ground.end(), station_m,
-                                        [](const GroundPoint& g, double s) { return g.station_m < s; });
-    if (after == ground.begin()) {
-        return ground.front().elev_m;
-    }
-    if (after == ground.end()) {
-        return ground.back().elev_m;
-    }
-    const auto& a = *(after - 1);
-    const double share = (station_m - a.station_m) / (after->station_m - a.station_m);
-    return a.elev_m + share * (after->elev_m - a.elev_m);
-}
-
 struct RunFacts {
     LineFacts line;
     std::vector<std::pair<Interval, double>> covers;
@@ -83,8 +68,8 @@ std::vector<TruePiece> pieces_of(const RunFacts& facts, const RouteRules& rules)
         const double middle = (stations[i] + stations[i - 1]) / 2;
         const double per_m3 = inside(facts.line.hand, middle) ? rules.hand_per_m3 : rules.machine_per_m3;
         pieces.push_back({.length_m = length,
-                          .upper_ground_elev_m = elev_at(facts.ground, stations[i - 1]),
-                          .lower_ground_elev_m = elev_at(facts.ground, stations[i]),
+                          .upper_ground_elev_m = elev_along_m(facts.ground, stations[i - 1]),
+                          .lower_ground_elev_m = elev_along_m(facts.ground, stations[i]),
                           .least_cover_m = value_at(facts.covers, middle),
                           .dig_price = length * rules.section.width_m * per_m3});
     }
