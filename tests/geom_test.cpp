@@ -246,3 +246,21 @@ TEST_CASE("a trench strip restores the area it covers", "[geom]")
     CHECK_THROWS_AS(
         strip_area_inside_m2({{0, 0}, {1, 1}}, 0.3, {.outer = {{0, 0}, {2, 2}, {2, 0}, {0, 2}}, .holes = {}}), Error);
 }
+
+TEST_CASE("a strip that bends but never meets itself has no hole, not even one without area", "[geom]")
+{
+    std::mt19937 random(7);
+    std::uniform_real_distribution<double> some(-1, 1);
+    for (int i = 0; i < 400; ++i) {
+        // One bend of less than a right angle between runs longer than the strip is wide: simply connected.
+        const double turn = some(random) * 1.5;
+        const double heading = some(random) * 3;
+        const Point bend{.x_m = 3 + some(random), .y_m = 5 + some(random)};
+        const Point from{.x_m = bend.x_m - 6 * std::cos(heading), .y_m = bend.y_m - 6 * std::sin(heading)};
+        const Point to{.x_m = bend.x_m + 7 * std::cos(heading + turn), .y_m = bend.y_m + 7 * std::sin(heading + turn)};
+        const auto areas = strip_around({from, bend, to}, 1.5);
+        CAPTURE(i, turn, heading);
+        REQUIRE(areas.size() == 1);
+        CHECK(areas[0].holes.empty());
+    }
+}

@@ -3,6 +3,7 @@
 #include "base/error.hpp"
 #include "geom/measure.hpp"
 
+#include <algorithm>
 #include <cmath>
 #include <memory>
 #include <utility>
@@ -144,7 +145,11 @@ std::optional<Polygon> corner(const Point& a, const Point& b, const Point& c, do
         return std::nullopt;
     }
     const double outward = sine > 0 ? half_m : -half_m; // right of the line where it turns left
-    Polygon area{.outer = {b, {b.x_m + outward * u.y_m, b.y_m - outward * u.x_m}}, .holes = {}};
+    // Begins inside both runs: parts that only touch, to rounding, unite with a slit or not at all.
+    const double back = outward * std::min({0.25, before / half_m, after / half_m});
+    Polygon area{.outer = {{b.x_m - back * (u.y_m + v.y_m), b.y_m + back * (u.x_m + v.x_m)},
+                           {b.x_m + outward * u.y_m, b.y_m - outward * u.x_m}},
+                 .holes = {}};
     const double cosine = u.x_m * v.x_m + u.y_m * v.y_m;
     if (std::sqrt(2 / (1 + cosine)) <= mitre_limit) {
         const double tip = outward * (1 - cosine) / sine; // past the corner along the run: half x tan(turn / 2)
