@@ -9,13 +9,14 @@ namespace trenchwright {
 /// "key=value" texts of --set.
 using Changes = std::vector<std::string>;
 
-/// `trenchwright plan JOB.toml --out DIR [--outlet ID] [--set KEY=VALUE]`: reads, plans, writes every file, prints the
-/// comparison.
+/// `trenchwright plan JOB.toml --out DIR [--outlet ID] [--set KEY=VALUE] [--exchange LIST]`: reads, plans, writes every
+/// file, prints the comparison.
 /// @param outlet  id of the outlet the sheets are drawn for; empty: the job's own choice, else the best
+/// @param exchange  which files for other programs to write too; empty: none
 /// @return the exit code: 0, or exit_no_outlet_works
 /// @throws Error; then nothing is written
 int run_plan(const std::filesystem::path& job, const std::filesystem::path& out, const std::string& outlet,
-             const Changes& changes);
+             const Changes& changes, const std::string& exchange);
 
 /// `trenchwright compare A.toml B.toml`: plans both and prints them side by side; writes no file.
 int run_compare(const std::filesystem::path& a, const std::filesystem::path& b);

@@ -53,6 +53,10 @@ int run(int argc, char** argv)
     plan->add_option("--set", changes, "A rule or rate for this run, over what the files say; may be repeated")
         ->type_name("KEY=VALUE")
         ->allow_extra_args(false);
+    std::string exchange;
+    plan->add_option("--exchange", exchange,
+                     "Files for other programs too, by comma: dxf, kml, geojson, gpx, sld; or all")
+        ->type_name("LIST");
     std::filesystem::path other;
     auto* compare = app.add_subcommand("compare", "Plan two jobs and print them side by side; writes no file");
     compare->add_option("A.toml", job, "First job file")->required();
@@ -81,7 +85,8 @@ int run(int argc, char** argv)
     if (compare->parsed()) {
         return flushed(trenchwright::run_compare(job, other));
     }
-    return flushed(plan->parsed() ? trenchwright::run_plan(job, out, outlet, changes) : trenchwright::run_rules(job));
+    return flushed(plan->parsed() ? trenchwright::run_plan(job, out, outlet, changes, exchange)
+                                  : trenchwright::run_rules(job));
 }
 
 int fail(const char* text, ErrorKind kind)

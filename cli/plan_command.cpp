@@ -6,6 +6,7 @@
 #include "draw/plan_sheet.hpp"
 #include "export/crew_page.hpp"
 #include "export/cut_sheet_csv.hpp"
+#include "export/exchange.hpp"
 #include "export/plan_files.hpp"
 #include "plan/compare_jobs.hpp"
 #include "plan/plan.hpp"
@@ -13,6 +14,7 @@
 #include <algorithm>
 #include <future>
 #include <iostream>
+#include <iterator>
 #include <string>
 #include <vector>
 
@@ -60,17 +62,21 @@ std::string short_form(const std::string& report)
 } // namespace
 
 int run_plan(const std::filesystem::path& job, const std::filesystem::path& out, const std::string& outlet,
-             const Changes& changes)
+             const Changes& changes, const std::string& exchange)
 {
+    const auto asked = exchange_list(exchange);
     auto read = read_job(job, rule_changes(changes));
     read.sheet.outlet = outlet.empty() ? read.sheet.outlet : outlet;
     refuse_inputs(out, output_names, input_files(read));
-    const auto plan = plan_job(read);
+    refuse_inputs(out, exchange_names(asked), input_files(read));
+    auto plan = plan_job(read);
+    std::ranges::move(exchange_findings(plan, asked), std::back_inserter(plan.findings));
+    const auto exchanged = exchange_files(plan, asked);
     // The picture takes as long as all the rest, so it is drawn beside it.
     auto picture = std::async(std::launch::async, [&] { return overview_png(plan); });
     auto sheets = std::async(std::launch::async, [&] { return sheet_png(plan); });
     const auto report = report_text(plan);
-    const std::vector<OutFile> files{
+    std::vector<OutFile> files{
         {"report.txt", report},
         {"plan.json", plan_json(plan)},
         {"plan.gpkg", plan_gpkg_bytes(plan)},
@@ -87,6 +93,7 @@ int run_plan(const std::filesystem::path& job, const std::filesystem::path& out,
         {"locate-request.geojson", locate_request_geojson(plan)},
         {"estimate.csv", estimate_csv(plan)},
     };
+    files.insert(files.end(), exchanged.begin(), exchanged.end());
     write_folder(out, files);
     std::cout << short_form(report) << "\n";
     for (const auto& file : files) {

@@ -1,5 +1,7 @@
 #include "draw/ink.hpp"
 
+#include "site/mark_paint.hpp"
+
 #include <array>
 #include <cmath>
 #include <numbers>
@@ -13,6 +15,23 @@ constexpr double eighth_turn_rad = std::numbers::pi / 4;
 TextStyle letter_style(Facility facility)
 {
     return {.size_pt = 6.2, .bold = true, .ink = mark_style(facility).text};
+}
+
+/// The mark's colour, dark enough to read.
+std::uint32_t letters_rgb(Facility facility)
+{
+    switch (facility) {
+    case Facility::electric: return 0xA31515;
+    case Facility::gas: return 0x7A5A00;
+    case Facility::communication: return 0x9C4700;
+    case Facility::water: return 0x0D47A1;
+    case Facility::sanitary_sewer:
+    case Facility::storm_sewer:
+    case Facility::sewer_unstated: return 0x1B5E20;
+    case Facility::reclaimed: return 0x5E1580;
+    case Facility::unstated: break;
+    }
+    return 0xA0134A;
 }
 
 PageLine ring_at(const PagePoint& at, const PageLine& shape)
@@ -41,18 +60,11 @@ PageLine outlet_shape(OutletKind kind)
 
 MarkStyle mark_style(Facility facility)
 {
-    switch (facility) {
-    case Facility::electric: return {{.rgb = 0xC62828}, {.rgb = 0xA31515}, {11, 3.5}, 1.4};
-    case Facility::gas: return {{.rgb = 0xE3A900}, {.rgb = 0x7A5A00}, {9, 2.5, 1.6, 2.5}, 1.9};
-    case Facility::communication: return {{.rgb = 0xE8710A}, {.rgb = 0x9C4700}, {1.8, 2.2}, 1.8};
-    case Facility::water: return {{.rgb = 0x1565C0}, {.rgb = 0x0D47A1}, {9, 2, 1.6, 2, 1.6, 2}, 1.4};
-    case Facility::sanitary_sewer: return {{.rgb = 0x2E7D32}, {.rgb = 0x1B5E20}, {}, 2.0};
-    case Facility::storm_sewer: return {{.rgb = 0x2E7D32}, {.rgb = 0x1B5E20}, {18, 3}, 2.0};
-    case Facility::sewer_unstated: return {{.rgb = 0x2E7D32}, {.rgb = 0x1B5E20}, {5, 2}, 2.0};
-    case Facility::reclaimed: return {{.rgb = 0x7B1FA2}, {.rgb = 0x5E1580}, {5, 2.5}, 1.4};
-    case Facility::unstated: break;
-    }
-    return {{.rgb = 0xD81B60}, {.rgb = 0xA0134A}, {1.4, 4}, 1.6};
+    const auto paint = mark_paint(facility);
+    return {.ink = {.rgb = paint.rgb},
+            .text = {.rgb = letters_rgb(facility)},
+            .dashes_pt = paint.dashes_pt,
+            .width_pt = paint.width_pt};
 }
 
 void draw_mark_line(Canvas& canvas, const PageLine& line, Facility facility)

@@ -35,6 +35,9 @@ OutLayer cautions_layer(const JobPlan& plan);
 /// A table without places: everything that was asked for, supplied or not.
 OutLayer supplied_layer(const JobPlan& plan);
 
+/// All of them, in the order of plan.gpkg.
+std::vector<OutLayer> plan_layers(const JobPlan& plan);
+
 /// The line with its inverts as elevations: a point at each vertex and at each grade break.
 std::vector<Point3> laid_line(const Polyline& line, const std::vector<GradePoint>& grades);
 

@@ -24,6 +24,7 @@ void prepare_gdal()
     RegisterOGRShape();
     RegisterOGRCSV();
     RegisterOGRFlatGeobuf();
+    RegisterOGRDXF(); // for writing
     GDALRegister_GTiff();
     GDALRegister_AAIGrid();
 }

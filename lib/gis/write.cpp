@@ -2,13 +2,13 @@
 
 #include "base/error.hpp"
 #include "gis/messages.hpp"
+#include "gis/ogr_shape.hpp"
 
 #include <cmath>
 #include <cpl_conv.h>
 #include <fmt/format.h>
 #include <memory>
 #include <ogrsf_frmts.h>
-#include <type_traits>
 
 namespace trenchwright {
 
@@ -42,57 +42,6 @@ double finite(const OutLayer& layer, double value)
     }
     return value;
 }
-
-/// Site values to OGR shapes in native coordinates.
-struct Drawer {
-    const OutLayer& layer;
-    const Frame& frame;
-
-    [[nodiscard]] OGRPoint at(const Point& p) const
-    {
-        const auto native = to_native(frame, p);
-        return {finite(layer, native.x), finite(layer, native.y)};
-    }
-    [[nodiscard]] OGRPoint at(const Point3& p) const
-    {
-        const auto native = to_native(frame, flat(p));
-        return {finite(layer, native.x), finite(layer, native.y),
-                finite(layer, p.elev_m / metres_per(frame.elev_unit))};
-    }
-    template <class Points, class Curve> void add(const Points& points, Curve& curve) const
-    {
-        for (const auto& p : points) {
-            const auto point = at(p);
-            curve.addPoint(&point);
-        }
-    }
-    [[nodiscard]] std::unique_ptr<OGRGeometry> operator()(std::monostate /*nothing*/) const { return nullptr; }
-    template <class P> [[nodiscard]] std::unique_ptr<OGRGeometry> operator()(const std::vector<P>& points) const
-    {
-        auto line = std::make_unique<OGRLineString>();
-        add(points, *line);
-        return line;
-    }
-    [[nodiscard]] std::unique_ptr<OGRGeometry> operator()(const Polygon& area) const
-    {
-        auto polygon = std::make_unique<OGRPolygon>();
-        const auto add_ring = [&](const Ring& points) {
-            OGRLinearRing ring;
-            add(points, ring);
-            ring.closeRings();
-            polygon->addRing(&ring);
-        };
-        add_ring(area.outer);
-        for (const auto& hole : area.holes) {
-            add_ring(hole);
-        }
-        return polygon;
-    }
-    template <class P> [[nodiscard]] std::unique_ptr<OGRGeometry> operator()(const P& p) const
-    {
-        return std::make_unique<OGRPoint>(at(p));
-    }
-};
 
 OGRwkbGeometryType type_of(OutGeometry geometry)
 {
@@ -142,7 +91,7 @@ void write_feature(OGRLayer& to, const OutFeature& from, const OutLayer& layer, 
         misfit(layer, fmt::format("{} values for {} fields", from.values.size(), layer.fields.size()));
     }
     OGRFeature feature(to.GetLayerDefn());
-    auto shape = std::visit(Drawer{.layer = layer, .frame = frame}, from.shape);
+    auto shape = ogr_shape({.layer = layer.name, .frame = frame, .heights = Heights::in_elev_unit}, from.shape);
     const auto type = shape ? shape->getGeometryType() : wkbNone;
     if (type != type_of(layer.geometry)) {
         misfit(layer, fmt::format("a {} among {}", OGRGeometryTypeToName(type),

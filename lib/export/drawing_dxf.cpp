@@ -1,0 +1,206 @@
+#include "base/units.hpp"
+#include "export/drawing.hpp"
+#include "export/exchange.hpp"
+#include "export/exchange_layers.hpp"
+#include "export/gpkg_layers.hpp"
+#include "export/private_file.hpp"
+#include "geom/measure.hpp"
+#include "plan/drawn_outlet.hpp"
+
+#include <algorithm>
+#include <cmath>
+#include <fmt/format.h>
+#include <limits>
+
+namespace trenchwright {
+
+namespace {
+
+constexpr double label_height_m = 6.2 * drawing_m_per_pt;
+constexpr double note_height_m = 8 * drawing_m_per_pt;
+constexpr double note_step_ratio = 1.6;
+constexpr double note_gap_m = 30 * note_height_m; ///< the longest label ends before
+constexpr std::size_t note_letters = 74;          ///< on a line
+constexpr int white = 7;
+constexpr int brown = 34;
+
+/// Layers of plan.gpkg that the drawing takes over, and what they are called there.
+struct Taken {
+    std::string from;
+    std::string name;
+    int colour = white;
+    std::vector<double> dashes_m;
+};
+
+const std::vector<Taken>& taken_layers()
+{
+    static const std::vector<Taken> all{{"route", "discharge trench", white, {}},
+                                        {"stations", "station", white, {}},
+                                        {"zone_areas", "hand-dig zone", brown, {}},
+                                        {"crossings", "crossing", brown, {}},
+                                        {"potholes", "pothole", brown, {}},
+                                        {"cleanouts", "cleanout", white, {}},
+                                        {"footing_drain", "footing drain inside", white, {0.1, 0.1}}};
+    return all;
+}
+
+DrawingLayer taken(const Taken& wanted, const std::vector<OutLayer>& layers)
+{
+    DrawingLayer made{.name = wanted.name,
+                      .colour = wanted.colour,
+                      .dashes_m = wanted.dashes_m,
+                      .text_height_m = label_height_m,
+                      .shapes = {},
+                      .texts = {}};
+    const auto& from = *std::ranges::find(layers, wanted.from, &OutLayer::name);
+    for (const auto& feature : from.features) {
+        made.shapes.push_back(feature.shape);
+    }
+    return made;
+}
+
+DrawingLayer trench_edges(const std::vector<const TrenchPlan*>& trenches)
+{
+    DrawingLayer made{.name = "trench edge", .text_height_m = label_height_m};
+    for (const auto* trench : trenches) {
+        const Interval whole{.from_m = 0, .to_m = length_m(trench->route.line)};
+        for (const auto& area : trench_area(trench->route.line, whole, trench->problem.section.width_m)) {
+            made.shapes.emplace_back(area);
+        }
+    }
+    return made;
+}
+
+DrawingLayer ends(const JobPlan& plan, const std::vector<const TrenchPlan*>& trenches)
+{
+    DrawingLayer made{.name = "outlet and source", .text_height_m = note_height_m};
+    // The name stands beyond the trench's end, where no station is written.
+    const auto add = [&](const Point& at, const Point& before, const std::string& text) {
+        const double on_rad = direction_rad(before, at);
+        made.shapes.emplace_back(at);
+        made.texts.push_back(
+            {.at = {at.x_m + std::cos(on_rad) * 2 * note_height_m, at.y_m + std::sin(on_rad) * 2 * note_height_m},
+             .text = text,
+             .anchor = TextAnchor::middle});
+    };
+    for (const auto* trench : trenches) {
+        const auto& line = trench->route.line;
+        const auto& source = plan.site.sources[trench->source];
+        add(line.back(), line[line.size() - 2], "source " + source.id);
+        if (!trench->joins) {
+            add(line.front(), line[1], "outlet: " + plan.site.outlets[trench->outlet].name);
+        } else {
+            made.shapes.emplace_back(line.front());
+        }
+    }
+    return made;
+}
+
+std::string unit_words(const Frame& frame)
+{
+    switch (frame.native_unit) {
+    case LengthUnit::metre: return "metres";
+    case LengthUnit::foot: return "feet (0.3048 m)";
+    case LengthUnit::us_survey_foot: return "US survey feet (1200/3937 m)";
+    case LengthUnit::inch: return "inches";
+    }
+    return "";
+}
+
+std::vector<std::string> notes(const JobPlan& plan)
+{
+    const auto& datum = plan.job.sheet.datum;
+    std::vector<std::string> texts{plan.job.name, drawn_text(plan),
+                                   fmt::format("Unit of x, y and heights: {}. Grid: {}. Heights: {}.",
+                                               unit_words(plan.site.frame), plan.site.frame.name,
+                                               datum.empty() ? "the job's own datum" : datum),
+                                   "Trench and stations lie at the pipe's invert; all else lies at height 0."};
+    const auto more = exchange_cautions(plan);
+    texts.insert(texts.end(), more.begin(), more.end());
+    return texts;
+}
+
+std::vector<std::string> wrapped(const std::string& text)
+{
+    std::vector<std::string> lines;
+    std::size_t from = 0;
+    while (text.size() - from > note_letters) {
+        const auto space = text.rfind(' ', from + note_letters);
+        if (space == std::string::npos || space <= from) {
+            break;
+        }
+        lines.push_back(text.substr(from, space - from));
+        from = space + 1;
+    }
+    lines.push_back(text.substr(from));
+    return lines;
+}
+
+/// The highest x and the highest y of all that is drawn.
+struct UpperRight {
+    Point at{-std::numeric_limits<double>::infinity(), -std::numeric_limits<double>::infinity()};
+
+    void operator()(std::monostate /*nothing*/) {}
+    void operator()(const Point& p) { at = {std::max(at.x_m, p.x_m), std::max(at.y_m, p.y_m)}; }
+    void operator()(const Point3& p) { (*this)(flat(p)); }
+    void operator()(const Polygon& area) { (*this)(area.outer); }
+    template <class P> void operator()(const std::vector<P>& points)
+    {
+        for (const auto& p : points) {
+            (*this)(p);
+        }
+    }
+};
+
+/// Right of everything drawn, from the top down.
+DrawingLayer note_block(const JobPlan& plan, const std::vector<DrawingLayer>& drawn)
+{
+    DrawingLayer made{.name = "notes and cautions", .text_height_m = note_height_m};
+    UpperRight corner;
+    for (const auto& layer : drawn) {
+        for (const auto& shape : layer.shapes) {
+            std::visit(corner, shape);
+        }
+    }
+    const bool any = std::isfinite(corner.at.x_m);
+    Point at{any ? corner.at.x_m + note_gap_m : 0, any ? corner.at.y_m : 0};
+    for (const auto& text : notes(plan)) {
+        for (const auto& line : wrapped(text)) {
+            made.texts.push_back({.at = at, .text = line, .turn_rad = 0, .anchor = TextAnchor::top_left});
+            at.y_m -= note_step_ratio * note_height_m;
+        }
+        at.y_m -= (note_step_ratio - 1) * note_height_m;
+    }
+    return made;
+}
+
+void add_labels(std::vector<DrawingLayer>& layers, const JobPlan& plan, const std::vector<const TrenchPlan*>& trenches)
+{
+    const auto add = [&](const std::string& name, const std::vector<DrawingText>& texts) {
+        auto& of = *std::ranges::find(layers, name, &DrawingLayer::name);
+        of.texts.insert(of.texts.end(), texts.begin(), texts.end());
+    };
+    for (const auto* trench : trenches) {
+        add("station", station_labels(plan, *trench, label_height_m));
+        add("crossing", crossing_labels(plan, *trench, label_height_m));
+    }
+}
+
+} // namespace
+
+std::string trench_dxf(const JobPlan& plan)
+{
+    const auto trenches = trenches_of(drawn_outlet(plan));
+    const auto planned = of_drawn_outlet(plan_layers(plan), plan);
+    auto layers = lot_drawing(plan);
+    layers.push_back(trench_edges(trenches));
+    for (const auto& wanted : taken_layers()) {
+        layers.push_back(taken(wanted, planned));
+    }
+    layers.push_back(ends(plan, trenches));
+    add_labels(layers, plan, trenches);
+    layers.push_back(note_block(plan, layers));
+    return bytes_of_file("trench.dxf", [&](const auto& file) { write_dxf(file, plan.site.frame, layers); });
+}
+
+} // namespace trenchwright

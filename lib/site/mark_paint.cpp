@@ -1,0 +1,30 @@
+#include "site/mark_paint.hpp"
+
+namespace trenchwright {
+
+MarkPaint mark_paint(Facility facility)
+{
+    switch (facility) {
+    case Facility::electric: return {0xC62828, {11, 3.5}, 1.4};
+    case Facility::gas: return {0xE3A900, {9, 2.5, 1.6, 2.5}, 1.9};
+    case Facility::communication: return {0xE8710A, {1.8, 2.2}, 1.8};
+    case Facility::water: return {0x1565C0, {9, 2, 1.6, 2, 1.6, 2}, 1.4};
+    case Facility::sanitary_sewer: return {0x2E7D32, {}, 2.0};
+    case Facility::storm_sewer: return {0x2E7D32, {18, 3}, 2.0};
+    case Facility::sewer_unstated: return {0x2E7D32, {5, 2}, 2.0};
+    case Facility::reclaimed: return {0x7B1FA2, {5, 2.5}, 1.4};
+    case Facility::unstated: break;
+    }
+    return {0xD81B60, {1.4, 4}, 1.6};
+}
+
+const std::vector<Facility>& all_facilities()
+{
+    static const std::vector<Facility> all{
+        Facility::electric,       Facility::gas,         Facility::communication,  Facility::water,
+        Facility::sanitary_sewer, Facility::storm_sewer, Facility::sewer_unstated, Facility::reclaimed,
+        Facility::unstated};
+    return all;
+}
+
+} // namespace trenchwright
