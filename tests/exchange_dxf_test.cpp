@@ -1,5 +1,6 @@
 #include "base/error.hpp"
 #include "exchange_read.hpp"
+#include "export/drawing_field.hpp"
 #include "export/exchange.hpp"
 #include "export/gpkg_layers.hpp"
 #include "export_fixture.hpp"
@@ -167,7 +168,14 @@ TEST_CASE("the drawing holds the drawn outlet's trenches where the plan has them
     CHECK(drawn_in(rows, "crossing", "POINT").size() == crossings);
     CHECK(texts_in(rows, "crossing").size() == crossings + zones);
     CHECK(drawn_in(rows, "station", "POINT").size() == stations);
-    CHECK(texts_in(rows, "station").size() == stations);
+    CHECK(texts_in(rows, "station").size() <= stations);
+    for (const auto* trench : trenches_of(drawn_outlet(plan))) { // the ends are never left out
+        for (const auto* end : {&trench->depths.front(), &trench->depths.back()}) {
+            CHECK_THAT(joined(texts_in(rows, "station")),
+                       Contains(station_text(end->station_m, UnitSystem::us) + "  inv " +
+                                elev_text(end->invert_elev_m, UnitSystem::us)));
+        }
+    }
     // 2.3 m to 3.7 m due north from (0, 0), 0.3 m wide
     const auto zone = drawn_in(rows, "hand-dig zone", "LINESTRING").empty()
                           ? drawn_in(rows, "hand-dig zone", "POLYGON").at(0)
@@ -180,6 +188,37 @@ TEST_CASE("the drawing holds the drawn outlet's trenches where the plan has them
     CHECK_THAT(joined(texts_in(rows, "crossing")), Contains("depth unknown") && Contains("HAND DIG"));
     CHECK_THAT(joined(texts_in(rows, "station")), Contains(station_text(8, UnitSystem::us) + "  inv ") &&
                                                       Contains("cut " + depth_text(0.846, UnitSystem::us)));
+}
+
+TEST_CASE("labels keep off each other and off the buildings", "[exchange]")
+{
+    LabelField field({{.outer = {{10, 0}, {20, 0}, {20, 10}, {10, 10}}, .holes = {}}});
+    const DrawingText text{.at = {0, 5}, .text = "ten letter"}; // 10 x 0.85 x 0.4 m = 3.4 m long
+    CHECK(field.is_free(text, 0.4));
+    field.block(text, 0.4);
+    for (const Point& at : {Point{0, 5}, Point{0, 5.3}, Point{3, 5}, Point{-3, 4.8}}) {
+        CHECK(!field.is_free({.at = at, .text = "ten letter"}, 0.4));
+    }
+    CHECK(field.is_free({.at = {0, 5.6}, .text = "ten letter"}, 0.4)); // a line and a half higher
+    CHECK(field.is_free({.at = {4, 5}, .text = "ten letter"}, 0.4));
+    CHECK(!field.is_free({.at = {8, 5}, .text = "ten letter"}, 0.4)); // runs into the building
+    CHECK(
+        field.is_free({.at = {9.5, 5}, .text = "ten letter", .turn_rad = 0, .anchor = TextAnchor::middle_right}, 0.4));
+    field.block(Polyline{{0, 8}, {5, 8}}, 0.2);
+    CHECK(!field.is_free({.at = {2, 8.3}, .text = "x"}, 0.4));
+    CHECK(field.is_free({.at = {2, 8.7}, .text = "x"}, 0.4));
+}
+
+TEST_CASE("a label says which trench it belongs to, where there are several", "[exchange]")
+{
+    auto plan = sample_plan();
+    const auto two = texts_in(rows_in(trench_dxf(plan), "a.dxf", "DXF"), "station");
+    CHECK(
+        std::ranges::all_of(two, [](const auto& text) { return text.starts_with("1: ") || text.starts_with("2: "); }));
+    plan.outcomes[0].by_source.pop_back();
+    const auto one = texts_in(rows_in(trench_dxf(plan), "a.dxf", "DXF"), "station");
+    REQUIRE(!one.empty());
+    CHECK(std::ranges::all_of(one, [](const auto& text) { return text.starts_with("0+"); }));
 }
 
 TEST_CASE("marks lie on layers of their own in the colour code's colours", "[exchange]")

@@ -5,6 +5,7 @@
 #include "export/gpkg_layers.hpp"
 #include "export/private_file.hpp"
 #include "geom/measure.hpp"
+#include "plan/cut_sheet.hpp"
 #include "plan/drawn_outlet.hpp"
 
 #include <algorithm>
@@ -23,24 +24,27 @@ constexpr double note_gap_m = 30 * note_height_m; ///< the longest label ends be
 constexpr std::size_t note_letters = 74;          ///< on a line
 constexpr int white = 7;
 constexpr int brown = 34;
+constexpr int grey = 8;
+constexpr int thin_pen = 13;
 
 /// Layers of plan.gpkg that the drawing takes over, and what they are called there.
 struct Taken {
     std::string from;
     std::string name;
     int colour = white;
-    std::vector<double> dashes_m;
+    int pen = 25;
+    std::vector<double> dashes_m = {};
 };
 
 const std::vector<Taken>& taken_layers()
 {
-    static const std::vector<Taken> all{{"route", "discharge trench", white, {}},
-                                        {"stations", "station", white, {}},
-                                        {"zone_areas", "hand-dig zone", brown, {}},
-                                        {"crossings", "crossing", brown, {}},
-                                        {"potholes", "pothole", brown, {}},
-                                        {"cleanouts", "cleanout", white, {}},
-                                        {"footing_drain", "footing drain inside", white, {0.1, 0.1}}};
+    static const std::vector<Taken> all{{"route", "discharge trench", white, 50},
+                                        {"stations", "station", white},
+                                        {"zone_areas", "hand-dig zone", brown, 35},
+                                        {"crossings", "crossing", white},
+                                        {"potholes", "pothole", white},
+                                        {"cleanouts", "cleanout", white},
+                                        {"footing_drain", "footing drain inside", white, 25, {0.1, 0.1}}};
     return all;
 }
 
@@ -49,6 +53,7 @@ DrawingLayer taken(const Taken& wanted, const std::vector<OutLayer>& layers)
     DrawingLayer made{.name = wanted.name,
                       .colour = wanted.colour,
                       .dashes_m = wanted.dashes_m,
+                      .pen_hundredths_mm = wanted.pen,
                       .text_height_m = label_height_m,
                       .shapes = {},
                       .texts = {}};
@@ -59,10 +64,10 @@ DrawingLayer taken(const Taken& wanted, const std::vector<OutLayer>& layers)
     return made;
 }
 
-DrawingLayer trench_edges(const std::vector<const TrenchPlan*>& trenches)
+DrawingLayer trench_edges(const std::vector<NumberedTrench>& trenches)
 {
-    DrawingLayer made{.name = "trench edge", .text_height_m = label_height_m};
-    for (const auto* trench : trenches) {
+    DrawingLayer made{.name = "trench edge", .pen_hundredths_mm = thin_pen, .text_height_m = label_height_m};
+    for (const auto& [trench, number] : trenches) {
         const Interval whole{.from_m = 0, .to_m = length_m(trench->route.line)};
         for (const auto& area : trench_area(trench->route.line, whole, trench->problem.section.width_m)) {
             made.shapes.emplace_back(area);
@@ -71,29 +76,26 @@ DrawingLayer trench_edges(const std::vector<const TrenchPlan*>& trenches)
     return made;
 }
 
-DrawingLayer ends(const JobPlan& plan, const std::vector<const TrenchPlan*>& trenches)
+DrawingLayer ends(const std::vector<NumberedTrench>& trenches)
 {
     DrawingLayer made{.name = "outlet and source", .text_height_m = note_height_m};
-    // The name stands beyond the trench's end, where no station is written.
-    const auto add = [&](const Point& at, const Point& before, const std::string& text) {
-        const double on_rad = direction_rad(before, at);
-        made.shapes.emplace_back(at);
-        made.texts.push_back(
-            {.at = {at.x_m + std::cos(on_rad) * 2 * note_height_m, at.y_m + std::sin(on_rad) * 2 * note_height_m},
-             .text = text,
-             .anchor = TextAnchor::middle});
-    };
-    for (const auto* trench : trenches) {
-        const auto& line = trench->route.line;
-        const auto& source = plan.site.sources[trench->source];
-        add(line.back(), line[line.size() - 2], "source " + source.id);
-        if (!trench->joins) {
-            add(line.front(), line[1], "outlet: " + plan.site.outlets[trench->outlet].name);
-        } else {
-            made.shapes.emplace_back(line.front());
-        }
+    for (const auto& numbered : trenches) {
+        made.shapes.emplace_back(numbered.trench->route.line.back());
+        made.shapes.emplace_back(numbered.trench->route.line.front());
     }
     return made;
+}
+
+/// In the order of digging; without numbers where there is one alone.
+std::vector<NumberedTrench> numbered_trenches(const JobPlan& plan)
+{
+    std::vector<NumberedTrench> trenches;
+    const auto* outcome = drawn_outlet(plan);
+    const auto sheets = outcome == nullptr ? std::vector<CutSheet>{} : cut_sheets(plan, *outcome);
+    for (const auto& sheet : sheets) {
+        trenches.push_back({.trench = sheet.trench, .number = sheets.size() > 1 ? sheet.number : 0});
+    }
+    return trenches;
 }
 
 std::string unit_words(const Frame& frame)
@@ -174,30 +176,54 @@ DrawingLayer note_block(const JobPlan& plan, const std::vector<DrawingLayer>& dr
     return made;
 }
 
-void add_labels(std::vector<DrawingLayer>& layers, const JobPlan& plan, const std::vector<const TrenchPlan*>& trenches)
+/// What labels must keep off: the trenches and the texts that stand already.
+LabelField field_of(const JobPlan& plan, const std::vector<NumberedTrench>& trenches,
+                    const std::vector<DrawingLayer>& drawn)
 {
-    const auto add = [&](const std::string& name, const std::vector<DrawingText>& texts) {
-        auto& of = *std::ranges::find(layers, name, &DrawingLayer::name);
-        of.texts.insert(of.texts.end(), texts.begin(), texts.end());
-    };
-    for (const auto* trench : trenches) {
-        add("station", station_labels(plan, *trench, label_height_m));
-        add("crossing", crossing_labels(plan, *trench, label_height_m));
+    LabelField field(plan.site.foundations);
+    for (const auto& [trench, number] : trenches) {
+        field.block(trench->route.line, trench->problem.section.width_m / 2);
     }
+    for (const auto& layer : drawn) {
+        for (const auto& text : layer.texts) {
+            field.block(text, layer.text_height_m);
+        }
+    }
+    return field;
+}
+
+/// Ends and crossings first, for they matter most.
+void add_labels(std::vector<DrawingLayer>& layers, const JobPlan& plan, const std::vector<NumberedTrench>& trenches)
+{
+    auto field = field_of(plan, trenches, layers);
+    DrawingLayer leaders{
+        .name = "leader", .colour = grey, .pen_hundredths_mm = thin_pen, .text_height_m = label_height_m};
+    const auto add = [&](const std::string& name, const auto& labels) {
+        auto& of = *std::ranges::find(layers, name, &DrawingLayer::name);
+        for (const auto& numbered : trenches) {
+            const auto made = labels(field, plan, numbered, of.text_height_m);
+            of.texts.insert(of.texts.end(), made.texts.begin(), made.texts.end());
+            leaders.shapes.insert(leaders.shapes.end(), made.leaders.begin(), made.leaders.end());
+        }
+    };
+    add("outlet and source", end_labels);
+    add("crossing", crossing_labels);
+    add("station", station_labels);
+    layers.push_back(leaders);
 }
 
 } // namespace
 
 std::string trench_dxf(const JobPlan& plan)
 {
-    const auto trenches = trenches_of(drawn_outlet(plan));
+    const auto trenches = numbered_trenches(plan);
     const auto planned = of_drawn_outlet(plan_layers(plan), plan);
     auto layers = lot_drawing(plan);
     layers.push_back(trench_edges(trenches));
     for (const auto& wanted : taken_layers()) {
         layers.push_back(taken(wanted, planned));
     }
-    layers.push_back(ends(plan, trenches));
+    layers.push_back(ends(trenches));
     add_labels(layers, plan, trenches);
     layers.push_back(note_block(plan, layers));
     return bytes_of_file("trench.dxf", [&](const auto& file) { write_dxf(file, plan.site.frame, layers); });

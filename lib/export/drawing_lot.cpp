@@ -30,6 +30,7 @@ DrawingLayer layer(std::string name, int colour, const std::vector<double>& dash
     return {.name = std::move(name),
             .colour = colour,
             .dashes_m = in_metres(dashes_pt),
+            .pen_hundredths_mm = colour == light_grey ? 13 : 25,
             .text_height_m = letters_height_m,
             .shapes = {},
             .texts = {}};

@@ -24,6 +24,7 @@ struct DrawingLayer {
     std::string name = {}; ///< ASCII letters, digits, spaces and hyphens
     int colour = 7;        ///< number in the format's colour table: 1 red, 2 yellow, 3 green, 5 blue, 7 white or black
     std::vector<double> dashes_m = {}; ///< pen down, pen up, ...; empty: solid
+    int pen_hundredths_mm = 25;        ///< thickness on paper, one that the format knows: 13, 18, 25, 35, 50
     double text_height_m = 0;
     std::vector<OutShape> shapes = {};
     std::vector<DrawingText> texts = {};

@@ -54,7 +54,8 @@ std::string pattern_record(const DrawingLayer& layer, int handle, double metres_
 std::string layer_record(const DrawingLayer& layer, int handle)
 {
     return record("LAYER", "AcDbLayerTableRecord", handle, "2") + group(2, layer.name) + group(70, "0") +
-           group(62, std::to_string(layer.colour)) + group(6, pattern_name(layer)) + group(390, "F");
+           group(62, std::to_string(layer.colour)) + group(6, pattern_name(layer)) +
+           group(370, std::to_string(layer.pen_hundredths_mm)) + group(390, "F");
 }
 
 [[noreturn]] void lacking(const std::string& what)
