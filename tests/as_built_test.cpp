@@ -1,11 +1,14 @@
 #include "base/error.hpp"
+#include "geom/measure.hpp"
 #include "plan/as_built.hpp"
 #include "plan/drawn_outlet.hpp"
+#include "plan/laid_pipe.hpp"
 
 #include <algorithm>
 #include <catch2/catch.hpp>
 #include <cmath>
 #include <fstream>
+#include <numbers>
 #include <random>
 #include <string>
 #include <unistd.h>
@@ -50,6 +53,35 @@ Rules plain_rules()
     set_rule(rules, "print.units", "metric");
     set_rule(rules, "drain.least_fall", "1 %");
     return rules;
+}
+
+/// The ground of plain_trench on both sides of it: 11 at x = 0, rising 2 %.
+Ground sloping_ground()
+{
+    const std::vector<Point3> spots{{-50, -50, 10}, {100, -50, 13}, {100, 50, 13}, {-50, 50, 10}};
+    return Ground::from_spots(spots, {});
+}
+
+/// A gas line 100 mm wide square across plain_trench at 5 m, depth unknown.
+Site crossed_site()
+{
+    Site site;
+    Mark mark;
+    mark.id = "M";
+    mark.facility = Facility::gas;
+    mark.line = {{5, -4}, {5, 4}};
+    mark.width_m = 0.1;
+    site.marks.push_back(mark);
+    return site;
+}
+
+Crossing planned_crossing()
+{
+    Crossing crossing;
+    crossing.station_m = 5;
+    crossing.angle_rad = std::numbers::pi / 2;
+    crossing.at = {5, 0};
+    return crossing;
 }
 
 std::size_t count(const std::vector<Finding>& findings, const std::string& words)
@@ -126,17 +158,110 @@ TEST_CASE("too little fall, too little cover and a pipe off its line are named, 
 TEST_CASE("a gap is only given where the line was exposed and the pipe measured on both sides", "[as built]")
 {
     auto trench = plain_trench();
-    Crossing crossing;
-    crossing.station_m = 5;
-    crossing.at = {5, 0};
-    trench.crossings.push_back(crossing);
+    auto rules = plain_rules();
+    set_rule(rules, "as_built.spacing", "12 m");
+    auto site = crossed_site();
+    trench.crossings.push_back(planned_crossing());
     const MeasuredTrench measured{&trench, 1, {{0, 10, {}}, {10, 10.2, {}}}};
-    CHECK(count(as_built_findings(measured, plain_rules()), "crossed at 0+05.00: not known") == 1);
-    trench.crossings[0].facility_top_elev_m = 10.0;
-    // Underside: 10.1 - 0.003; 97 mm over the top.
-    CHECK(count(as_built_findings(measured, plain_rules()), "lies 97 mm above the recorded top") == 1);
-    const MeasuredTrench one_side{&trench, 1, {{0, 10, {}}, {4, 10.08, {}}}};
-    CHECK(count(as_built_findings(one_side, plain_rules()), "not known") == 1);
+    auto findings = laid_gap_findings(measured, site, sloping_ground(), rules);
+    CHECK(count(findings, "Crosses gas M (yellow, G) at 0+05.00: depth unknown, gap not judged.") == 1);
+    site.marks[0].exposed_depth_m = 1.2;
+    findings = laid_gap_findings(measured, site, sloping_ground(), rules);
+    CHECK(count(findings, "depth unknown, gap not judged") == 1); // a depth that was not measured by exposure
+    site.marks[0].quality = QualityLevel::a;
+    // Top of the line 11.1 - 1.2 = 9.9. The pipe's underside is lowest at the line's lower edge, x = 4.95:
+    // 10 + 0.02 x 4.95 - 0.003 = 10.096.
+    findings = laid_gap_findings(measured, site, sloping_ground(), rules);
+    CHECK(count(findings, "over it with a gap of 196 mm by its recorded depth, 305 mm is asked") == 1);
+    CHECK(findings[0].severity == Severity::blocker); // gas: a hard gap
+    set_rule(rules, "clearance.gas.crossing", "190 mm");
+    CHECK(laid_gap_findings(measured, site, sloping_ground(), rules)[0].severity == Severity::note);
+    set_rule(rules, "as_built.spacing", "9 m");
+    findings = laid_gap_findings(measured, site, sloping_ground(), rules);
+    CHECK(count(findings, "the pipe was not measured there, gap not judged") == 1);
+    CHECK(findings.size() == 1);
+    const MeasuredTrench at_it{&trench, 1, {{5, 10.1, {}}}};
+    findings = laid_gap_findings(at_it, site, sloping_ground(), rules);
+    CHECK(count(findings, "gap of 197 mm") == 1); // 10.1 - 0.003 - 9.9, by the one level taken at the crossing
+}
+
+TEST_CASE("a pipe below the line passes under it, and one that meets it is said to", "[as built]")
+{
+    const auto trench = plain_trench();
+    auto site = crossed_site();
+    site.marks[0].exposed_depth_m = 0.5; // top 10.6, bottom 10.5
+    site.marks[0].quality = QualityLevel::a;
+    const auto laid = [&](double invert_elev_m) {
+        const MeasuredTrench level{&trench, 1, {{3, invert_elev_m, {}}, {7, invert_elev_m, {}}}};
+        return laid_gap_findings(level, site, sloping_ground(), plain_rules());
+    };
+    // Top of the pipe: invert - 0.003 + 0.11.
+    CHECK(count(laid(10.0), "under it with a gap of 393 mm") == 1);
+    CHECK(count(laid(10.4), "the two overlap by 7 mm") == 1);
+    CHECK(count(laid(10.4), "The plan does not cross it.") == 1);
+}
+
+TEST_CASE("measured places move the crossing to where the pipe lies", "[as built]")
+{
+    const auto trench = plain_trench();
+    auto site = crossed_site();
+    site.marks[0].line = {{5, 1.2}, {5, 9}}; // ends short of the planned line
+    const MeasuredTrench off{&trench, 1, {{2, 10.04, Point{2, 1}}, {8, 10.16, Point{8, 2}}}};
+    const auto findings = laid_gap_findings(off, site, sloping_ground(), plain_rules());
+    REQUIRE(findings.size() == 1);
+    CHECK(count(findings, "at 0+05.00: depth unknown, gap not judged. The plan does not cross it.") == 1);
+    CHECK(findings[0].severity == Severity::warning);
+    CHECK(findings[0].at->y_m == Approx(1.5)); // half way between the two places
+    const MeasuredTrench unplaced{&trench, 1, {{2, 10.04, {}}, {8, 10.16, {}}}};
+    CHECK(laid_gap_findings(unplaced, site, sloping_ground(), plain_rules()).empty());
+}
+
+TEST_CASE("the gap beside a line is judged where the pipe's places were measured", "[as built]")
+{
+    auto trench = plain_trench();
+    auto site = crossed_site();
+    site.marks[0].line = {{-5, 1.5}, {40, 1.5}};
+    trench.along.push_back({.mark = 0, .span = {0, 30}, .gap_m = 1.395, .in_zone = false, .too_near = false});
+    auto rules = plain_rules();
+    set_rule(rules, "clearance.gas.side", "914 mm");
+    const MeasuredTrench near{&trench, 1, {{10, 10.2, Point{10, 0.5}}, {16, 10.32, Point{16, 0.5}}, {20, 10.4, {}}}};
+    auto findings = laid_gap_findings(near, site, sloping_ground(), rules);
+    // Axis to axis 1 m, less half the pipe's 110 mm and half the line's 100 mm.
+    CHECK(count(findings, "from 0+10.00 to 0+16.00: 895 mm from it at the nearest, 914 mm is asked; depth unknown, gap "
+                          "up or down not judged") == 1);
+    CHECK(count(findings, "place was not measured there, side gap not judged") == 2); // below 10 and above 16
+    CHECK(count(findings, "from 0+16.00 to 0+30.00") == 1);
+    set_rule(rules, "clearance.gas.side", "890 mm");
+    const auto kept = laid_gap_findings(near, site, sloping_ground(), rules);
+    CHECK(std::ranges::none_of(kept, [](const Finding& one) { return one.severity != Severity::note; }));
+}
+
+TEST_CASE("a pipe as far off its plan everywhere is the plan's line moved, bends and all", "[as built]")
+{
+    auto trench = plain_trench();
+    trench.route.line = {{0, 0}, {8, 0}, {14, 6}, {20, 7}};
+    trench.quantities.length_m = 8 + 6 * std::sqrt(2) + std::sqrt(37);
+    const Point off{0.3, -0.7};
+    MeasuredTrench measured{&trench, 1, {}};
+    for (const double station_m : {1.0, 6.5, 11.0, 18.0, 22.0}) {
+        const auto at = point_at(trench.route.line, station_m);
+        measured.inverts.push_back({station_m, 10, Point{at.x_m + off.x_m, at.y_m + off.y_m}});
+    }
+    const auto runs = laid_runs(measured, 8);
+    REQUIRE(runs.size() == 1);
+    for (double along_m = 0; along_m < 21; along_m += 0.37) {
+        const auto moved = point_at(runs[0].line, along_m);
+        const auto planned = point_at(trench.route.line, 1 + along_m);
+        CHECK(moved.x_m == Approx(planned.x_m + off.x_m));
+        CHECK(moved.y_m == Approx(planned.y_m + off.y_m));
+        CHECK(runs[0].station_at_m(along_m) == Approx(1 + along_m));
+    }
+    const auto apart = laid_runs(measured, 5); // 5.5, 4.5, 7 and 4 m between them
+    REQUIRE(apart.size() == 2);
+    const auto open = not_measured(measured, apart);
+    REQUIRE(open.size() == 3);
+    CHECK(open[1] == Interval{11, 18});
+    CHECK(open[0] == Interval{0, 6.5});
 }
 
 TEST_CASE("levels are read from a table by inverts, by rods and by place", "[as built]")

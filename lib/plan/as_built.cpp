@@ -1,6 +1,7 @@
 #include "plan/as_built.hpp"
 
 #include "geom/measure.hpp"
+#include "plan/laid_pipe.hpp"
 
 #include <algorithm>
 #include <cmath>
@@ -22,6 +23,11 @@ double least_cover_at_m(const ProfileProblem& problem, double station_m)
         }
     }
     return std::isfinite(least) ? least : 0;
+}
+
+void sort_by_station(std::vector<Finding>& findings)
+{
+    std::ranges::stable_sort(findings, {}, [](const Finding& finding) { return *finding.station_m; });
 }
 
 /// Collects findings at stations of one trench.
@@ -96,34 +102,6 @@ void off_line_finding(Notes& notes, const MeasuredInvert& one, const Rules& rule
     }
 }
 
-/// What the pipe as laid means at a line whose depth is known by exposure; elsewhere the gap stays unknown.
-void crossing_findings(Notes& notes, const Rules& rules)
-{
-    const auto& inverts = notes.measured.inverts;
-    const auto& section = notes.measured.trench->problem.section;
-    for (const auto& crossing : notes.measured.trench->crossings) {
-        const auto above = std::ranges::find_if(
-            inverts, [&](const MeasuredInvert& one) { return one.station_m >= crossing.station_m; });
-        const auto station = station_text(crossing.station_m, rules.units);
-        const bool between =
-            above != inverts.end() && (above != inverts.begin() || above->station_m == crossing.station_m);
-        if (!crossing.facility_top_elev_m || !between) {
-            notes.add(Severity::note, "marks.depth", fmt::format("Gap to the line crossed at {}: not known.", station),
-                      crossing.station_m);
-            continue;
-        }
-        const auto& below = above == inverts.begin() ? *above : *std::prev(above);
-        const double run_m = above->station_m - below.station_m;
-        const double share = run_m > 0 ? (crossing.station_m - below.station_m) / run_m : 0;
-        const double invert_m = below.invert_elev_m + share * (above->invert_elev_m - below.invert_elev_m);
-        const double gap_m = invert_m - section.wall_m - *crossing.facility_top_elev_m;
-        notes.add(gap_m > 0 ? Severity::note : Severity::warning, "marks.depth",
-                  fmt::format("At {} the pipe's underside lies {} {} the recorded top of the line it crosses.", station,
-                              small_text(std::abs(gap_m), rules.units), gap_m > 0 ? "above" : "below"),
-                  crossing.station_m);
-    }
-}
-
 } // namespace
 
 std::vector<AsBuiltRow> as_built_rows(const MeasuredTrench& measured)
@@ -163,9 +141,17 @@ std::vector<Finding> as_built_findings(const MeasuredTrench& measured, const Rul
     for (const auto& one : measured.inverts) {
         off_line_finding(notes, one, rules);
     }
-    crossing_findings(notes, rules);
-    std::ranges::stable_sort(notes.findings, {}, [](const Finding& finding) { return *finding.station_m; });
+    sort_by_station(notes.findings);
     return std::move(notes.findings);
+}
+
+std::vector<Finding> record_findings(const JobPlan& plan, const MeasuredTrench& measured)
+{
+    auto findings = as_built_findings(measured, plan.job.rules);
+    const auto gaps = laid_gap_findings(measured, plan.site, plan.ground, plan.job.rules);
+    findings.insert(findings.end(), gaps.begin(), gaps.end());
+    sort_by_station(findings);
+    return findings;
 }
 
 } // namespace trenchwright

@@ -40,6 +40,8 @@ std::vector<AsBuiltRow> as_built_rows(const MeasuredTrench& measured);
 /// Back-fall, water that stands, too little fall or cover, inverts off the plan; by rising station. What was not
 /// measured is not judged. Each text carries its station and figures.
 std::vector<Finding> as_built_findings(const MeasuredTrench& measured, const Rules& rules);
+/// These and the gaps to marks (laid_gap_findings), by rising station.
+std::vector<Finding> record_findings(const JobPlan& plan, const MeasuredTrench& measured);
 
 /// Reads the measured levels of the drawn outlet's trenches from a table: the filled cut-sheet.csv, or any CSV with
 /// from_source, station_ft or station_m, and as_built_invert_ft or _m, or as_built_rod_ft or _m: a rod on the invert

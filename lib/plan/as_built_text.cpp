@@ -28,7 +28,7 @@ std::string trench_section(const JobPlan& plan, const MeasuredTrench& measured)
         return text + "Not measured: nothing is said of it.\n";
     }
     text += table_text(measured, plan.job.rules.units) + "\n";
-    const auto findings = as_built_findings(measured, plan.job.rules);
+    const auto findings = record_findings(plan, measured);
     for (const auto& finding : findings) {
         const auto* word = finding.severity == Severity::blocker   ? "STOP: "
                            : finding.severity == Severity::warning ? "Warning: "
@@ -44,8 +44,10 @@ std::string as_built_text(const JobPlan& plan, const std::vector<MeasuredTrench>
 {
     auto text = fmt::format("As built: {}\n\n", plan.job.name);
     text +=
-        wrapped("Only the measured places are judged; between them the pipe is taken as straight. Cover counts from "
-                "the ground of the plan. Places of the pipe beside its line are not compared.",
+        wrapped(fmt::format("Only measured places are judged, and the pipe between two of them not more than {} apart, "
+                            "which is taken as straight. A record from levels at points says nothing of what lies "
+                            "between them. Cover and the depth of marks count from the ground of the plan.",
+                            length_text(plan.job.rules.papers.measured_spacing_m, plan.job.rules.units)),
                 page_width, 0) +
         "\n";
     for (const auto& one : measured) {

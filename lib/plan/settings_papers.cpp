@@ -114,6 +114,10 @@ std::vector<SettingRow> sheet_settings()
         number_row({"as_built.place", Measure::length, "1 ft", "1 in", "20 ft", practice,
                     "A measured place farther than this from the planned line is reported."},
                    [](auto& rules) -> auto& { return rules.papers.place_tolerance_m; }),
+        number_row({"as_built.spacing", Measure::length, "25 ft", "1 ft", "300 ft", practice,
+                    "Measured places farther apart than this leave the pipe between them not measured: it is not drawn "
+                    "and its gaps are not judged."},
+                   [](auto& rules) -> auto& { return rules.papers.measured_spacing_m; }),
     };
 }
 
