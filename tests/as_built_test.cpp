@@ -104,6 +104,21 @@ TEST_CASE("a pipe laid as planned gives no finding", "[as built]")
     }
 }
 
+TEST_CASE("a pipe on its plan gives no finding when its levels are read to a hundredth of a foot", "[as built]")
+{
+    auto trench = plain_trench();
+    trench.profile.points = {{0, 10}, {30, 10.3}}; // 1 %, the least fall itself
+    auto rules = plain_rules();
+    MeasuredTrench measured{&trench, 1, {}};
+    for (int i = 0; i <= 40; ++i) {
+        const double hundredths = std::round((10 + 0.0075 * i) / 0.003048);
+        measured.inverts.push_back({0.75 * i, hundredths * 0.003048, {}});
+    }
+    CHECK(as_built_findings(measured, rules).empty());
+    set_rule(rules, "as_built.reading", "0.5 mm");
+    CHECK(count(as_built_findings(measured, rules), "is the least") > 0); // 7.5 mm a step, read as 6.1 or 9.1 mm
+}
+
 TEST_CASE("a low place is back-fall above it and a belly as deep as the highest invert below it", "[as built]")
 {
     const auto trench = plain_trench();

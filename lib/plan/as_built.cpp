@@ -12,8 +12,6 @@ namespace trenchwright {
 
 namespace {
 
-constexpr double readable_m = 0.0005; // less is beyond any level and any rod
-
 double least_cover_at_m(const ProfileProblem& problem, double station_m)
 {
     double least = std::numeric_limits<double>::infinity();
@@ -47,6 +45,7 @@ struct Notes {
 void fall_finding(Notes& notes, const AsBuiltRow& lower, const AsBuiltRow& row, const Rules& rules)
 {
     const auto units = rules.units;
+    const double readable_m = rules.papers.reading_m;
     const auto where =
         fmt::format("between {} and {}", station_text(lower.station_m, units), station_text(row.station_m, units));
     const double drop_m = lower.invert_elev_m - row.invert_elev_m;
@@ -66,6 +65,7 @@ void fall_finding(Notes& notes, const AsBuiltRow& lower, const AsBuiltRow& row, 
 void place_findings(Notes& notes, const AsBuiltRow& row, const Rules& rules)
 {
     const auto units = rules.units;
+    const double readable_m = rules.papers.reading_m;
     const auto station = station_text(row.station_m, units);
     if (row.standing_m > readable_m) {
         notes.add(Severity::warning, "as_built.belly",

@@ -18,6 +18,7 @@ struct PaperRules {
     std::vector<double> up_scales_metric_ratio;
     double invert_tolerance_m = 0;         ///< as built: an invert may differ from the plan by this
     double place_tolerance_m = 0;          ///< as built: the pipe may lie this far off its line
+    double reading_m = 0;                  ///< as built: a level is read to this; less is not reported
     double measured_spacing_m = 0;         ///< as built: farther apart, the pipe between two places is not measured
     std::map<std::string, bool> checklist; ///< what the municipality asks for, by key; items not in it are asked for
     friend bool operator==(const PaperRules&, const PaperRules&) = default;

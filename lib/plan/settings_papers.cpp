@@ -114,6 +114,11 @@ std::vector<SettingRow> sheet_settings()
         number_row({"as_built.place", Measure::length, "1 ft", "1 in", "20 ft", practice,
                     "A measured place farther than this from the planned line is reported."},
                    [](auto& rules) -> auto& { return rules.papers.place_tolerance_m; }),
+        number_row({"as_built.reading", Measure::length, "0.01 ft", "0.5 mm", "0.1 ft",
+                    "rods are divided to 0.01 ft and read to that in the trench; trade practice, from memory",
+                    "How finely levels on the laid pipe are read: what is nearer than this to its limit is not "
+                    "reported as back-fall, belly, or too little fall or cover."},
+                   [](auto& rules) -> auto& { return rules.papers.reading_m; }),
         number_row({"as_built.spacing", Measure::length, "25 ft", "1 ft", "300 ft", practice,
                     "Measured places farther apart than this leave the pipe between them not measured: it is not drawn "
                     "and its gaps are not judged."},
