@@ -170,6 +170,20 @@ TEST_CASE("too little fall, too little cover and a pipe off its line are named, 
     CHECK(count(as_built_findings(measured, rules), "the plan's") == 2); // 750 and 560 mm off
 }
 
+TEST_CASE("neighbours with the same fault make one finding, named at the worst", "[as built]")
+{
+    const auto trench = plain_trench(); // planned 10 + 0.02 x
+    const MeasuredTrench measured{
+        &trench, 1, {{0, 10, {}}, {5, 10.1, {}}, {10, 10.05, {}}, {13, 10.02, {}}, {16, 10.06, {}}, {30, 10.6, {}}}};
+    const auto findings = as_built_findings(measured, plain_rules());
+    CHECK(count(findings, "Belly") == 1);
+    CHECK(count(findings, "Belly from 0+10.00 to 0+16.00: water stands 80 mm deep at 0+13.00.") == 1);
+    CHECK(count(findings, "Invert from 0+10.00 to 0+16.00 lies up to 260 mm below the plan's at 0+16.00.") == 1);
+    auto rules = plain_rules();
+    set_rule(rules, "as_built.spacing", "2.5 m"); // nothing is said of what lies between
+    CHECK(count(as_built_findings(measured, rules), "Belly at") == 3);
+}
+
 TEST_CASE("a gap is only given where the line was exposed and the pipe measured on both sides", "[as built]")
 {
     auto trench = plain_trench();

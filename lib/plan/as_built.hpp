@@ -33,9 +33,15 @@ struct AsBuiltRow {
     double least_cover_m = 0;         ///< that the plan had to keep here
     std::optional<double> fall_ratio; ///< from here down to the measured place before it; negative: back-fall
     double standing_m = 0;            ///< water that cannot leave: the highest invert below, less this one
+    std::optional<double> off_line_m; ///< from the planned line, where the place was measured
     friend bool operator==(const AsBuiltRow&, const AsBuiltRow&) = default;
 };
 std::vector<AsBuiltRow> as_built_rows(const MeasuredTrench& measured);
+
+/// Bellies, too little cover, inverts and places off the plan. Rows next to each other with the same fault make one
+/// finding, at the worst of them.
+std::vector<Finding> place_findings(const MeasuredTrench& measured, const std::vector<AsBuiltRow>& rows,
+                                    const Rules& rules);
 
 /// Back-fall, water that stands, too little fall or cover, inverts off the plan; by rising station. What was not
 /// measured is not judged. Each text carries its station and figures.
