@@ -1,4 +1,5 @@
 #include "commands.hpp"
+#include "draw/record_sheet.hpp"
 #include "export/plan_files.hpp"
 #include "plan/as_built.hpp"
 
@@ -13,11 +14,19 @@ int run_as_built(const std::filesystem::path& job, const std::filesystem::path& 
     read.sheet.outlet = outlet.empty() ? read.sheet.outlet : outlet;
     auto inputs = input_files(read);
     inputs.push_back(measured);
-    refuse_inputs(out, {"as-built.txt"}, inputs);
+    refuse_inputs(out, {"as-built.txt", "record.pdf", "record.svg", "record.png"}, inputs);
     const auto plan = plan_job(read);
-    const auto text = as_built_text(plan, read_measured(plan, measured));
-    write_folder(out, {{"as-built.txt", text}});
-    std::cout << text << "\n" << (out / "as-built.txt").string() << "\n";
+    const auto levels = read_measured(plan, measured);
+    const auto text = as_built_text(plan, levels);
+    const std::vector<OutFile> files{{"as-built.txt", text},
+                                     {"record.pdf", record_pdf(plan, levels)},
+                                     {"record.svg", record_svg(plan, levels)},
+                                     {"record.png", record_png(plan, levels)}};
+    write_folder(out, files);
+    std::cout << text << "\n";
+    for (const auto& file : files) {
+        std::cout << (out / file.name).string() << "\n";
+    }
     return 0;
 }
 

@@ -4,6 +4,7 @@
 #include "draw/plan_sheet.hpp"
 #include "draw/sheet_set.hpp"
 #include "draw_fixture.hpp"
+#include "geom/measure.hpp"
 #include "plan/checklist.hpp"
 #include "plan/drawn_outlet.hpp"
 
@@ -35,14 +36,43 @@ struct DrawnSheets {
     PageSize size;
 };
 
-DrawnSheets drawn_sheets(const JobPlan& plan)
+DrawnSheets drawn_sheets(SheetSet set)
 {
-    auto set = sheet_set(plan);
     Canvas trial(Canvas::Form::svg, set.paper.size, 72);
     set.sheets = draw_sheets(trial, set);
     Canvas canvas(Canvas::Form::svg, set.paper.size, 72, set.sheets);
     draw_sheets(canvas, set);
     return {canvas.drawn_texts(), set.sheets, set.paper.size};
+}
+
+DrawnSheets drawn_sheets(const JobPlan& plan)
+{
+    return drawn_sheets(sheet_set(plan));
+}
+
+/// A crew's levels on the drawn outlet's trenches: places 1 ft off to the left, a belly and back-fall 3 in deep in the
+/// lower third, the upper end too high, and 30 ft (or a third) in the middle of the longest trench without a level.
+std::vector<MeasuredTrench> measured_badly(const JobPlan& plan)
+{
+    std::vector<MeasuredTrench> all;
+    for (const auto* trench : trenches_of(drawn_outlet(plan))) {
+        MeasuredTrench one{.trench = trench, .number = all.size() + 1, .inverts = {}};
+        const double length_m = trench->quantities.length_m;
+        for (const auto& depth : trench->depths) {
+            const double share = depth.station_m / length_m;
+            if (share > 0.4 && depth.station_m < 0.4 * length_m + std::min(9.2, length_m / 3)) {
+                continue;
+            }
+            const auto on_line = point_at(trench->route.line, depth.station_m);
+            const double wrong_m = share > 0.2 && share < 0.3 ? -0.076 : share > 0.9 ? 0.1 : 0;
+            one.inverts.push_back(
+                {.station_m = depth.station_m,
+                 .invert_elev_m = depth.invert_elev_m + wrong_m,
+                 .at = share > 0.7 ? std::nullopt : std::optional(Point{on_line.x_m, on_line.y_m + 0.4})});
+        }
+        all.push_back(std::move(one));
+    }
+    return all;
 }
 
 std::string all_text(const DrawnSheets& drawn)
@@ -97,6 +127,53 @@ TEST_CASE("no text on a sheet overlaps another, at three lots, on four papers an
         INFO(lot << " on " << paper);
         CHECK(overlaps(drawn_sheets(plan)) == "");
     }
+}
+
+TEST_CASE("no text of a record overlaps another, at three lots and in both unit systems", "[sheet]")
+{
+    const auto* const units = GENERATE("us", "metric");
+    const auto* const paper = GENERATE("by units", "letter");
+    for (const auto& [lot, outlet] :
+         {std::pair{"quillet-lane", "curb"}, std::pair{"brinkholt", "ditch"}, std::pair{"tape", "swale"}}) {
+        auto plan = planned(lot, {{"sheet.paper", paper}, {"print.units", units}}, outlet);
+        INFO(lot << " in " << units << " on " << paper);
+        const auto measured = measured_badly(plan);
+        const auto drawn = drawn_sheets(record_set(plan, measured));
+        CHECK(overlaps(drawn) == "");
+        const auto text = all_text(drawn);
+        CHECK(has(text, "Record of the drain as laid"));
+        CHECK(has(text, "back-fall"));
+        CHECK(has(text, "belly"));
+        CHECK(has(text, "says nothing of what lies between them"));
+        for (const auto& caution : cautions()) {
+            CHECK(has(text, caution));
+        }
+    }
+}
+
+TEST_CASE("a record has every measured invert and says which stretches were not measured", "[sheet]")
+{
+    const auto plan = planned("quillet-lane", {}, "curb");
+    const auto measured = measured_badly(plan);
+    const auto drawn = drawn_sheets(record_set(plan, measured));
+    const auto text = all_text(drawn);
+    for (const auto& one : measured) {
+        for (const auto& level : one.inverts) {
+            const auto feet = elev_text(level.invert_elev_m, UnitSystem::us);
+            CHECK(has(text, feet.substr(0, feet.find(' ')) + "\n"));
+            CHECK(has(text, station_text(level.station_m, UnitSystem::us) + "\n"));
+        }
+    }
+    CHECK(has(text, "not measured\n"));
+    CHECK_FALSE(has(text, "Hand-dig zones")); // the plan's work is over
+    const std::vector<MeasuredTrench> nothing{{.trench = measured[0].trench, .number = 1, .inverts = {}},
+                                              {.trench = measured[1].trench, .number = 2, .inverts = {}},
+                                              {.trench = measured[2].trench,
+                                               .number = 3,
+                                               .inverts = {{0, measured[2].trench->profile.points[0].invert_elev_m}}}};
+    const auto bare = all_text(drawn_sheets(record_set(plan, nothing)));
+    CHECK_FALSE(has(bare, "pipe as laid, straight"));
+    CHECK(has(bare, "not measured\n"));
 }
 
 TEST_CASE("a drain that does not fit one sheet goes on over match lines, and its labels do not overlap either",

@@ -93,7 +93,11 @@ std::size_t draw_column(Canvas& canvas, const Pieces& pieces, std::size_t from, 
         if (top + needed > box.bottom_pt && top > box.top_pt) {
             return from;
         }
+        const bool too_high = top + needed > box.bottom_pt; // for any column: it is broken all the same
         for (const auto end = std::min(last + 1, pieces.size()); from < end; ++from) {
+            if (too_high && top > box.top_pt && top + pieces[from].height_pt > box.bottom_pt) {
+                return from;
+            }
             const PageBox place{box.left_pt, top, box.right_pt, top + pieces[from].height_pt};
             pieces[from].draw(canvas, place);
             top = place.bottom_pt;

@@ -1,6 +1,7 @@
 #include "draw/legend.hpp"
 
 #include "draw/ink.hpp"
+#include "draw/record_parts.hpp"
 
 #include <algorithm>
 #include <cmath>
@@ -77,6 +78,12 @@ void sample(Canvas& canvas, const PageBox& box, const LegendItem& item)
     case LegendKind::spot: draw_spot(canvas, at); return;
     case LegendKind::contour: canvas.line(level_line(box), {.ink = palette::contour, .width_pt = 0.6}); return;
     case LegendKind::ground_line: canvas.line(level_line(box), {.ink = palette::ink, .width_pt = 1.4}); return;
+    case LegendKind::planned_pipe: canvas.line(level_line(box), planned_stroke()); return;
+    case LegendKind::laid_line: canvas.line(level_line(box), laid_stroke()); return;
+    case LegendKind::measured_place: draw_measured_place(canvas, at, true); return;
+    case LegendKind::level_only: draw_measured_place(canvas, at, false); return;
+    case LegendKind::not_measured: draw_not_measured(canvas, box_about(at, {22, 5})); return;
+    case LegendKind::fault: draw_fault(canvas, at); return;
     case LegendKind::trench_bottom:
         canvas.line(level_line(box), {.ink = palette::ink, .width_pt = 0.8, .dashes_pt = {4, 2}});
         return;

@@ -37,7 +37,13 @@ enum class LegendKind {
     pipe,
     trench_bottom,
     ground_line,
-    depth_unknown
+    depth_unknown,
+    planned_pipe,
+    laid_line,
+    measured_place,
+    level_only,
+    not_measured,
+    fault
 };
 
 struct LegendItem {

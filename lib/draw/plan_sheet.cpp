@@ -1,6 +1,8 @@
 #include "draw/plan_sheet.hpp"
 
 #include "draw/ink.hpp"
+#include "draw/record_parts.hpp"
+#include "draw/record_sheet.hpp"
 #include "draw/sheet_set.hpp"
 #include "plan/drawn_outlet.hpp"
 
@@ -73,6 +75,15 @@ class Drawing {
     static Pieces all_notes(const Canvas& canvas, const SheetSet& set)
     {
         ColumnText column(canvas, sheet_column_pt);
+        if (set.record()) {
+            fault_list(column, set);
+            change_table(column, set);
+            crossing_table(column, set);
+            fitting_table(column, set);
+            record_notes(column, set);
+            contact_block(column, set);
+            return column.take();
+        }
         outlet_detail(column, set);
         crossing_table(column, set);
         trench_table(column, set);
@@ -249,13 +260,12 @@ class Drawing {
     std::size_t next_note_ = 0;
 };
 
-std::string drawn(const JobPlan& plan, Canvas::Form form)
+std::string drawn(SheetSet set, Canvas::Form form)
 {
-    auto set = sheet_set(plan);
     Canvas trial(Canvas::Form::svg, set.paper.size, png_dots_per_in);
     set.sheets = draw_sheets(trial, set); // only now is it known how many there are
     Canvas canvas(form, set.paper.size, png_dots_per_in, set.sheets);
-    canvas.describe(plan.job.name);
+    canvas.describe(set.plan.job.name);
     draw_sheets(canvas, set);
     return canvas.finish();
 }
@@ -272,6 +282,14 @@ SheetSet sheet_set(const JobPlan& plan)
             .sheets = 0};
 }
 
+SheetSet record_set(const JobPlan& plan, const std::vector<MeasuredTrench>& measured)
+{
+    auto set = sheet_set(plan);
+    set.measured = measured;
+    set.flags = record_flags(plan, measured);
+    return set;
+}
+
 std::size_t draw_sheets(Canvas& canvas, const SheetSet& set)
 {
     return Drawing(canvas, set).draw();
@@ -279,17 +297,32 @@ std::size_t draw_sheets(Canvas& canvas, const SheetSet& set)
 
 std::string sheet_pdf(const JobPlan& plan)
 {
-    return drawn(plan, Canvas::Form::pdf);
+    return drawn(sheet_set(plan), Canvas::Form::pdf);
 }
 
 std::string sheet_svg(const JobPlan& plan)
 {
-    return drawn(plan, Canvas::Form::svg);
+    return drawn(sheet_set(plan), Canvas::Form::svg);
 }
 
 std::string sheet_png(const JobPlan& plan)
 {
-    return drawn(plan, Canvas::Form::png);
+    return drawn(sheet_set(plan), Canvas::Form::png);
+}
+
+std::string record_pdf(const JobPlan& plan, const std::vector<MeasuredTrench>& measured)
+{
+    return drawn(record_set(plan, measured), Canvas::Form::pdf);
+}
+
+std::string record_svg(const JobPlan& plan, const std::vector<MeasuredTrench>& measured)
+{
+    return drawn(record_set(plan, measured), Canvas::Form::svg);
+}
+
+std::string record_png(const JobPlan& plan, const std::vector<MeasuredTrench>& measured)
+{
+    return drawn(record_set(plan, measured), Canvas::Form::png);
 }
 
 } // namespace trenchwright

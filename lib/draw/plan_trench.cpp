@@ -84,17 +84,6 @@ void draw_hand_zones(PlanView& view, const TrenchPlan& trench)
     }
 }
 
-void draw_ticks(PlanView& view, const TrenchPlan& trench)
-{
-    for (const double station_m : tick_stations_m(view, trench)) {
-        const auto step = step_at(view, trench, station_m);
-        const PagePoint side{-step.direction.y_pt * tick_pt, step.direction.x_pt * tick_pt};
-        view.canvas.line({{step.at.x_pt - side.x_pt, step.at.y_pt - side.y_pt},
-                          {step.at.x_pt + side.x_pt, step.at.y_pt + side.y_pt}},
-                         {.ink = palette::trench, .width_pt = 0.8});
-    }
-}
-
 void draw_line(PlanView& view, const TrenchPlan& trench)
 {
     const auto line = to_page(view, trench.route.line);
@@ -103,7 +92,7 @@ void draw_line(PlanView& view, const TrenchPlan& trench)
     view.canvas.line(line, {.ink = {.rgb = 0xB9BEC5}, .width_pt = true_width_pt});
     draw_hand_zones(view, trench);
     view.canvas.line(line, trench_stroke());
-    draw_ticks(view, trench);
+    draw_station_ticks(view, trench);
     // Arrows half way between ticks, every third one, pointing downstream: to station 0.
     for (double station_m = 1.5 * station_step_m(view); station_m < trench.quantities.length_m;
          station_m += 3 * station_step_m(view)) {
@@ -121,12 +110,29 @@ std::string bend_text(const Bend& bend, UnitSystem units)
 
 } // namespace
 
+void draw_station_ticks(PlanView& view, const TrenchPlan& trench)
+{
+    for (const double station_m : tick_stations_m(view, trench)) {
+        const auto step = step_at(view, trench, station_m);
+        const PagePoint side{-step.direction.y_pt * tick_pt, step.direction.x_pt * tick_pt};
+        view.canvas.line({{step.at.x_pt - side.x_pt, step.at.y_pt - side.y_pt},
+                          {step.at.x_pt + side.x_pt, step.at.y_pt + side.y_pt}},
+                         {.ink = palette::trench, .width_pt = 0.8});
+    }
+}
+
 void draw_trenches(PlanView& view)
 {
     for (const auto* trench : view.trenches) {
         draw_line(view, *trench);
         view.labels.block(to_page(view, trench->route.line));
+        view.legend.add({.kind = LegendKind::flow, .text = "trench, way of the water"});
     }
+    draw_trench_symbols(view);
+}
+
+void draw_trench_symbols(PlanView& view)
+{
     for (const auto* trench : view.trenches) {
         for (const auto& bend : trench->bends) {
             draw_bend(view.canvas, view.transform.to_page(bend.at));
@@ -139,7 +145,6 @@ void draw_trenches(PlanView& view)
             view.labels.block(box_about(at, {6, 6}));
             view.legend.add({.kind = LegendKind::crossing, .text = "crossing, with its number"});
         }
-        view.legend.add({.kind = LegendKind::flow, .text = "trench, way of the water"});
     }
 }
 

@@ -43,11 +43,13 @@ void draw_buildings(PlanView& view);     ///< foundations, keep-outs, our lot's 
 void draw_marks(PlanView& view);         ///< tolerance strips and lines
 void draw_footing_drain(PlanView& view); ///< line and pit, inside the foundation
 void draw_cleanouts(PlanView& view);
-void draw_trenches(PlanView& view);  ///< lines, hand-dig zones, ticks, flow
-void draw_ends(PlanView& view);      ///< sources and outlets
-void label_marks(PlanView& view);    ///< letters along the lines
-void label_ends(PlanView& view);     ///< names of sources and outlets
-void label_trenches(PlanView& view); ///< crossings and bends
+void draw_trenches(PlanView& view); ///< lines, hand-dig zones, ticks, flow
+void draw_station_ticks(PlanView& view, const TrenchPlan& trench);
+void draw_trench_symbols(PlanView& view); ///< bends and crossings
+void draw_ends(PlanView& view);           ///< sources and outlets
+void label_marks(PlanView& view);         ///< letters along the lines
+void label_ends(PlanView& view);          ///< names of sources and outlets
+void label_trenches(PlanView& view);      ///< crossings and bends
 void label_stations(PlanView& view);
 void label_areas(PlanView& view);
 void label_ground(PlanView& view); ///< contours and spots, where there is room left

@@ -55,13 +55,17 @@ void label_short_run(ProfileView& view, const Run& run, const std::string& text)
     }
 }
 
-void label_run(ProfileView& view, const Run& run, double top_pt)
+/// @param leader  where the row has no room, the fall stands in the plot
+void label_run(ProfileView& view, const Run& run, double top_pt, bool leader)
 {
     const TextStyle style{.size_pt = 5.6, .ink = palette::heading};
     const double left = view.to_page(run.low.station_m, 0).x_pt;
     const double right = view.to_page(run.high.station_m, 0).x_pt;
     const auto full = fall_text(run.fall_ratio, view.plan.job.rules.units);
     const auto text = fitting_fall(view, full, style, right - left - 3);
+    if (text.empty() && !leader) {
+        return;
+    }
     for (const double x : {left, right}) {
         view.canvas.line({{x, top_pt + 0.5}, {x, top_pt + profile_row_pt - 0.5}},
                          {.ink = palette::heading, .width_pt = 0.6});
@@ -72,6 +76,11 @@ void label_run(ProfileView& view, const Run& run, double top_pt)
     }
     const auto size = view.canvas.text_size(text, style);
     view.canvas.text({(left + right - size.width_pt) / 2, top_pt + 0.8}, text, style);
+}
+
+double fall_row_top_pt(const ProfileView& view)
+{
+    return view.plot.bottom_pt + 2 + 5 * profile_row_pt;
 }
 
 /// One line in a width: the letters shrink first, then the end is left off.
@@ -143,22 +152,30 @@ void label_profile_inverts(ProfileView& view)
     }
 }
 
+void draw_fall_head(ProfileView& view, const std::string& head)
+{
+    view.canvas.text({view.plot.left_pt - profile_gutter_pt + 2, fall_row_top_pt(view) + 0.7}, head,
+                     {.size_pt = 5.8, .bold = true, .ink = palette::soft_ink});
+}
+
 void label_profile_falls(ProfileView& view)
 {
-    const double top = view.plot.bottom_pt + 2 + 5 * profile_row_pt;
-    view.canvas.text({view.plot.left_pt - profile_gutter_pt + 2, top + 0.7}, "Fall",
-                     {.size_pt = 5.8, .bold = true, .ink = palette::soft_ink});
+    draw_fall_head(view, "Fall");
     if (view.trench.pressure) {
-        view.canvas.text({view.plot.left_pt, top + 0.8}, "pressure pipe, laid at the least cover",
+        view.canvas.text({view.plot.left_pt, fall_row_top_pt(view) + 0.8}, "pressure pipe, laid at the least cover",
                          {.size_pt = 5.6, .ink = palette::heading});
         return;
     }
-    const auto& points = view.trench.profile.points;
+    draw_fall_row(view, view.trench.profile.points, true);
+}
+
+void draw_fall_row(ProfileView& view, const std::vector<GradePoint>& points, bool leaders)
+{
     for (std::size_t i = 1; i < points.size(); ++i) {
         const auto& low = points[i - 1];
         const auto& high = points[i];
         const double fall = (high.invert_elev_m - low.invert_elev_m) / (high.station_m - low.station_m);
-        label_run(view, {.low = low, .high = high, .fall_ratio = fall}, top);
+        label_run(view, {.low = low, .high = high, .fall_ratio = fall}, fall_row_top_pt(view), leaders);
     }
 }
 

@@ -2,7 +2,6 @@
 #include "draw/profile_view.hpp"
 
 #include <algorithm>
-#include <array>
 #include <cmath>
 #include <fmt/format.h>
 #include <optional>
@@ -12,13 +11,6 @@ namespace trenchwright {
 namespace {
 
 const TextStyle cell_style{.size_pt = 5.6};
-
-/// The figure of a printed quantity; the row's name carries the unit.
-std::string bare(const std::string& text)
-{
-    const bool feet_and_inches = text.find('"') != std::string::npos;
-    return feet_and_inches ? text : text.substr(0, text.find(' '));
-}
 
 std::string whole_station(double station_m, UnitSystem units)
 {
@@ -131,35 +123,17 @@ void draw_flag(ProfileView& view, const Crossing& crossing, std::size_t number, 
     }
 }
 
-using Cells = std::array<std::string, 5>;
-
-Cells cells_of(const ProfileView& view, const Depth& depth)
+std::vector<std::string> cells_of(const ProfileView& view, const Depth& depth)
 {
     const auto units = view.plan.job.rules.units;
     const bool whole = std::abs(std::remainder(depth.station_m, unit_m(view))) < 1e-6;
     return {whole ? whole_station(depth.station_m, units) : station_text(depth.station_m, units),
-            bare(elev_text(depth.ground_elev_m, units)), bare(elev_text(depth.invert_elev_m, units)),
-            bare(depth_text(depth.cut_m, units)), bare(depth_text(depth.cover_m, units))};
+            bare_figure(elev_text(depth.ground_elev_m, units)), bare_figure(elev_text(depth.invert_elev_m, units)),
+            bare_figure(depth_text(depth.cut_m, units)), bare_figure(depth_text(depth.cover_m, units))};
 }
 
-struct TableColumn {
-    double x_pt = 0; ///< its middle
-    double width_pt = 0;
-    Cells cells;
-};
-
-TableColumn column_at(const ProfileView& view, const Depth& depth)
-{
-    TableColumn column{.x_pt = view.to_page(depth.station_m, 0).x_pt, .width_pt = 0, .cells = cells_of(view, depth)};
-    for (const auto& cell : column.cells) {
-        column.width_pt = std::max(column.width_pt, view.canvas.text_size(cell, cell_style).width_pt);
-    }
-    return column;
-}
-
-/// Stations worth a column: the ends, the grade breaks and the round stations, then the rest from the outlet up, where
-/// there is room.
-std::vector<TableColumn> columns(const ProfileView& view)
+/// Stations worth a column: the ends, the grade breaks and the round stations, then the rest from the outlet up.
+std::vector<ProfileColumn> columns(const ProfileView& view)
 {
     const auto& all = view.trench.depths;
     const auto is_end = [&](const Depth& depth) { return &depth == &all.front() || &depth == &all.back(); };
@@ -169,18 +143,11 @@ std::vector<TableColumn> columns(const ProfileView& view)
     };
     const double step = (view.plan.job.rules.units == UnitSystem::us ? 10 : 5) * unit_m(view);
     const auto is_round = [&](const Depth& depth) { return std::abs(std::remainder(depth.station_m, step)) < 1e-6; };
-    std::vector<TableColumn> chosen;
-    const auto take = [&](auto wanted) {
+    std::vector<ProfileColumn> wanted;
+    const auto take = [&](auto wants) {
         for (const auto& depth : all) {
-            if (!wanted(depth)) {
-                continue;
-            }
-            const auto column = column_at(view, depth);
-            const auto near = [&](const TableColumn& other) {
-                return std::abs(other.x_pt - column.x_pt) < (other.width_pt + column.width_pt) / 2 + 4;
-            };
-            if (std::none_of(chosen.begin(), chosen.end(), near)) {
-                chosen.push_back(column);
+            if (wants(depth)) {
+                wanted.push_back({.station_m = depth.station_m, .cells = cells_of(view, depth)});
             }
         }
     };
@@ -188,22 +155,43 @@ std::vector<TableColumn> columns(const ProfileView& view)
     take(is_break);
     take(is_round);
     take([](const Depth&) { return true; });
+    return wanted;
+}
+
+struct PlacedColumn {
+    double x_pt = 0; ///< its middle
+    double width_pt = 0;
+    const ProfileColumn* column = nullptr;
+};
+
+std::vector<PlacedColumn> with_room(const ProfileView& view, const std::vector<ProfileColumn>& columns)
+{
+    std::vector<PlacedColumn> chosen;
+    for (const auto& column : columns) {
+        PlacedColumn placed{.x_pt = view.to_page(column.station_m, 0).x_pt, .width_pt = 0, .column = &column};
+        for (const auto& cell : column.cells) {
+            placed.width_pt = std::max(placed.width_pt, view.canvas.text_size(cell, cell_style).width_pt);
+        }
+        const auto near = [&](const PlacedColumn& other) {
+            return std::abs(other.x_pt - placed.x_pt) < (other.width_pt + placed.width_pt) / 2 + 4;
+        };
+        if (std::none_of(chosen.begin(), chosen.end(), near)) {
+            chosen.push_back(placed);
+        }
+    }
     return chosen;
 }
 
-void draw_table_heads(ProfileView& view, double top)
+void draw_table_heads(ProfileView& view, const std::vector<std::string>& heads, double top)
 {
-    const bool us = view.plan.job.rules.units == UnitSystem::us;
     const TextStyle head{.size_pt = 5.8, .bold = true, .ink = palette::soft_ink};
-    const Cells names{"Station", us ? "Ground ft" : "Ground m", us ? "Invert ft" : "Invert m", us ? "Cut" : "Cut mm",
-                      us ? "Cover" : "Cover mm"};
     const double left = view.plot.left_pt - profile_gutter_pt;
-    for (std::size_t row = 0; row < names.size(); ++row) {
+    for (std::size_t row = 0; row < heads.size(); ++row) {
         const double y = top + profile_row_pt * static_cast<double>(row);
         if (row % 2 == 0) {
             view.canvas.fill(PageBox{left, y, view.plot.right_pt + 22, y + profile_row_pt}, palette::band);
         }
-        view.canvas.text({left + 2, y + 0.7}, names[row], head);
+        view.canvas.text({left + 2, y + 0.7}, heads[row], head);
     }
 }
 
@@ -230,19 +218,35 @@ void draw_profile_crossings(ProfileView& view)
     }
 }
 
-void draw_profile_table(ProfileView& view)
+std::string bare_figure(const std::string& text)
+{
+    const bool feet_and_inches = text.find('"') != std::string::npos;
+    return feet_and_inches ? text : text.substr(0, text.find(' '));
+}
+
+void draw_profile_columns(ProfileView& view, const std::vector<std::string>& heads,
+                          const std::vector<ProfileColumn>& columns)
 {
     const double top = view.plot.bottom_pt + 2;
-    draw_table_heads(view, top);
-    for (const auto& column : columns(view)) {
-        view.canvas.line({{column.x_pt, view.plot.bottom_pt}, {column.x_pt, view.plot.bottom_pt + 2.5}},
+    draw_table_heads(view, heads, top);
+    for (const auto& placed : with_room(view, columns)) {
+        view.canvas.line({{placed.x_pt, view.plot.bottom_pt}, {placed.x_pt, view.plot.bottom_pt + 2.5}},
                          {.ink = palette::ink, .width_pt = 0.5});
-        for (std::size_t row = 0; row < column.cells.size(); ++row) {
-            const auto& cell = column.cells[row];
-            const double x = column.x_pt - view.canvas.text_size(cell, cell_style).width_pt / 2;
+        for (std::size_t row = 0; row < placed.column->cells.size(); ++row) {
+            const auto& cell = placed.column->cells[row];
+            const double x = placed.x_pt - view.canvas.text_size(cell, cell_style).width_pt / 2;
             view.canvas.text({x, top + profile_row_pt * static_cast<double>(row) + 0.8}, cell, cell_style);
         }
     }
+}
+
+void draw_profile_table(ProfileView& view)
+{
+    const bool us = view.plan.job.rules.units == UnitSystem::us;
+    draw_profile_columns(view,
+                         {"Station", us ? "Ground ft" : "Ground m", us ? "Invert ft" : "Invert m",
+                          us ? "Cut" : "Cut mm", us ? "Cover" : "Cover mm"},
+                         columns(view));
 }
 
 } // namespace trenchwright

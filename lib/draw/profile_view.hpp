@@ -6,6 +6,7 @@
 #include "draw/scale.hpp"
 #include "plan/plan.hpp"
 
+#include <string>
 #include <vector>
 
 namespace trenchwright {
@@ -32,6 +33,20 @@ struct ProfileView {
                 plot.bottom_pt - (elev_m - low_elev_m) / scale.up.metres_per_pt};
     }
 };
+
+/// One column of the table below a profile.
+struct ProfileColumn {
+    double station_m = 0;
+    std::vector<std::string> cells; ///< one for each row
+};
+/// Rows with their heads and, in the order given, every column that no earlier one leaves too little room for.
+void draw_profile_columns(ProfileView& view, const std::vector<std::string>& heads,
+                          const std::vector<ProfileColumn>& columns);
+/// The figure of a printed quantity; the row's head carries the unit.
+std::string bare_figure(const std::string& text);
+/// The table's last row: its head, and the fall of each run between points as far as there is room.
+void draw_fall_head(ProfileView& view, const std::string& head);
+void draw_fall_row(ProfileView& view, const std::vector<GradePoint>& points, bool leaders);
 
 /// Elevations of the laid pipe's outside and the trench.
 double pipe_top_elev_m(const TrenchPlan& trench, double invert_elev_m);

@@ -75,10 +75,11 @@ std::string bearing_note(const SheetSet& set)
                        frame.name, std::abs(off), off < 0 ? "shorter" : "longer");
 }
 
-std::vector<std::string> standing_notes(const SheetSet& set)
+/// What is still to be done, so only on a plan.
+std::vector<std::string> work_notes(const SheetSet& set)
 {
     const auto& rules = set.plan.job.rules;
-    std::vector<std::string> notes{pipe_note(set)};
+    std::vector<std::string> notes;
     if (!set.trenches.empty()) {
         notes.push_back("Surfaces cut: " + surfaces_text(set) + ".");
     }
@@ -88,14 +89,6 @@ std::vector<std::string> standing_notes(const SheetSet& set)
         fmt::format("Hand-dig zones reach {} beyond each mark's outer edge, and its position accuracy more. "
                     "Width unknown is taken as 0.",
                     small_text(rules.route.tolerance_m, rules.units)));
-    notes.push_back(bearing_note(set));
-    if (set.plan.site.marks.empty()) {
-        notes.emplace_back("No marks supplied for any utility.");
-    } else if (!set.plan.no_marks_for.empty()) {
-        notes.push_back(fmt::format("No marks supplied for: {}.", fmt::join(set.plan.no_marks_for, ", ")));
-    }
-    const auto& own = set.plan.job.sheet.notes;
-    notes.insert(notes.end(), own.begin(), own.end());
     return notes;
 }
 
@@ -123,7 +116,12 @@ void trench_table(ColumnText& column, const SheetSet& set)
 void crossing_table(ColumnText& column, const SheetSet& set)
 {
     const auto units = set.plan.job.rules.units;
-    std::vector<std::vector<std::string>> rows{{"", "Station", "Line and paint", "By hand"}};
+    std::vector<std::vector<std::string>> rows{{"", "Station", "Line and paint"}};
+    std::vector<double> shares{0.07, 0.21, 0.72};
+    if (!set.record()) {
+        rows[0].emplace_back("By hand");
+        shares = {0.07, 0.21, 0.48, 0.24};
+    }
     int number = 0;
     for (std::size_t i = 0; i < set.trenches.size(); ++i) {
         for (const auto& crossing : set.trenches[i]->crossings) {
@@ -135,14 +133,16 @@ void crossing_table(ColumnText& column, const SheetSet& set)
             rows.push_back({std::to_string(++number),
                             fmt::format("trench {}\n{}", i + 1, station_text(crossing.station_m, units)),
                             fmt::format("{} {}, {} {}, level {}; {}", facility_name(mark.facility), mark.id,
-                                        code.colour, code.letters, quality_letter(mark.quality), depth),
-                            fmt::format("{} to\n{}", station_text(crossing.hand_span.from_m, units),
-                                        station_text(crossing.hand_span.to_m, units))});
+                                        code.colour, code.letters, quality_letter(mark.quality), depth)});
+            if (!set.record()) {
+                rows.back().push_back(fmt::format("{} to\n{}", station_text(crossing.hand_span.from_m, units),
+                                                  station_text(crossing.hand_span.to_m, units)));
+            }
         }
     }
     if (rows.size() > 1) {
-        column.heading("Crossings");
-        column.table(rows, {0.07, 0.21, 0.48, 0.24});
+        column.heading(set.record() ? "Crossings of the plan" : "Crossings");
+        column.table(rows, shares);
     }
 }
 
@@ -170,16 +170,31 @@ void fitting_table(ColumnText& column, const SheetSet& set)
         }
     }
     if (rows.size() > 1) {
-        column.heading("Fittings");
+        column.heading(set.record() ? "Fittings of the plan" : "Fittings");
         column.table(rows, {0.16, 0.22, 0.62});
     }
+}
+
+std::vector<std::string> lasting_notes(const SheetSet& set)
+{
+    std::vector<std::string> notes{pipe_note(set), bearing_note(set)};
+    if (set.plan.site.marks.empty()) {
+        notes.emplace_back("No marks supplied for any utility.");
+    } else if (!set.plan.no_marks_for.empty()) {
+        notes.push_back(fmt::format("No marks supplied for: {}.", fmt::join(set.plan.no_marks_for, ", ")));
+    }
+    const auto& own = set.plan.job.sheet.notes;
+    notes.insert(notes.end(), own.begin(), own.end());
+    return notes;
 }
 
 void sheet_notes(ColumnText& column, const SheetSet& set)
 {
     column.heading("Notes");
-    for (const auto& note : standing_notes(set)) {
-        column.paragraph(note, body);
+    for (const auto& notes : {work_notes(set), lasting_notes(set)}) {
+        for (const auto& note : notes) {
+            column.paragraph(note, body);
+        }
     }
     column.heading("Cautions");
     for (const auto& caution : cautions()) {

@@ -5,12 +5,21 @@
 #include "draw/paper.hpp"
 #include "draw/plan_view.hpp"
 #include "draw/profile_view.hpp"
-#include "plan/plan.hpp"
+#include "plan/as_built.hpp"
 
+#include <span>
 #include <string>
 #include <vector>
 
 namespace trenchwright {
+
+/// Something wrong with the laid pipe, as numbered on a record.
+struct RecordFlag {
+    std::size_t number = 0; ///< from 1, through all trenches
+    std::size_t trench = 0; ///< from 1, as on the sheets
+    std::string word;       ///< "back-fall"
+    Finding finding;
+};
 
 /// The sheets of one outlet: what all their parts share.
 struct SheetSet {
@@ -18,7 +27,10 @@ struct SheetSet {
     const OutletOutcome* outcome = nullptr; ///< nullptr: no outlet works, the plan alone is drawn
     std::vector<const TrenchPlan*> trenches{};
     Paper paper{};
-    std::size_t sheets = 0; ///< 0 while they are being counted
+    std::size_t sheets = 0;                     ///< 0 while they are being counted
+    std::span<const MeasuredTrench> measured{}; ///< one for each trench: a record of what was laid; else the plan
+    std::vector<RecordFlag> flags{};            ///< of a record
+    [[nodiscard]] bool record() const { return !measured.empty(); }
 };
 
 /// How a sheet is divided.
@@ -93,6 +105,7 @@ void tie_table(ColumnText& column, const SheetSet& set);
 void trench_table(ColumnText& column, const SheetSet& set);
 void crossing_table(ColumnText& column, const SheetSet& set);
 void fitting_table(ColumnText& column, const SheetSet& set);
+std::vector<std::string> lasting_notes(const SheetSet& set); ///< pipe, bearings, marks not supplied, the office's own
 void sheet_notes(ColumnText& column, const SheetSet& set);
 void contact_block(ColumnText& column, const SheetSet& set);
 

@@ -1,6 +1,6 @@
 #include "draw/corner_sketch.hpp"
 #include "draw/ink.hpp"
-#include "draw/sheet_parts.hpp"
+#include "draw/record_parts.hpp"
 
 #include <algorithm>
 #include <cmath>
@@ -109,8 +109,12 @@ std::vector<LotLineRow> draw_sheet_plan(Canvas& canvas, const SheetSet& set, con
     draw_buildings(view);
     draw_footing_drain(view);
     draw_marks(view);
-    draw_trenches(view);
-    draw_potholes(view);
+    if (set.record()) {
+        draw_laid_lines(view, set);
+    } else {
+        draw_trenches(view);
+        draw_potholes(view);
+    }
     draw_cleanouts(view);
     draw_junctions(view);
     draw_ends(view);
@@ -120,6 +124,7 @@ std::vector<LotLineRow> draw_sheet_plan(Canvas& canvas, const SheetSet& set, con
     label_ends(view);
     label_corners(view);
     label_trenches(view);
+    label_faults(view, set);
     label_fittings(view);
     label_areas(view);
     label_stations(view);

@@ -1,5 +1,5 @@
 #include "draw/ink.hpp"
-#include "draw/sheet_parts.hpp"
+#include "draw/record_parts.hpp"
 
 #include <algorithm>
 #include <cmath>
@@ -100,6 +100,19 @@ std::vector<const TrenchPlan*> parts_in(const ProfileStrip& strip)
     return parts;
 }
 
+/// With the measured pipe, which may lie outside the planned trench.
+ProfileReach reach_of(const SheetSet& set, const ProfileStrip& strip)
+{
+    auto reach = profile_reach(parts_in(strip));
+    for (std::size_t i = 0; i < strip.parts.size() && set.record(); ++i) {
+        for (const auto& one : set.measured[strip.numbers[i] - 1].inverts) {
+            reach.low_elev_m = std::min(reach.low_elev_m, trench_bottom_elev_m(strip.parts[i], one.invert_elev_m));
+            reach.high_elev_m = std::max(reach.high_elev_m, pipe_top_elev_m(strip.parts[i], one.invert_elev_m));
+        }
+    }
+    return reach;
+}
+
 std::size_t part_count(const std::vector<ProfileStrip>& strips)
 {
     std::size_t parts = 0;
@@ -144,7 +157,7 @@ DrawScale up_scale(const SheetSet& set, const std::vector<ProfileStrip>& strips,
     auto list = us ? rules.papers.up_scales_us_ratio : rules.papers.up_scales_metric_ratio;
     double needed = 0;
     for (const auto& strip : strips) {
-        const auto reach = profile_reach(parts_in(strip));
+        const auto reach = reach_of(set, strip);
         needed = std::max(needed,
                           (reach.high_elev_m - reach.low_elev_m) / (plot_height_pt(strip, room_pt) - spare_height_pt));
     }
@@ -227,7 +240,7 @@ void draw_profile_strip(Canvas& canvas, const SheetSet& set, const ProfileStrips
     const double flags_pt = profile_flags_pt(parts);
     const double top = room.top_pt + head_pt + profile_title_pt + flags_pt;
     const PageBox plots{room.left_pt, top, room.right_pt, room.bottom_pt - profile_table_pt};
-    const auto reach = profile_reach(parts);
+    const auto reach = reach_of(set, strip);
     const double spare_m = plots.height_pt() * strips.scale.up.metres_per_pt - (reach.high_elev_m - reach.low_elev_m);
     double left = plots.left_pt;
     for (std::size_t i = 0; i < parts.size(); ++i) {
@@ -251,7 +264,11 @@ void draw_profile_strip(Canvas& canvas, const SheetSet& set, const ProfileStrips
         for (const auto& cut : cuts) {
             view.labels.block(cut.box);
         }
-        draw_profile(view);
+        if (set.record()) {
+            draw_record_profile(view, set);
+        } else {
+            draw_profile(view);
+        }
         for (const auto& cut : cuts) {
             draw_cut(view, cut);
         }

@@ -8,6 +8,9 @@ namespace trenchwright {
 /// What is drawn for a plan: its outlet, trenches and paper. @throws Error (input) as drawn_outlet
 SheetSet sheet_set(const JobPlan& plan);
 
+/// The same for a record. @param measured  outlives the set
+SheetSet record_set(const JobPlan& plan, const std::vector<MeasuredTrench>& measured);
+
 /// Draws every sheet, from the canvas's first page on. @return how many
 std::size_t draw_sheets(Canvas& canvas, const SheetSet& set);
 

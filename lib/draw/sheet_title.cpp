@@ -71,8 +71,8 @@ std::vector<Cell> cells_of(const SheetSet& set, std::size_t sheet, const std::ve
                         record.authority});
     }
     return {
-        {"Discharge trench, plan and profile", filled({job.name, or_missing(record.address, "Site address"), legal}),
-         0.24},
+        {set.record() ? "Record of the drain as laid, plan and profile" : "Discharge trench, plan and profile",
+         filled({job.name, or_missing(record.address, "Site address"), legal}), 0.24},
         {"Outlet and permit", drain, 0.2},
         {"Prepared",
          filled({or_missing(with_name("For", job.prepared_for), "Owner"),

@@ -10,6 +10,8 @@ namespace trenchwright {
 
 namespace {
 
+constexpr double rounding_m = 0.005; // stations are printed to a hundredth of a foot
+
 /// How far off its planned place the pipe was found; nothing measured counts as nothing off.
 Point off_plan(const MeasuredInvert& one, const Polyline& planned)
 {
@@ -77,7 +79,6 @@ double LaidRun::station_at_m(double along_m) const
 
 std::vector<LaidRun> laid_runs(const MeasuredTrench& measured, double spacing_m)
 {
-    constexpr double rounding_m = 0.005; // stations are printed to a hundredth of a foot
     std::vector<LaidRun> runs;
     const std::span<const MeasuredInvert> all = measured.inverts;
     std::size_t first = 0;
@@ -97,7 +98,9 @@ std::vector<Interval> not_measured(const MeasuredTrench& measured, const std::ve
     for (const auto& run : runs) {
         known.push_back(run.span());
     }
-    return minus({{0, measured.trench->quantities.length_m}}, known);
+    auto open = minus({{0, measured.trench->quantities.length_m}}, known);
+    std::erase_if(open, [](const Interval& span) { return span.to_m - span.from_m <= rounding_m; });
+    return open;
 }
 
 } // namespace trenchwright

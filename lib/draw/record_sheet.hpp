@@ -1,0 +1,18 @@
+#pragma once
+
+#include "plan/as_built.hpp"
+
+#include <string>
+#include <vector>
+
+namespace trenchwright {
+
+/// The record of what was laid: the same sheets as the plan's, with the planned pipe dashed, the measured one in full
+/// between measured places, and what differs. Stretches not measured are drawn as such.
+/// @param measured  of the drawn outlet, as read_measured gives it
+/// @throws Error (internal) when cairo fails
+std::string record_pdf(const JobPlan& plan, const std::vector<MeasuredTrench>& measured);
+std::string record_svg(const JobPlan& plan, const std::vector<MeasuredTrench>& measured);
+std::string record_png(const JobPlan& plan, const std::vector<MeasuredTrench>& measured);
+
+} // namespace trenchwright
