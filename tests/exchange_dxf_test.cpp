@@ -130,7 +130,7 @@ std::vector<ReadRow> read_back(const std::vector<DrawingLayer>& layers, const Fr
 
 TEST_CASE("the drawing states the unit of its grid, and its heights are in that unit too", "[exchange]")
 {
-    // $INSUNITS: 2 foot, 6 metre, 21 US survey foot; $MEASUREMENT: 0 English, 1 metric.
+    // $INSUNITS: 1 inch, 2 foot, 6 metre, 21 US survey foot; $MEASUREMENT: 0 English, 1 metric.
     // Source: Autodesk DXF reference, header variables, from memory.
     auto plan = sample_plan();
     auto dxf = trench_dxf(plan);
@@ -148,6 +148,8 @@ TEST_CASE("the drawing states the unit of its grid, and its heights are in that 
     dxf = trench_dxf(plan);
     CHECK(header_value(dxf, "$INSUNITS") == "2");
     check_routes(rows_in(dxf, "a.dxf", "DXF"), plan);
+    plan.site.frame = tape_frame(LengthUnit::inch);
+    CHECK(header_value(trench_dxf(plan), "$INSUNITS") == "1");
 }
 
 TEST_CASE("the drawing holds the drawn outlet's trenches where the plan has them", "[exchange]")

@@ -72,8 +72,9 @@ std::string stakes_gpx(const JobPlan& plan)
     const auto sheets = outcome == nullptr ? std::vector<CutSheet>{} : cut_sheets(plan, *outcome);
     auto notes = world_notes(plan);
     notes.insert(notes.begin(), drawn_text(plan));
-    notes.push_back(fmt::format("Elevations are of the ground, in metres over the job's own datum{}.",
-                                plan.job.sheet.datum.empty() ? "" : " (" + plan.job.sheet.datum + ")"));
+    const auto& datum = plan.job.sheet.datum;
+    notes.push_back("Elevations are of the ground, made into metres. Datum, as the job states it: " +
+                    (datum.empty() ? "not stated." : datum + "."));
     XmlText gpx;
     gpx.open("gpx", {{"version", "1.1"}, {"creator", "trenchwright"}, {"xmlns", "http://www.topografix.com/GPX/1/1"}});
     gpx.open("metadata")
