@@ -176,6 +176,34 @@ TEST_CASE("a record has every measured invert and says which stretches were not 
     CHECK(has(bare, "not measured\n"));
 }
 
+TEST_CASE("a table broken over columns repeats its head in each", "[sheet]")
+{
+    Canvas canvas(Canvas::Form::svg, {.width_pt = 400, .height_pt = 100}, 72);
+    ColumnText column(canvas, 90);
+    std::vector<std::vector<std::string>> rows{{"Station", "Laid"}};
+    for (int i = 0; i < 40; ++i) {
+        rows.push_back({std::to_string(i), "x"});
+    }
+    column.heading("Levels");
+    column.table(rows, {0.5, 0.5});
+    const auto pieces = column.take();
+    std::size_t next = 0;
+    std::size_t columns = 0;
+    for (; next < pieces.size(); ++columns) {
+        const double left = 100.0 * static_cast<double>(columns);
+        next = draw_column(canvas, pieces, next, {left, 0, left + 90, 100});
+    }
+    CHECK(columns > 3);
+    const auto& texts = canvas.texts();
+    CHECK(std::ranges::count(texts, "Station") == static_cast<std::ptrdiff_t>(columns));
+    for (int i = 0; i < 40; ++i) {
+        CHECK(std::ranges::count(texts, std::to_string(i)) == 1);
+    }
+    for (const auto& text : canvas.drawn_texts()) {
+        CHECK(text.corners[2].y_pt <= 101);
+    }
+}
+
 TEST_CASE("a drain that does not fit one sheet goes on over match lines, and its labels do not overlap either",
           "[sheet]")
 {

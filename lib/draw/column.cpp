@@ -65,8 +65,11 @@ void ColumnText::row(const std::vector<std::string>& cells, const std::vector<do
 
 void ColumnText::table(const std::vector<std::vector<std::string>>& rows, const std::vector<double>& shares_ratio)
 {
+    std::shared_ptr<const Piece> head;
     for (std::size_t i = 0; i < rows.size(); ++i) {
         row(rows[i], shares_ratio, i == 0, i % 2 == 1);
+        pieces_.back().head = head;
+        head = i == 0 ? std::make_shared<const Piece>(pieces_.back()) : head;
         const bool together = rows.size() <= most_rows_together && i + 1 < rows.size();
         pieces_.back().with_next = together || i == 0;
     }
@@ -80,6 +83,12 @@ void ColumnText::picture(double height_pt, std::function<void(Canvas&, const Pag
 std::size_t draw_column(Canvas& canvas, const Pieces& pieces, std::size_t from, const PageBox& box)
 {
     double top = box.top_pt;
+    if (from < pieces.size() && pieces[from].head) {
+        const auto& head = *pieces[from].head;
+        head.draw(canvas, {box.left_pt, top, box.right_pt, top + head.height_pt});
+        top += head.height_pt;
+    }
+    const double first_pt = top;
     while (from < pieces.size()) {
         // A heading is only begun where what follows it fits too.
         double needed = 0;
@@ -90,12 +99,12 @@ std::size_t draw_column(Canvas& canvas, const Pieces& pieces, std::size_t from, 
                 break;
             }
         }
-        if (top + needed > box.bottom_pt && top > box.top_pt) {
+        if (top + needed > box.bottom_pt && top > first_pt) {
             return from;
         }
         const bool too_high = top + needed > box.bottom_pt; // for any column: it is broken all the same
         for (const auto end = std::min(last + 1, pieces.size()); from < end; ++from) {
-            if (too_high && top > box.top_pt && top + pieces[from].height_pt > box.bottom_pt) {
+            if (too_high && top > first_pt && top + pieces[from].height_pt > box.bottom_pt) {
                 return from;
             }
             const PageBox place{box.left_pt, top, box.right_pt, top + pieces[from].height_pt};

@@ -3,6 +3,7 @@
 #include "draw/canvas.hpp"
 
 #include <functional>
+#include <memory>
 #include <string>
 #include <vector>
 
@@ -13,6 +14,7 @@ struct Piece {
     double height_pt = 0;
     std::function<void(Canvas&, const PageBox&)> draw; ///< into a box of the column's width and this height
     bool with_next = false;                            ///< never the last of a column: a heading
+    std::shared_ptr<const Piece> head{};               ///< of its table: repeated where a column begins with this row
 };
 using Pieces = std::vector<Piece>;
 
@@ -41,7 +43,7 @@ class ColumnText {
     Pieces pieces_;
 };
 
-/// Draws pieces from one on while they fit below each other.
+/// Draws pieces from one on while they fit below each other. A table broken over columns repeats its head.
 /// @return the first that did not
 std::size_t draw_column(Canvas& canvas, const Pieces& pieces, std::size_t from, const PageBox& box);
 

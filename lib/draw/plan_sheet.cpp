@@ -213,6 +213,9 @@ class Drawing {
             own.heading("Continued");
         }
         auto pieces = own.take();
+        if (goes_on && notes_[next_note_].head) {
+            pieces.push_back(*notes_[next_note_].head);
+        }
         const auto mine = pieces.size();
         pieces.insert(pieces.end(), notes_.begin() + static_cast<std::ptrdiff_t>(next_note_), notes_.end());
         const auto drawn = draw_column(canvas_, pieces, 0, room_.column);
