@@ -204,6 +204,30 @@ TEST_CASE("a table broken over columns repeats its head in each", "[sheet]")
     }
 }
 
+TEST_CASE("every grade break of a crowded profile shows its invert to the hundredth of a foot", "[sheet]")
+{
+    auto plan = planned("tape", {}, "yard");
+    const auto outcome =
+        std::ranges::find_if(plan.outcomes, [&](const auto& one) { return &one == drawn_outlet(plan); });
+    auto& trench = std::get<TrenchPlan>(outcome->by_source[0]);
+    auto& points = trench.profile.points;
+    const auto low = points.front();
+    const auto high = points.back();
+    points = {low};
+    for (int i = 1; i <= 30; ++i) { // a break every 50 mm, 0.02 ft higher each
+        points.push_back({low.station_m + 0.05 * i, low.invert_elev_m + 0.006096 * i});
+    }
+    points.push_back(high);
+    const auto drawn = drawn_sheets(plan);
+    const auto text = all_text(drawn);
+    CHECK(has(text, "Inverts in the profiles"));
+    CHECK(overlaps(drawn) == "");
+    for (const auto& point : points) {
+        const auto feet = elev_text(point.invert_elev_m, UnitSystem::us);
+        CHECK(has(text, feet.substr(0, feet.find(" "))));
+    }
+}
+
 TEST_CASE("a drain that does not fit one sheet goes on over match lines, and its labels do not overlap either",
           "[sheet]")
 {

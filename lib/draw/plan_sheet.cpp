@@ -48,6 +48,20 @@ void lot_line_table(ColumnText& column, const std::vector<LotLineRow>& rows)
     column.table(cells, {0.15, 0.5, 0.35});
 }
 
+void invert_table(ColumnText& column, const std::vector<KeyedInvert>& keyed, UnitSystem units)
+{
+    if (keyed.empty()) {
+        return;
+    }
+    std::vector<std::vector<std::string>> cells{{"", "Trench", "Station", "Invert"}};
+    for (const auto& one : keyed) {
+        cells.push_back({one.letters, std::to_string(one.trench), station_text(one.point.station_m, units),
+                         elev_text(one.point.invert_elev_m, units)});
+    }
+    column.heading("Inverts in the profiles");
+    column.table(cells, {0.15, 0.2, 0.3, 0.35});
+}
+
 /// One set being drawn, sheet by sheet.
 class Drawing {
   public:
@@ -176,12 +190,12 @@ class Drawing {
     }
 
     /// As many strips as there is room for. @return the lower end
-    double strips_into(const PageBox& box, Legend& legend)
+    double strips_into(const PageBox& box, Legend& legend, std::vector<KeyedInvert>& keyed)
     {
         double top = box.top_pt;
         while (next_strip_ < strips_.strips.size() && top + sheet_profile_pt <= box.bottom_pt + 1e-6) {
             draw_profile_strip(canvas_, set_, strips_, next_strip_,
-                               {box.left_pt, top, box.right_pt, top + sheet_profile_pt}, legend);
+                               {box.left_pt, top, box.right_pt, top + sheet_profile_pt}, legend, keyed);
             ++next_strip_;
             top += sheet_profile_pt + sheet_gap_pt;
         }
@@ -203,11 +217,12 @@ class Drawing {
     }
 
     /// Legend and lot lines of this sheet, then notes as far as there is room.
-    void column_of(const Legend& legend, const std::vector<LotLineRow>& rows)
+    void column_of(const Legend& legend, const std::vector<LotLineRow>& rows, const std::vector<KeyedInvert>& keyed)
     {
         ColumnText own(canvas_, sheet_column_pt);
         legend_pieces(own, legend);
         lot_line_table(own, rows);
+        invert_table(own, keyed, set_.plan.job.rules.units);
         const bool goes_on = next_note_ > 0 && next_note_ < notes_.size() && !notes_[next_note_].with_next;
         if (goes_on) {
             own.heading("Continued");
@@ -226,11 +241,12 @@ class Drawing {
     {
         begin();
         Legend legend;
+        std::vector<KeyedInvert> keyed;
         const auto rows = draw_sheet_plan(canvas_, set_, tiles_, tile, plan_, legend);
         const bool profile = profiles_.width_pt() > 0 && next_strip_ < strips_.strips.size();
-        const double below = profile ? strips_into(profiles_, legend) : profiles_.top_pt;
+        const double below = profile ? strips_into(profiles_, legend, keyed) : profiles_.top_pt;
         notes_into({profiles_.left_pt, below, profiles_.right_pt, profiles_.bottom_pt});
-        column_of(legend, rows);
+        column_of(legend, rows, keyed);
         draw_sheet_title(canvas_, set_, sheet_, scale_lines(true, profile));
     }
 
@@ -238,8 +254,9 @@ class Drawing {
     {
         begin();
         Legend legend;
-        strips_into(room_.drawing, legend);
-        column_of(legend, {});
+        std::vector<KeyedInvert> keyed;
+        strips_into(room_.drawing, legend, keyed);
+        column_of(legend, {}, keyed);
         draw_sheet_title(canvas_, set_, sheet_, scale_lines(false, true));
     }
 

@@ -1,6 +1,8 @@
 #include "draw/ink.hpp"
 #include "draw/profile_view.hpp"
 
+#include <algorithm>
+#include <cmath>
 #include <fmt/format.h>
 
 namespace trenchwright {
@@ -97,7 +99,31 @@ void draw_fitted(Canvas& canvas, const PagePoint& at, std::string text, TextStyl
     canvas.text(at, text, style);
 }
 
+/// Letters at the place, and a line in the sheet's list.
+void key_invert(ProfileView& view, const GradePoint& point)
+{
+    if (view.keyed == nullptr) {
+        return;
+    }
+    const TextStyle style{.size_pt = 6, .bold = true, .italic = true, .halo = true};
+    auto letters = key_letters(view.keyed->size());
+    const auto at = view.to_page(point.station_m, point.invert_elev_m);
+    const auto size = view.canvas.text_size(letters, style);
+    const auto placed = view.labels.place({.at = at, .size = size, .gap_pt = 4, .reach_pt = 80});
+    if (placed) {
+        draw_placed(view, *placed, letters, style);
+    }
+    view.keyed->push_back({.letters = placed ? std::move(letters) : "", .trench = view.number, .point = point});
+}
+
 } // namespace
+
+std::string key_letters(std::size_t nth)
+{
+    constexpr std::size_t alphabet = 26;
+    const std::string last(1, static_cast<char>('a' + nth % alphabet));
+    return nth < alphabet ? last : key_letters(nth / alphabet - 1) + last;
+}
 
 void draw_profile_title(ProfileView& view)
 {
@@ -131,7 +157,7 @@ void label_profile_zones(ProfileView& view)
     }
 }
 
-void label_profile_inverts(ProfileView& view)
+void label_profile_inverts(ProfileView& view, const std::vector<ProfileColumn>& in_table)
 {
     const TextStyle style{.size_pt = 6.2, .bold = true, .halo = true};
     const auto& points = view.trench.profile.points;
@@ -145,9 +171,13 @@ void label_profile_inverts(ProfileView& view)
         view.canvas.disc(at, 1.7, palette::trench);
         const auto text = "inv " + elev_text(point.invert_elev_m, view.plan.job.rules.units);
         const auto size = view.canvas.text_size(text, style);
-        // Farther off it would be read as the invert of another point; the table has it all the same.
+        // Farther off it would be read as the invert of another point.
         if (const auto placed = view.labels.place({.at = at, .size = size, .gap_pt = 5, .reach_pt = 34})) {
             draw_placed(view, *placed, text, style);
+        } else if (std::ranges::none_of(in_table, [&](const ProfileColumn& one) {
+                       return std::abs(one.station_m - point.station_m) < 1e-6;
+                   })) {
+            key_invert(view, point);
         }
     }
 }

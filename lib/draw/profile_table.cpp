@@ -224,10 +224,11 @@ std::string bare_figure(const std::string& text)
     return feet_and_inches ? text : text.substr(0, text.find(' '));
 }
 
-void draw_profile_columns(ProfileView& view, const std::vector<std::string>& heads,
-                          const std::vector<ProfileColumn>& columns)
+std::vector<ProfileColumn> draw_profile_columns(ProfileView& view, const std::vector<std::string>& heads,
+                                                const std::vector<ProfileColumn>& columns)
 {
     const double top = view.plot.bottom_pt + 2;
+    std::vector<ProfileColumn> drawn;
     draw_table_heads(view, heads, top);
     for (const auto& placed : with_room(view, columns)) {
         view.canvas.line({{placed.x_pt, view.plot.bottom_pt}, {placed.x_pt, view.plot.bottom_pt + 2.5}},
@@ -237,16 +238,18 @@ void draw_profile_columns(ProfileView& view, const std::vector<std::string>& hea
             const double x = placed.x_pt - view.canvas.text_size(cell, cell_style).width_pt / 2;
             view.canvas.text({x, top + profile_row_pt * static_cast<double>(row) + 0.8}, cell, cell_style);
         }
+        drawn.push_back(*placed.column);
     }
+    return drawn;
 }
 
-void draw_profile_table(ProfileView& view)
+std::vector<ProfileColumn> draw_profile_table(ProfileView& view)
 {
     const bool us = view.plan.job.rules.units == UnitSystem::us;
-    draw_profile_columns(view,
-                         {"Station", us ? "Ground ft" : "Ground m", us ? "Invert ft" : "Invert m",
-                          us ? "Cut" : "Cut mm", us ? "Cover" : "Cover mm"},
-                         columns(view));
+    return draw_profile_columns(view,
+                                {"Station", us ? "Ground ft" : "Ground m", us ? "Invert ft" : "Invert m",
+                                 us ? "Cut" : "Cut mm", us ? "Cover" : "Cover mm"},
+                                columns(view));
 }
 
 } // namespace trenchwright

@@ -211,9 +211,9 @@ void draw_profile(ProfileView& view)
     view.canvas.outline(corners(view.plot), {.ink = palette::faint_ink, .width_pt = 0.6});
     view.labels.block(PageLine{{view.plot.right_pt, view.plot.top_pt}, {view.plot.right_pt, view.plot.bottom_pt}});
     draw_risers(view);
-    draw_profile_table(view);
+    const auto in_table = draw_profile_table(view);
     label_profile_zones(view);
-    label_profile_inverts(view);
+    label_profile_inverts(view, in_table);
     label_profile_falls(view);
     draw_profile_title(view);
 }

@@ -11,6 +11,14 @@
 
 namespace trenchwright {
 
+/// An invert with room neither in the plot nor in the table below it: it stands in a list of the sheet.
+struct KeyedInvert {
+    std::string letters; ///< beside its place in the plot; empty where even these have no room
+    std::size_t trench = 0;
+    GradePoint point;
+};
+std::string key_letters(std::size_t nth); ///< a to z, aa, ab, ...
+
 /// One trench's profile being drawn: 0+00 at the left, at the outlet.
 struct ProfileView {
     Canvas& canvas;
@@ -25,6 +33,7 @@ struct ProfileView {
     double low_elev_m = 0; ///< at the plot's lower edge
     LabelPlacer labels;
     Legend& legend;
+    std::vector<KeyedInvert>* keyed = nullptr; ///< nullptr: there is no list, such inverts are left out
 
     [[nodiscard]] PagePoint to_page(double station_m, double elev_m) const
     {
@@ -40,8 +49,9 @@ struct ProfileColumn {
     std::vector<std::string> cells; ///< one for each row
 };
 /// Rows with their heads and, in the order given, every column that no earlier one leaves too little room for.
-void draw_profile_columns(ProfileView& view, const std::vector<std::string>& heads,
-                          const std::vector<ProfileColumn>& columns);
+/// @return those drawn
+std::vector<ProfileColumn> draw_profile_columns(ProfileView& view, const std::vector<std::string>& heads,
+                                                const std::vector<ProfileColumn>& columns);
 /// The figure of a printed quantity; the row's head carries the unit.
 std::string bare_figure(const std::string& text);
 /// The table's last row: its head, and the fall of each run between points as far as there is room.
@@ -54,11 +64,13 @@ double trench_bottom_elev_m(const TrenchPlan& trench, double invert_elev_m);
 
 void draw_profile_grid(ProfileView& view);      ///< elevations and stations with their figures
 void draw_profile_crossings(ProfileView& view); ///< bands, and flags above the plot
-void draw_profile_table(ProfileView& view);     ///< ground, invert, cut and cover below the plot
+/// @return the columns drawn
+std::vector<ProfileColumn> draw_profile_table(ProfileView& view); ///< ground, invert, cut and cover below the plot
 void draw_profile_title(ProfileView& view);
-void label_profile_zones(ProfileView& view);   ///< from where to where to dig by hand
-void label_profile_inverts(ProfileView& view); ///< at the grade breaks
-void label_profile_falls(ProfileView& view);   ///< last row of the table; in the plot where a run is too short
+void label_profile_zones(ProfileView& view); ///< from where to where to dig by hand
+/// At the grade breaks. @param in_table  columns whose invert stands in the table
+void label_profile_inverts(ProfileView& view, const std::vector<ProfileColumn>& in_table);
+void label_profile_falls(ProfileView& view); ///< last row of the table; in the plot where a run is too short
 
 /// One profile in its plot, with everything about it.
 void draw_profile(ProfileView& view);

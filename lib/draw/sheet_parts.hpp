@@ -96,7 +96,7 @@ struct ProfileStrips {
 /// @param most_strips  the largest accepted scale that needs no more of them is taken, if there is one
 ProfileStrips profile_strips(const SheetSet& set, const PageSize& room, std::size_t most_strips);
 void draw_profile_strip(Canvas& canvas, const SheetSet& set, const ProfileStrips& strips, std::size_t strip,
-                        const PageBox& room, Legend& legend);
+                        const PageBox& room, Legend& legend, std::vector<KeyedInvert>& keyed);
 inline constexpr double sheet_profile_pt = 205; ///< least height of a strip
 
 // Columns of notes, each made for one width.

@@ -233,7 +233,7 @@ ProfileStrips profile_strips(const SheetSet& set, const PageSize& room, std::siz
 }
 
 void draw_profile_strip(Canvas& canvas, const SheetSet& set, const ProfileStrips& strips, std::size_t index,
-                        const PageBox& room, Legend& legend)
+                        const PageBox& room, Legend& legend, std::vector<KeyedInvert>& keyed)
 {
     const auto& strip = strips.strips[index];
     const auto parts = parts_in(strip);
@@ -259,7 +259,8 @@ void draw_profile_strip(Canvas& canvas, const SheetSet& set, const ProfileStrips
                          .scale = strips.scale,
                          .low_elev_m = reach.low_elev_m - spare_m * 0.72,
                          .labels = LabelPlacer({plot.left_pt + 1, plot.top_pt + 1, slot_right, plot.bottom_pt - 1}),
-                         .legend = legend};
+                         .legend = legend,
+                         .keyed = &keyed};
         const auto cuts = cuts_of(view, *set.trenches[strip.numbers[i] - 1]);
         for (const auto& cut : cuts) {
             view.labels.block(cut.box);
