@@ -71,7 +71,7 @@ OutLayer potholes_layer(const JobPlan& plan)
         if (holes.empty()) {
             continue;
         }
-        const World world(plan.site.frame, holes.front().at().at);
+        const World world(plan.site.frame, plan.site.sources.front().at);
         for (const auto& hole : holes) {
             const ShownHole shown{.plan = &plan,
                                   .outlet = &plan.site.outlets.at(outcome.outlet),

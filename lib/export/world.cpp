@@ -3,6 +3,8 @@
 #include "base/error.hpp"
 
 #include <cmath>
+#include <tuple>
+#include <utility>
 
 namespace trenchwright {
 
@@ -14,6 +16,24 @@ double rounded_deg(double angle_deg)
     return std::round(angle_deg * steps_per_degree) / steps_per_degree;
 }
 
+/// PROJ looks through its whole list of operations for one, and every output of a job asks for the same: the last one
+/// stays.
+std::shared_ptr<const Transform> way_to_world(const std::string& wkt, const NativePoint& near)
+{
+    struct Known {
+        std::string wkt;
+        NativePoint near;
+        std::shared_ptr<const Transform> way;
+    };
+    thread_local Known last;
+    if (!last.way || last.wkt != wkt || last.near.x != near.x || last.near.y != near.y) {
+        auto way = std::make_shared<const Transform>(wkt, system_facts("OGC:CRS84").wkt, near);
+        std::ignore = (*way)(near);
+        last = {.wkt = wkt, .near = near, .way = std::move(way)};
+    }
+    return last.way;
+}
+
 } // namespace
 
 World::World(const Frame& frame, const Point& near) : frame_(frame)
@@ -23,10 +43,8 @@ World::World(const Frame& frame, const Point& near) : frame_(frame)
         return;
     }
     try {
-        way_.emplace(frame.wkt, system_facts("OGC:CRS84").wkt, to_native(frame, near));
-        std::ignore = (*way_)(to_native(frame, near));
+        way_ = way_to_world(frame.wkt, to_native(frame, near));
     } catch (const Error& error) {
-        way_.reset();
         why_not_ = error.what();
     }
 }

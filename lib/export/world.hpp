@@ -2,12 +2,13 @@
 
 #include "gis/system.hpp"
 
+#include <memory>
 #include <optional>
 #include <string>
 
 namespace trenchwright {
 
-/// Longitude and latitude (WGS 84) of places of a site, where its frame allows.
+/// Longitude and latitude (WGS 84) of places of a site, where its frame allows. Stays on the thread that made it.
 class World {
   public:
     /// @param near  a place of the site; picks the datum shift
@@ -21,7 +22,7 @@ class World {
 
   private:
     Frame frame_;
-    std::optional<Transform> way_;
+    std::shared_ptr<const Transform> way_;
     std::string why_not_;
 };
 
