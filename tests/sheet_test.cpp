@@ -431,4 +431,7 @@ TEST_CASE("the checklist names what the sheet lacks", "[sheet]")
     plan.job.sheet.elsewhere["vicinity_map"] = "letter, page 2";
     CHECK_FALSE(missing("vicinity map"));
     CHECK_FALSE(missing("profile"));
+    CHECK(missing("easements"));
+    plan.site.easements.push_back({.id = "strip", .place = Polyline{{0, 0}, {2, 9}}, .holder = "", .origin = {}});
+    CHECK_FALSE(missing("easements"));
 }

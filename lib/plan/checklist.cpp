@@ -107,6 +107,7 @@ const std::map<std::string_view, Fill>& fills()
          [](const Drawn& d) { return said_when(!d.site().spots.empty() || d.site().dem, "ground as surveyed"); }},
         {"right_of_way", [](const Drawn& d) { return said_when(!d.site().right_of_way.empty(), "on the plan"); }},
         {"surfaces", [](const Drawn& d) { return counted(d.site().surfaces.size(), "surface", "surfaces"); }},
+        {"easements", [](const Drawn& d) { return counted(d.site().easements.size(), "easement", "easements"); }},
         {"contacts", contacts_text},
         {"north_arrow",
          [](const Drawn& d) { return d.site().frame.wkt.empty() ? "axis of the tape, no true north" : "grid north"; }},

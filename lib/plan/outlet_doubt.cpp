@@ -144,8 +144,8 @@ std::string outlet_doubt_text(const JobPlan& plan, const OutletOutcome& outcome)
     const auto& doubt = *outcome.doubt;
     const UnitSystem u = plan.job.rules.units;
     std::string text = fmt::format(
-        "{}: spare fall {}, which the ground may be off by {} (root mean square). It drains with the least "
-        "fall and cover in {} of {} draws of the ground.",
+        "{}: laid at the least fall and cover it has {} to spare; the ground may be off by {} (root mean square). "
+        "So laid it drains in {} of {} draws of the ground.",
         plan.site.outlets[outcome.outlet].name, small_text(doubt.fall.spare_m, u), small_text(doubt.fall.error_m, u),
         probability_text(doubt.fall.drains_share), plan.job.rules.doubt_draws.draws);
     if (doubt.next_place) {

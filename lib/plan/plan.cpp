@@ -214,7 +214,6 @@ JobPlan plan_job(Job job)
     for (auto& outcome : outcomes) {
         add_water(outcome, site, job);
     }
-    rank(outcomes, site);
     auto missing = kinds_without_marks(site);
     auto findings = job_findings(site, ground, missing, outcomes);
     const auto office_doubts = office_findings(site, job);
@@ -233,7 +232,7 @@ JobPlan plan_job(Job job)
     add_safety(plan);
     add_estimates(plan);
     add_doubts(plan);
-    rank(plan.outcomes, plan.site); // again: an estimate holds more than the route's own rates
+    rank(plan.outcomes, plan.site);
     add_choices(plan);
     return plan;
 }
