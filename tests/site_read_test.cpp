@@ -344,6 +344,24 @@ TEST_CASE("our lot is the named one or the one under the house", "[site]")
     CHECK(error_of([&] { read_site(layers); }).find("no lot has the id \"N\"") != std::string::npos);
 }
 
+TEST_CASE("a block's houses: those on our lot are ours, a neighbour's at the lot line is not", "[site]")
+{
+    const auto dir = folder("block_houses");
+    const auto layers = write_lot(dir, true);
+    const auto house = [](const std::string& id, double x, double y) {
+        return feature({"", "Polygon", R"("id":")" + id + "\"", {}, 0},
+                       {{x, y}, {x + 40, y}, {x + 40, y + 30}, {x, y + 30}});
+    };
+    // At 100 its wall is our lot line.
+    write_text(dir / "foundation.geojson", collection({house("N", 100, 60), house("H", 30, 60), house("F", 300, 60)}));
+    const auto site = read_site(layers);
+    REQUIRE(site.foundations.size() == 1);
+    CHECK(contains(site.foundations[0], {15, 20}));
+    CHECK(site.neighbour_buildings.size() == 2);
+    write_text(dir / "foundation.geojson", collection({house("N", 100, 60), house("F", 300, 60)}));
+    CHECK(read_site(layers).foundations.size() == 2); // nothing says whose they are
+}
+
 TEST_CASE("doubts are findings: stray features, improper surfaces", "[site]")
 {
     const auto dir = folder("doubts");

@@ -73,6 +73,9 @@ std::string ground(const Site& site)
     for (const auto& lot : site.parcel) {
         svg += area(lot, "lot", "lot line");
     }
+    for (const auto& house : site.neighbour_buildings) {
+        svg += area(house, "lot", "neighbour's building");
+    }
     for (const auto& house : site.foundations) {
         svg += area(house, "house", "house");
     }

@@ -161,6 +161,7 @@ std::vector<DrawingLayer> lot_drawing(const JobPlan& plan)
                                      areas("street right-of-way", grey, {8, 3}, site.right_of_way),
                                      areas("lot line", white, {14, 2.5, 3, 2.5, 3, 2.5}, site.parcel),
                                      areas("building", white, {}, site.foundations),
+                                     areas("neighbouring building", light_grey, {}, site.neighbour_buildings),
                                      surfaces(site),
                                      keep_outs(site),
                                      reserves("well", site.wells),

@@ -65,19 +65,13 @@ std::string standing(const OutletOutcome& outcome)
     return outcome.works ? "works" : "refused";
 }
 
-/// The kind as people write it; files spell it in one word.
-std::string kind_text(OutletKind kind)
-{
-    return kind == OutletKind::popup ? "pop-up" : std::string(outlet_kind_name(kind));
-}
-
 std::vector<std::string> comparison_row(const JobPlan& plan, std::size_t index)
 {
     const auto& outcome = plan.outcomes[index];
     const auto& outlet = plan.site.outlets[outcome.outlet];
     const UnitSystem units = plan.job.rules.units;
-    std::vector<std::string> row{std::to_string(index + 1), outlet.name, kind_text(outlet.kind), standing(outcome),
-                                 permission_text(outlet, plan.site.sources)};
+    std::vector<std::string> row{std::to_string(index + 1), outlet.name, std::string(outlet_kind_words(outlet.kind)),
+                                 standing(outcome), permission_text(outlet, plan.site.sources)};
     const Totals totals = totals_of(outcome);
     if (!outcome.works) {
         row.insert(row.end(), {"-", "-", "-", "-", "-", "-", "-"});

@@ -2,6 +2,7 @@
 #include "plan/outlet_doubt.hpp"
 #include "plan/report.hpp"
 
+#include <algorithm>
 #include <array>
 #include <fmt/format.h>
 
@@ -48,6 +49,9 @@ std::string dominance_text(const JobPlan& plan)
                             page_width, 4) +
                     "\n";
         }
+    }
+    if (std::ranges::count_if(plan.choices, &Choice::works) < 2) {
+        return "";
     }
     if (text.empty()) {
         return "None is dominated: each is better than any other in something.\n";

@@ -48,6 +48,10 @@ std::optional<Refusal> setback_refusal(const Site& site, const Outlet& outlet, c
     if (auto refusal = too_near(outlet.setback_foundation_m, site.foundations, "foundation", p, units, from_area)) {
         return refusal;
     }
+    if (auto refusal = too_near(outlet.setback_foundation_m, site.neighbour_buildings, "neighbour's building", p, units,
+                                from_area)) {
+        return refusal;
+    }
     if (auto refusal = too_near(outlet.setback_lot_line_m, site.parcel, "lot line", p, units, from_ring)) {
         return refusal;
     }

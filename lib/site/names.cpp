@@ -68,6 +68,11 @@ std::string_view outlet_kind_name(OutletKind kind)
     return "";
 }
 
+std::string_view outlet_kind_words(OutletKind kind)
+{
+    return kind == OutletKind::popup ? "pop-up" : outlet_kind_name(kind);
+}
+
 std::string_view water_name(Water water)
 {
     switch (water) {

@@ -10,16 +10,11 @@ namespace trenchwright {
 namespace {
 
 /// How many corners of the outline lie on the lot.
-std::size_t corners_on(const Lot& lot, const Polygon& outline)
+std::size_t corners_on(const std::vector<Polygon>& lot, const Polygon& outline)
 {
-    std::size_t count = 0;
-    for (const auto& corner : outline.outer) {
-        count +=
-            std::any_of(lot.areas.begin(), lot.areas.end(), [&](const Polygon& area) { return contains(area, corner); })
-                ? 1
-                : 0;
-    }
-    return count;
+    return static_cast<std::size_t>(std::ranges::count_if(outline.outer, [&](const Point& corner) {
+        return std::ranges::any_of(lot, [&](const Polygon& area) { return contains(area, corner); });
+    }));
 }
 
 std::string some_ids(const std::vector<Lot>& lots)
@@ -41,9 +36,9 @@ std::size_t lot_under_house(const std::vector<Lot>& lots, const Site& site)
                                           [](const Polygon& a, const Polygon& b) { return area_m2(a) < area_m2(b); });
     std::size_t best = 0;
     for (std::size_t i = 1; i < lots.size(); ++i) {
-        best = corners_on(lots[i], house) > corners_on(lots[best], house) ? i : best;
+        best = corners_on(lots[i].areas, house) > corners_on(lots[best].areas, house) ? i : best;
     }
-    if (corners_on(lots[best], house) == 0) {
+    if (corners_on(lots[best].areas, house) == 0) {
         throw Error(ErrorKind::input, fmt::format("{}: the foundation stands on none of the {} lots; name ours with "
                                                   "[parcel] id",
                                                   lots.front().origin.file, lots.size()));
@@ -128,6 +123,19 @@ void add_other_lot(const Lot& lot, bool street, Site& site, Notebook& notes)
     }
 }
 
+/// A building is ours when most of its corners stand on our lot; a neighbour's at the lot line has but a wall there.
+/// Where none is ours by that, all stay.
+void part_buildings(Site& site)
+{
+    const auto ours = [&](const Polygon& house) { return 2 * corners_on(site.parcel, house) > house.outer.size(); };
+    if (std::ranges::none_of(site.foundations, ours)) {
+        return;
+    }
+    const auto others = std::stable_partition(site.foundations.begin(), site.foundations.end(), ours);
+    site.neighbour_buildings.assign(others, site.foundations.end());
+    site.foundations.erase(others, site.foundations.end());
+}
+
 } // namespace
 
 void take_own_lot(const SiteLayers& job, Site& site, Notebook& notes)
@@ -148,6 +156,7 @@ void take_own_lot(const SiteLayers& job, Site& site, Notebook& notes)
             add_other_lot(notes.lots[i], street[i], site, notes);
         }
     }
+    part_buildings(site);
 }
 
 } // namespace trenchwright

@@ -165,11 +165,12 @@ struct LayerRecord {
 /// Everything known about one lot before digging, in site metres.
 struct Site {
     Frame frame;
-    std::vector<Polygon> parcel;            ///< our lot, usually one polygon
-    std::vector<Polygon> neighbours;        ///< other lots: keep-outs
-    std::vector<std::string> neighbour_ids; ///< one for each of `neighbours`, empty where its file has none
-    std::vector<Polygon> right_of_way;      ///< public strip that may be crossed with a permit
-    std::vector<Polygon> foundations;
+    std::vector<Polygon> parcel;              ///< our lot, usually one polygon
+    std::vector<Polygon> neighbours;          ///< other lots: keep-outs
+    std::vector<std::string> neighbour_ids;   ///< one for each of `neighbours`, empty where its file has none
+    std::vector<Polygon> right_of_way;        ///< public strip that may be crossed with a permit
+    std::vector<Polygon> foundations;         ///< of the buildings on our lot
+    std::vector<Polygon> neighbour_buildings; ///< of the same layer, on other lots
     std::vector<Mark> marks;
     std::vector<SurfacePatch> surfaces; ///< later patches lie on top of earlier ones
     std::vector<Tree> trees;
@@ -200,6 +201,8 @@ struct MarkCode {
 };
 MarkCode mark_code(Facility facility);
 std::string_view outlet_kind_name(OutletKind kind);
+/// As people read it; outlet_kind_name is how files spell it.
+std::string_view outlet_kind_words(OutletKind kind);
 std::string_view water_name(Water water);
 std::string_view permission_name(Permission permission);
 char quality_letter(QualityLevel level);
