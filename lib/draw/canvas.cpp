@@ -8,10 +8,12 @@
 #include <cairo.h>
 #include <cmath>
 #include <cstring>
+#include <map>
 #include <numbers>
 #include <pango/pangocairo.h>
 #include <png.h>
 #include <string_view>
+#include <tuple>
 #include <utility>
 
 namespace trenchwright {
@@ -54,6 +56,9 @@ cairo_surface_t* new_surface(Canvas::Form form, const PageSize& size, double dot
         auto* surface = cairo_svg_surface_create_for_stream(append, &bytes, size.width_pt, size.height_pt);
         cairo_svg_surface_set_document_unit(surface, CAIRO_SVG_UNIT_PT);
         return surface;
+    }
+    if (form == Canvas::Form::trial) {
+        return cairo_image_surface_create(CAIRO_FORMAT_A8, 1, 1);
     }
     const auto dots = [&](double length_pt) {
         return static_cast<int>(std::lround(length_pt * dots_per_in / points_per_in));
@@ -139,6 +144,7 @@ struct Canvas::State {
     Handle<PangoContext> pango;
     std::vector<std::string> texts;
     std::vector<DrawnText> drawn;
+    std::map<std::tuple<std::string, double, bool, bool, double, double>, PageSize> sizes;
 
     State(Form wanted, const PageSize& size, double dots_per_in, std::size_t pages) : form(wanted), page_size(size)
     {
@@ -188,6 +194,20 @@ struct Canvas::State {
         cairo_set_line_cap(cairo.get(), stroke.round_ends ? CAIRO_LINE_CAP_ROUND : CAIRO_LINE_CAP_BUTT);
         cairo_set_line_join(cairo.get(), CAIRO_LINE_JOIN_ROUND);
         cairo_stroke(cairo.get());
+    }
+
+    /// Of the text as it reads, not turned. Labels try many places, so what was measured is kept.
+    [[nodiscard]] PageSize level_size(const std::string& text, const TextStyle& style)
+    {
+        const auto key = std::tuple(text, style.size_pt, style.bold, style.italic, style.wrap_pt, style.spread_ratio);
+        if (const auto known = sizes.find(key); known != sizes.end()) {
+            return known->second;
+        }
+        int width = 0;
+        int height = 0;
+        pango_layout_get_size(layout(text, style).get(), &width, &height);
+        const PageSize size{static_cast<double>(width) / PANGO_SCALE, static_cast<double>(height) / PANGO_SCALE};
+        return sizes.emplace(key, size).first->second;
     }
 
     [[nodiscard]] Handle<PangoLayout> layout(const std::string& text, const TextStyle& style) const
@@ -313,32 +333,28 @@ void Canvas::unclip()
 
 PageSize Canvas::text_size(const std::string& text, const TextStyle& style) const
 {
-    const auto layout = state_->layout(text, style);
-    int width = 0;
-    int height = 0;
-    pango_layout_get_size(layout.get(), &width, &height);
-    const PageSize level{static_cast<double>(width) / PANGO_SCALE, static_cast<double>(height) / PANGO_SCALE};
+    const auto level = state_->level_size(text, style);
     return style.sideways ? PageSize{level.height_pt, level.width_pt} : level;
 }
 
 PageBox Canvas::text(const PagePoint& top_left, const std::string& text, const TextStyle& style)
 {
     auto* cairo = state_->cairo.get();
+    const auto level = state_->level_size(text, style);
     const auto box = box_at(top_left, text_size(text, style));
-    const auto layout = state_->layout(text, style);
     cairo_save(cairo);
     cairo_new_path(cairo);
     cairo_translate(cairo, box.centre().x_pt, box.centre().y_pt);
-    cairo_rotate(cairo, style.turn_rad);
-    cairo_translate(cairo, -box.width_pt() / 2, style.sideways ? box.height_pt() / 2 : -box.height_pt() / 2);
-    cairo_rotate(cairo, style.sideways ? -std::numbers::pi / 2 : 0);
-    if (style.halo) {
-        pango_cairo_layout_path(cairo, layout.get());
-        state_->stroke({.ink = {.rgb = paper_rgb, .opacity_ratio = 0.85}, .width_pt = 1.8, .dashes_pt = {}});
+    cairo_rotate(cairo, style.sideways ? style.turn_rad - std::numbers::pi / 2 : style.turn_rad);
+    cairo_translate(cairo, -level.width_pt / 2, -level.height_pt / 2);
+    if (style.masked) {
+        cairo_rectangle(cairo, 0, 0, level.width_pt, level.height_pt);
+        state_->ink({.rgb = paper_rgb, .opacity_ratio = 0.85});
+        cairo_fill(cairo);
     }
     cairo_move_to(cairo, 0, 0);
     state_->ink(style.ink);
-    pango_cairo_show_layout(cairo, layout.get());
+    pango_cairo_show_layout(cairo, state_->layout(text, style).get());
     cairo_restore(cairo);
     state_->texts.push_back(text);
     state_->drawn.push_back({.text = text, .corners = turned(box, style.turn_rad), .page = state_->page});

@@ -35,7 +35,7 @@ struct TextStyle {
     bool italic = false;
     Ink ink{.rgb = 0x1C2430, .opacity_ratio = 1};
     double wrap_pt = 0;      ///< lines are broken at this width; 0: never
-    bool halo = false;       ///< a paper-coloured rim, for text over lines
+    bool masked = false;     ///< on a patch of paper, for text over lines
     bool sideways = false;   ///< reads upward
     double turn_rad = 0;     ///< about the text's middle, clockwise on the page; never together with sideways
     double spread_ratio = 1; ///< line spacing
@@ -51,7 +51,8 @@ struct DrawnText {
 /// Pages being drawn, to SVG, PNG or PDF by the same calls. Owns the drawing library's handles.
 class Canvas {
   public:
-    enum class Form { svg, png, pdf };
+    /// A trial measures and places like the others and keeps no picture.
+    enum class Form { svg, png, pdf, trial };
 
     /// @param size         of one page; every page starts as blank paper
     /// @param dots_per_in  resolution of a PNG; the others are in points

@@ -110,7 +110,7 @@ std::vector<std::string> outcome_cells(const JobPlan& plan, std::size_t rank)
 std::string reasons_text(const JobPlan& plan, const OutletOutcome& outcome)
 {
     const auto& outlet = plan.site.outlets[outcome.outlet];
-    std::string text = fmt::format("{} outlet", outlet_kind_name(outlet.kind));
+    std::string text = fmt::format("{} outlet", outlet_kind_words(outlet.kind));
     if (outcome.works) {
         text += outcome.rank_reason.empty() ? "" : "; " + outcome.rank_reason;
         text += outlet.permit.empty() ? "" : "; permit: " + outlet.permit;

@@ -79,7 +79,7 @@ void label_corners(PlanView& view)
         const auto at = view.transform.to_page(corner.at);
         if (inside(view.frame, at)) {
             label(view, {.at = at, .size = {}, .gap_pt = 1.5, .reach_pt = 24}, corner.name,
-                  {.size_pt = 7.5, .bold = true, .ink = palette::heading, .halo = true});
+                  {.size_pt = 7.5, .bold = true, .ink = palette::heading, .masked = true});
         }
     }
 }

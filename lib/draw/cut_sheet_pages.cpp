@@ -258,7 +258,7 @@ std::size_t draw_cut_sheets(Canvas& canvas, const JobPlan& plan, std::size_t pag
 std::string cut_sheet_pdf(const JobPlan& plan)
 {
     const auto paper = cut_sheet_paper(plan.job.rules);
-    Canvas trial(Canvas::Form::svg, paper, 72);
+    Canvas trial(Canvas::Form::trial, paper, 72);
     const auto pages = draw_cut_sheets(trial, plan, 0);
     Canvas canvas(Canvas::Form::pdf, paper, 72, pages);
     canvas.describe(plan.job.name + ": cut sheet");

@@ -39,7 +39,8 @@ void sample_area(Canvas& canvas, const PageBox& sample, const LegendItem& item)
     case LegendKind::surface: draw_surface(canvas, {corners(box)}, item.nth); return;
     case LegendKind::right_of_way: canvas.fill(box, palette::street); break;
     case LegendKind::neighbour: canvas.fill(box, palette::outside); break;
-    case LegendKind::foundation: canvas.fill(box, palette::building); break;
+    case LegendKind::foundation:
+    case LegendKind::neighbour_building: canvas.fill(box, palette::building); break;
     case LegendKind::hand_zone: canvas.hatch({corners(box)}, hand_hatch()); break;
     case LegendKind::tolerance: canvas.fill(box, {.rgb = 0xE8710A, .opacity_ratio = 0.14}); return;
     case LegendKind::depth_unknown: canvas.fill(box, {.rgb = 0x1565C0, .opacity_ratio = 0.18}); return;

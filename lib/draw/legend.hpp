@@ -27,6 +27,7 @@ enum class LegendKind {
     right_of_way,
     neighbour,
     foundation,
+    neighbour_building,
     footing_drain,
     pit,
     surface,

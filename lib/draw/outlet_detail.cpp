@@ -66,7 +66,7 @@ void draw_ground(Section& section, double from_m, double to_m)
 /// A height with its figure, off to where there is room.
 void note(Section& section, const PagePoint& at, const std::string& text)
 {
-    const TextStyle style{.size_pt = 6, .halo = true};
+    const TextStyle style{.size_pt = 6, .masked = true};
     const auto size = section.canvas.text_size(text, style);
     const auto placed = section.labels.place({.at = at, .size = size, .gap_pt = 5, .reach_pt = 70});
     section.canvas.disc(at, 1.2, palette::trench);
@@ -127,7 +127,7 @@ void note_lid(Section& section, double outside_m)
     const double ground_m = ground_at_m(section.trench.problem.ground, 0);
     const double foot = pipe_bottom_m(section, section.invert_elev_m);
     note(section, section.at(-outside_m / 2, ground_m), "lid at ground " + elev_text(ground_m, section.units));
-    note(section, section.at(-outside_m / 2, foot), "weep hole over stone");
+    note(section, section.at(-outside_m / 2, foot), "weep hole over stone (usual practice)");
 }
 
 /// What the outlet's kind asks for, each with its figure at one trench.

@@ -91,7 +91,7 @@ void draw_reserve(PlanView& view, const Reserve& reserve)
 
 void label_reserve(PlanView& view, const Reserve& reserve, const std::string& text)
 {
-    const TextStyle quiet{.size_pt = 6.2, .italic = true, .ink = palette::soft_ink, .halo = true};
+    const TextStyle quiet{.size_pt = 6.2, .italic = true, .ink = palette::soft_ink, .masked = true};
     if (const auto* area = std::get_if<Polygon>(&reserve.place)) {
         name_area(view, *area, text, quiet, 60);
         return;
@@ -129,6 +129,12 @@ void draw_buildings(PlanView& view)
         draw_keep_out(view.canvas, to_page(view, area.area));
         view.legend.add({.kind = LegendKind::keep_out, .text = "keep-out, never entered"});
     }
+    for (const auto& house : view.plan.site.neighbour_buildings) {
+        const auto rings = to_page(view, house);
+        view.canvas.fill(rings, palette::building);
+        view.canvas.outline(rings.front(), {.ink = palette::soft_ink, .width_pt = 0.6});
+        view.legend.add({.kind = LegendKind::neighbour_building, .text = "neighbour's building"});
+    }
     for (const auto& house : view.plan.site.foundations) {
         const auto rings = to_page(view, house);
         view.canvas.fill(rings, palette::building);
@@ -146,8 +152,8 @@ void draw_buildings(PlanView& view)
 
 void label_areas(PlanView& view)
 {
-    const TextStyle strong{.size_pt = 7, .bold = true, .ink = palette::soft_ink, .halo = true};
-    const TextStyle quiet{.size_pt = 6.2, .italic = true, .ink = palette::soft_ink, .halo = true};
+    const TextStyle strong{.size_pt = 7, .bold = true, .ink = palette::soft_ink, .masked = true};
+    const TextStyle quiet{.size_pt = 6.2, .italic = true, .ink = palette::soft_ink, .masked = true};
     for (const auto& house : view.plan.site.foundations) {
         name_area(view, house, "foundation", strong, 30);
     }

@@ -68,7 +68,7 @@ std::string outlet_text(const PlanView& view, std::size_t index)
     const auto& plan = view.plan;
     const auto& outlet = plan.site.outlets[index];
     const auto& name = outlet.name.empty() ? outlet.id : outlet.name;
-    const auto kind = outlet_kind_name(outlet.kind);
+    const auto kind = outlet_kind_words(outlet.kind);
     const bool best = !plan.outcomes.empty() && plan.outcomes.front().works && plan.outcomes.front().outlet == index;
     if (view.only_outlet) {
         return fmt::format("{}\n{} outlet", name, kind);
@@ -99,7 +99,7 @@ void draw_ends(PlanView& view)
         view.labels.block(box_about(at, {2 * symbol_radius_pt + 2, 2 * symbol_radius_pt + 2}));
         view.legend.add(
             {.kind = refused ? LegendKind::outlet_refused : LegendKind::outlet,
-             .text = fmt::format("{} outlet{}", outlet_kind_name(outlets[i].kind), refused ? ", refused" : ""),
+             .text = fmt::format("{} outlet{}", outlet_kind_words(outlets[i].kind), refused ? ", refused" : ""),
              .outlet = outlets[i].kind});
     }
     for (const auto* trench : view.trenches) { // each source may end at a place of its own
@@ -131,13 +131,13 @@ void label_ends(PlanView& view)
         }
         const bool refused = is_refused(view.plan, i);
         const TextStyle style{
-            .size_pt = 6.4, .bold = !refused, .ink = refused ? palette::soft_ink : palette::heading, .halo = true};
+            .size_pt = 6.4, .bold = !refused, .ink = refused ? palette::soft_ink : palette::heading, .masked = true};
         label(view, {.at = symbol_place(view, i), .size = {}, .gap_pt = 6, .reach_pt = 110}, outlet_text(view, i),
               style);
     }
     for (const auto& source : view.plan.site.sources) {
         label(view, {.at = view.transform.to_page(source.at), .size = {}, .gap_pt = 6, .reach_pt = 80},
-              source_text(source), {.size_pt = 6.2, .bold = true, .halo = true});
+              source_text(source), {.size_pt = 6.2, .bold = true, .masked = true});
     }
 }
 

@@ -160,7 +160,7 @@ void label_contours(PlanView& view)
     for (const auto& piece : found.pieces) {
         by_level[piece.level].push_back(piece.line);
     }
-    const TextStyle style{.size_pt = 5.4, .italic = true, .ink = {.rgb = 0x7A6A50}, .halo = true};
+    const TextStyle style{.size_pt = 5.4, .italic = true, .ink = {.rgb = 0x7A6A50}, .masked = true};
     for (auto& [level, pieces] : by_level) {
         const auto middle = [](const PageLine& piece) { return along(piece, length_pt(piece) / 2).at; };
         std::stable_sort(pieces.begin(), pieces.end(), [&](const PageLine& a, const PageLine& b) {

@@ -282,7 +282,7 @@ class Drawing {
 
 std::string drawn(SheetSet set, Canvas::Form form)
 {
-    Canvas trial(Canvas::Form::svg, set.paper.size, png_dots_per_in);
+    Canvas trial(Canvas::Form::trial, set.paper.size, png_dots_per_in);
     set.sheets = draw_sheets(trial, set); // only now is it known how many there are
     Canvas canvas(form, set.paper.size, png_dots_per_in, set.sheets);
     canvas.describe(set.plan.job.name);

@@ -159,23 +159,23 @@ void label_trenches(PlanView& view)
                .gap_pt = 6,
                .reach_pt = 60,
                .clearance_pt = 2},
-              fmt::format("Trench {}", i + 1), {.size_pt = 7, .bold = true, .halo = true});
+              fmt::format("Trench {}", i + 1), {.size_pt = 7, .bold = true, .masked = true});
         for (const auto& crossing : trench->crossings) {
             const auto facility = view.plan.site.marks[crossing.mark].facility;
-            const TextStyle style{.size_pt = 6.4, .bold = true, .ink = mark_style(facility).text, .halo = true};
+            const TextStyle style{.size_pt = 6.4, .bold = true, .ink = mark_style(facility).text, .masked = true};
             label(view, {.at = view.transform.to_page(crossing.at), .size = {}, .gap_pt = 4, .reach_pt = 60},
                   fmt::format("{} {}", ++number, mark_code(facility).letters), style);
         }
         for (const auto& bend : trench->bends) {
             label(view, {.at = view.transform.to_page(bend.at), .size = {}, .gap_pt = 5, .reach_pt = 60},
-                  bend_text(bend, view.plan.job.rules.units), {.size_pt = 5.8, .halo = true});
+                  bend_text(bend, view.plan.job.rules.units), {.size_pt = 5.8, .masked = true});
         }
     }
 }
 
 void label_stations(PlanView& view)
 {
-    const TextStyle style{.size_pt = 5.6, .ink = palette::ink, .halo = true};
+    const TextStyle style{.size_pt = 5.6, .ink = palette::ink, .masked = true};
     for (const auto* trench : view.trenches) {
         for (const double station_m : tick_stations_m(view, *trench)) {
             const auto at = step_at(view, *trench, station_m).at;

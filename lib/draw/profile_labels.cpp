@@ -48,7 +48,7 @@ std::string fitting_fall(const ProfileView& view, const std::string& full, const
 /// Below the trench, with a leader from the middle of the run.
 void label_short_run(ProfileView& view, const Run& run, const std::string& text)
 {
-    const TextStyle style{.size_pt = 5.8, .ink = palette::heading, .halo = true};
+    const TextStyle style{.size_pt = 5.8, .ink = palette::heading, .masked = true};
     const double elev_m = trench_bottom_elev_m(view.trench, (run.low.invert_elev_m + run.high.invert_elev_m) / 2);
     const auto at = view.to_page((run.low.station_m + run.high.station_m) / 2, elev_m);
     const auto size = view.canvas.text_size(text, style);
@@ -144,7 +144,7 @@ void draw_profile_title(ProfileView& view)
 
 void label_profile_zones(ProfileView& view)
 {
-    const TextStyle style{.size_pt = 5.6, .ink = palette::hand, .halo = true};
+    const TextStyle style{.size_pt = 5.6, .ink = palette::hand, .masked = true};
     for (const auto& zone : view.trench.zones) {
         const auto text = zone_text(view, zone.span, style);
         const auto size = view.canvas.text_size(text, style);
@@ -159,7 +159,7 @@ void label_profile_zones(ProfileView& view)
 
 void label_profile_inverts(ProfileView& view, const std::vector<ProfileColumn>& in_table)
 {
-    const TextStyle style{.size_pt = 6.2, .bold = true, .halo = true};
+    const TextStyle style{.size_pt = 6.2, .bold = true, .masked = true};
     const auto& points = view.trench.profile.points;
     for (const auto& point : points) {
         // A pressure line follows the ground and has a point at every break of it.

@@ -107,7 +107,7 @@ void draw_risers(ProfileView& view)
         const auto head = view.to_page(cleanout.station_m, ground_m);
         view.canvas.line({foot, head}, {.ink = palette::trench, .width_pt = 1.6});
         view.labels.block(PageLine{foot, head});
-        const TextStyle style{.size_pt = 5.8, .bold = true, .halo = true};
+        const TextStyle style{.size_pt = 5.8, .bold = true, .masked = true};
         const auto size = view.canvas.text_size("CO", style);
         if (const auto placed = view.labels.place({.at = head, .size = size, .gap_pt = 2, .reach_pt = 24})) {
             view.canvas.text({placed->box.left_pt, placed->box.top_pt}, "CO", style);

@@ -37,7 +37,7 @@ bool label_fault(Canvas& canvas, LabelPlacer& labels, const PagePoint& at, const
 {
     constexpr double sign_pt = 11;
     constexpr double sign_height_pt = 9;
-    const TextStyle style{.size_pt = 6, .bold = true, .ink = palette::hand, .halo = true};
+    const TextStyle style{.size_pt = 6, .bold = true, .ink = palette::hand, .masked = true};
     const auto size = canvas.text_size(text, style);
     const auto placed = labels.place(
         {.at = at,

@@ -95,7 +95,7 @@ void draw_laid_pipe(ProfileView& view, const MeasuredTrench& measured, const std
 /// A hatched bar on the floor of the plot and words where the pipe would be.
 void draw_open_stretches(ProfileView& view, const MeasuredTrench& measured, const std::vector<LaidRun>& runs)
 {
-    const TextStyle style{.size_pt = 6.4, .bold = true, .ink = palette::soft_ink, .halo = true};
+    const TextStyle style{.size_pt = 6.4, .bold = true, .ink = palette::soft_ink, .masked = true};
     const auto all = shown_span(view);
     for (const auto& span : not_measured(measured, runs)) {
         const Interval part{std::max(span.from_m, all.from_m), std::min(span.to_m, all.to_m)};

@@ -108,14 +108,14 @@ void number_line(PlanView& view, const PageLine& piece, const std::string& numbe
 {
     const auto middle = along(piece, length_pt(piece) / 2).at;
     label(view, {.at = middle, .size = {}, .gap_pt = 3, .reach_pt = 70}, number,
-          {.size_pt = 6, .bold = true, .halo = true});
+          {.size_pt = 6, .bold = true, .masked = true});
 }
 
 } // namespace
 
 std::vector<LotLineRow> label_lot_lines(PlanView& view)
 {
-    const TextStyle style{.size_pt = 6.2, .halo = true};
+    const TextStyle style{.size_pt = 6.2, .masked = true};
     const auto units = view.plan.job.rules.units;
     std::vector<LotLineRow> rows;
     for (const auto& lot : view.plan.site.parcel) {

@@ -74,7 +74,7 @@ void draw_sheet_strip(PlanView& view, const PageBox& strip)
 void label_fittings(PlanView& view)
 {
     const auto units = view.plan.job.rules.units;
-    const TextStyle style{.size_pt = 5.8, .halo = true};
+    const TextStyle style{.size_pt = 5.8, .masked = true};
     for (std::size_t i = 0; i < view.trenches.size(); ++i) {
         const auto& trench = *view.trenches[i];
         for (const auto& cleanout : trench.cleanouts) {

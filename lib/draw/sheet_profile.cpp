@@ -176,7 +176,7 @@ struct Cut {
     PageBox box;
 };
 
-const TextStyle cut_style{.size_pt = 6, .bold = true, .halo = true, .sideways = true};
+const TextStyle cut_style{.size_pt = 6, .bold = true, .masked = true, .sideways = true};
 
 std::vector<Cut> cuts_of(const ProfileView& view, const TrenchPlan& whole)
 {

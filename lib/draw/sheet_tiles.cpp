@@ -169,7 +169,7 @@ void draw_match_lines(PlanView& view, const PlanTiles& tiles, std::size_t index)
         view.canvas.line(line, {.ink = palette::ink, .width_pt = 1.1, .dashes_pt = {16, 4, 5, 4}});
         view.labels.block(line);
         const auto text = "Match line, see sheet " + std::to_string(i + 1);
-        const TextStyle style{.size_pt = 6.8, .bold = true, .halo = true, .sideways = beside};
+        const TextStyle style{.size_pt = 6.8, .bold = true, .masked = true, .sideways = beside};
         const auto size = view.canvas.text_size(text, style);
         const double off = (beside ? size.width_pt : size.height_pt) / 2 + 2;
         const auto at_share = [&](double share) {
