@@ -105,7 +105,7 @@ void key_invert(ProfileView& view, const GradePoint& point)
     if (view.keyed == nullptr) {
         return;
     }
-    const TextStyle style{.size_pt = 6, .bold = true, .italic = true, .halo = true};
+    const TextStyle style{.size_pt = 6, .bold = true, .italic = true, .masked = true};
     auto letters = key_letters(view.keyed->size());
     const auto at = view.to_page(point.station_m, point.invert_elev_m);
     const auto size = view.canvas.text_size(letters, style);

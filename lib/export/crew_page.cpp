@@ -67,9 +67,9 @@ std::string data_json(const JobPlan& plan, const std::vector<CutSheet>& sheets)
     }
     const auto name = fingerprint(json_text(JsonObject{{"job", plan.job.name}, {"rows", rows}}));
     return for_script(json_text(JsonObject{{"plan", name},
-                                            {"units", plan.job.rules.units == UnitSystem::us ? "us" : "metric"},
-                                            {"sight_elev_m", plan.job.cut_sheet.instrument_elev_m},
-                                            {"rows", std::move(rows)}}));
+                                           {"units", plan.job.rules.units == UnitSystem::us ? "us" : "metric"},
+                                           {"sight_elev_m", plan.job.cut_sheet.instrument_elev_m},
+                                           {"rows", std::move(rows)}}));
 }
 
 /// A sample of a line's paint with its letters.

@@ -11,7 +11,7 @@ struct FootingRecord {
     std::optional<double> bottom_elev_m = {};  ///< one of these three
     std::optional<double> below_floor_m = {};  ///< under the floor inside
     std::optional<double> below_ground_m = {}; ///< under the ground outside, where that is highest along the outline
-    double outer_edge_m = 0;              ///< foundation outline to the outer edge of the footing, outward
+    double outer_edge_m = 0;                   ///< foundation outline to the outer edge of the footing, outward
     std::optional<double> inner_edge_m = {};   ///< the same to its inner edge, inward; nothing: not known
     friend bool operator==(const FootingRecord&, const FootingRecord&) = default;
 };
