@@ -1,5 +1,6 @@
 #include "commands.hpp"
 #include "draw/record_sheet.hpp"
+#include "export/geo_pdf.hpp"
 #include "export/plan_files.hpp"
 #include "plan/as_built.hpp"
 
@@ -19,7 +20,7 @@ int run_as_built(const std::filesystem::path& job, const std::filesystem::path& 
     const auto levels = read_measured(plan, measured);
     const auto text = as_built_text(plan, levels);
     const std::vector<OutFile> files{{"as-built.txt", text},
-                                     {"record.pdf", record_pdf(plan, levels)},
+                                     {"record.pdf", with_places(record_pdf(plan, levels), plan.site.frame)},
                                      {"record.svg", record_svg(plan, levels)},
                                      {"record.png", record_png(plan, levels)}};
     write_folder(out, files);

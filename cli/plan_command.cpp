@@ -7,6 +7,7 @@
 #include "export/crew_page.hpp"
 #include "export/cut_sheet_csv.hpp"
 #include "export/exchange.hpp"
+#include "export/geo_pdf.hpp"
 #include "export/plan_files.hpp"
 #include "plan/compare_jobs.hpp"
 #include "plan/plan.hpp"
@@ -82,7 +83,7 @@ int run_plan(const std::filesystem::path& job, const std::filesystem::path& out,
         {"plan.gpkg", plan_gpkg_bytes(plan)},
         {"overview.svg", overview_svg(plan)},
         {"overview.png", picture.get()},
-        {"sheet.pdf", sheet_pdf(plan)},
+        {"sheet.pdf", with_places(sheet_pdf(plan), plan.site.frame)},
         {"sheet.svg", sheet_svg(plan)},
         {"sheet.png", sheets.get()},
         {"cover.pdf", cover_pdf(plan)},

@@ -50,7 +50,10 @@ void check(cairo_status_t status)
 cairo_surface_t* new_surface(Canvas::Form form, const PageSize& size, double dots_per_in, std::string& bytes)
 {
     if (form == Canvas::Form::pdf) {
-        return cairo_pdf_surface_create_for_stream(append, &bytes, size.width_pt, size.height_pt);
+        auto* surface = cairo_pdf_surface_create_for_stream(append, &bytes, size.width_pt, size.height_pt);
+        // From 1.5 on, newer releases of the library pack pages into streams, where none can be added to.
+        cairo_pdf_surface_restrict_to_version(surface, CAIRO_PDF_VERSION_1_4);
+        return surface;
     }
     if (form == Canvas::Form::svg) {
         auto* surface = cairo_svg_surface_create_for_stream(append, &bytes, size.width_pt, size.height_pt);

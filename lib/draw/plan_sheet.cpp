@@ -85,6 +85,9 @@ class Drawing {
         return sheet_;
     }
 
+    /// The plans drawn so far.
+    [[nodiscard]] const std::vector<PlanOnPaper>& plans() const { return plans_; }
+
   private:
     static Pieces all_notes(const Canvas& canvas, const SheetSet& set)
     {
@@ -243,6 +246,7 @@ class Drawing {
         Legend legend;
         std::vector<KeyedInvert> keyed;
         const auto rows = draw_sheet_plan(canvas_, set_, tiles_, tile, plan_, legend);
+        plans_.push_back(plan_on_paper(plan_window(tiles_, tile, plan_), sheet_ - 1, set_.paper.size));
         const bool profile = profiles_.width_pt() > 0 && next_strip_ < strips_.strips.size();
         const double below = profile ? strips_into(profiles_, legend, keyed) : profiles_.top_pt;
         notes_into({profiles_.left_pt, below, profiles_.right_pt, profiles_.bottom_pt});
@@ -275,19 +279,21 @@ class Drawing {
     PageBox profiles_;
     PlanTiles tiles_;
     ProfileStrips strips_;
+    std::vector<PlanOnPaper> plans_;
     std::size_t sheet_ = 0;
     std::size_t next_strip_ = 0;
     std::size_t next_note_ = 0;
 };
 
-std::string drawn(SheetSet set, Canvas::Form form)
+PlacedPdf drawn(SheetSet set, Canvas::Form form)
 {
     Canvas trial(Canvas::Form::trial, set.paper.size, png_dots_per_in);
     set.sheets = draw_sheets(trial, set); // only now is it known how many there are
     Canvas canvas(form, set.paper.size, png_dots_per_in, set.sheets);
     canvas.describe(set.plan.job.name);
-    draw_sheets(canvas, set);
-    return canvas.finish();
+    Drawing drawing(canvas, set);
+    drawing.draw();
+    return {.bytes = canvas.finish(), .plans = drawing.plans()};
 }
 
 } // namespace
@@ -315,34 +321,34 @@ std::size_t draw_sheets(Canvas& canvas, const SheetSet& set)
     return Drawing(canvas, set).draw();
 }
 
-std::string sheet_pdf(const JobPlan& plan)
+PlacedPdf sheet_pdf(const JobPlan& plan)
 {
     return drawn(sheet_set(plan), Canvas::Form::pdf);
 }
 
 std::string sheet_svg(const JobPlan& plan)
 {
-    return drawn(sheet_set(plan), Canvas::Form::svg);
+    return drawn(sheet_set(plan), Canvas::Form::svg).bytes;
 }
 
 std::string sheet_png(const JobPlan& plan)
 {
-    return drawn(sheet_set(plan), Canvas::Form::png);
+    return drawn(sheet_set(plan), Canvas::Form::png).bytes;
 }
 
-std::string record_pdf(const JobPlan& plan, const std::vector<MeasuredTrench>& measured)
+PlacedPdf record_pdf(const JobPlan& plan, const std::vector<MeasuredTrench>& measured)
 {
     return drawn(record_set(plan, measured), Canvas::Form::pdf);
 }
 
 std::string record_svg(const JobPlan& plan, const std::vector<MeasuredTrench>& measured)
 {
-    return drawn(record_set(plan, measured), Canvas::Form::svg);
+    return drawn(record_set(plan, measured), Canvas::Form::svg).bytes;
 }
 
 std::string record_png(const JobPlan& plan, const std::vector<MeasuredTrench>& measured)
 {
-    return drawn(record_set(plan, measured), Canvas::Form::png);
+    return drawn(record_set(plan, measured), Canvas::Form::png).bytes;
 }
 
 } // namespace trenchwright

@@ -1,5 +1,6 @@
 #pragma once
 
+#include "base/placed_pdf.hpp"
 #include "plan/as_built.hpp"
 
 #include <string>
@@ -11,7 +12,7 @@ namespace trenchwright {
 /// between measured places, and what differs. Stretches not measured are drawn as such.
 /// @param measured  of the drawn outlet, as read_measured gives it
 /// @throws Error (internal) when cairo fails
-std::string record_pdf(const JobPlan& plan, const std::vector<MeasuredTrench>& measured);
+PlacedPdf record_pdf(const JobPlan& plan, const std::vector<MeasuredTrench>& measured);
 std::string record_svg(const JobPlan& plan, const std::vector<MeasuredTrench>& measured);
 std::string record_png(const JobPlan& plan, const std::vector<MeasuredTrench>& measured);
 

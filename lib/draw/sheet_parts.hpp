@@ -1,5 +1,6 @@
 #pragma once
 
+#include "base/placed_pdf.hpp"
 #include "draw/column.hpp"
 #include "draw/legend.hpp"
 #include "draw/paper.hpp"
@@ -65,6 +66,15 @@ struct PlanTiles {
 /// The largest accepted scale at which lot, drain and outlet fit one plan; else as many plans at the last as the drain
 /// and the buildings need.
 PlanTiles plan_tiles(const SheetSet& set, const PageBox& box);
+
+/// Where one plan lies on its sheet.
+struct PlanWindow {
+    PageBox frame; ///< of the drawing; bar and arrow stand below it
+    PlanTransform transform;
+};
+PlanWindow plan_window(const PlanTiles& tiles, std::size_t tile, const PageBox& box);
+/// @param page  from 0
+PlanOnPaper plan_on_paper(const PlanWindow& window, std::size_t page, const PageSize& paper);
 
 /// A lot line too short for its figures: they stand in a table.
 struct LotLineRow {

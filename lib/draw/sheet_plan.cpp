@@ -88,18 +88,39 @@ void label_fittings(PlanView& view)
     }
 }
 
-std::vector<LotLineRow> draw_sheet_plan(Canvas& canvas, const SheetSet& set, const PlanTiles& tiles, std::size_t tile,
-                                        const PageBox& box, Legend& legend)
+PlanWindow plan_window(const PlanTiles& tiles, std::size_t tile, const PageBox& box)
 {
     auto frame = box;
     frame.bottom_pt -= plan_strip_pt;
+    return {frame,
+            {tiles.scale.metres_per_pt, tiles.tiles[tile].centre, frame.centre(), tiles.right_x_ratio,
+             tiles.right_y_ratio}};
+}
+
+PlanOnPaper plan_on_paper(const PlanWindow& window, std::size_t page, const PageSize& paper)
+{
+    const auto& [frame, transform] = window;
+    return {.page = page,
+            .left_pt = frame.left_pt,
+            .lower_pt = paper.height_pt - frame.bottom_pt,
+            .right_pt = frame.right_pt,
+            .upper_pt = paper.height_pt - frame.top_pt,
+            .corners = {transform.to_site({frame.left_pt, frame.bottom_pt}),
+                        transform.to_site({frame.left_pt, frame.top_pt}),
+                        transform.to_site({frame.right_pt, frame.top_pt}),
+                        transform.to_site({frame.right_pt, frame.bottom_pt})}};
+}
+
+std::vector<LotLineRow> draw_sheet_plan(Canvas& canvas, const SheetSet& set, const PlanTiles& tiles, std::size_t tile,
+                                        const PageBox& box, Legend& legend)
+{
+    const auto [frame, transform] = plan_window(tiles, tile, box);
     PlanView view{.canvas = canvas,
                   .plan = set.plan,
                   .trenches = set.trenches,
                   .frame = frame,
                   .scale = tiles.scale,
-                  .transform = {tiles.scale.metres_per_pt, tiles.tiles[tile].centre, frame.centre(),
-                                tiles.right_x_ratio, tiles.right_y_ratio},
+                  .transform = transform,
                   .labels = LabelPlacer(grown(frame, -2)),
                   .legend = legend,
                   .only_outlet = set.outcome == nullptr ? std::nullopt : std::optional(set.outcome->outlet)};
