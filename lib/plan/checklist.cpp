@@ -107,6 +107,8 @@ const std::map<std::string_view, Fill>& fills()
          [](const Drawn& d) { return said_when(!d.site().spots.empty() || d.site().dem, "ground as surveyed"); }},
         {"right_of_way", [](const Drawn& d) { return said_when(!d.site().right_of_way.empty(), "on the plan"); }},
         {"surfaces", [](const Drawn& d) { return counted(d.site().surfaces.size(), "surface", "surfaces"); }},
+        {"adjoining",
+         [](const Drawn& d) { return counted(d.site().neighbour_buildings.size(), "building", "buildings"); }},
         {"easements", [](const Drawn& d) { return counted(d.site().easements.size(), "easement", "easements"); }},
         {"contacts", contacts_text},
         {"north_arrow",
