@@ -133,13 +133,12 @@ std::vector<OutletOutcome> work_out(const Site& site, const Ground& ground, cons
         outcomes[i].by_source.resize(sources, Refusal{});
     }
     // Each pair fills its own place, so the order of the threads cannot show.
-    tbb::parallel_for(std::size_t{0}, outcomes.size() * sources, [&](std::size_t pair) {
-        const std::size_t outlet = pair / sources;
-        const std::size_t source = pair % sources;
-        outcomes[outlet].by_source[source] = plan_alone(*prep, site, ground, rules, source, outlet);
+    tbb::parallel_for(std::size_t{0}, outcomes.size(), [&](std::size_t outlet) {
+        tbb::parallel_for(std::size_t{0}, sources, [&](std::size_t source) {
+            outcomes[outlet].by_source[source] = plan_alone(*prep, site, ground, rules, source, outlet);
+        });
+        share_trenches(outcomes[outlet], *prep, site, ground, rules);
     });
-    tbb::parallel_for(std::size_t{0}, outcomes.size(),
-                      [&](std::size_t i) { share_trenches(outcomes[i], *prep, site, ground, rules); });
     for (auto& outcome : outcomes) {
         outcome.works = works(outcome);
         outcome.total_cents =

@@ -14,8 +14,8 @@ namespace {
 /// Cells further from the nearest reachable one than this many cells add length but no choice.
 constexpr double ring_cells = 1.6;
 
-/// Open cells around a place by rising distance, the place's own cell first; ties by cell number.
-std::vector<int> cells_around(const Lattice& lattice, const Point& p, double radius_m)
+/// Open cells around a place farther than one distance and within another, by rising distance; ties by cell number.
+std::vector<int> cells_around(const Lattice& lattice, const Point& p, double beyond_m, double radius_m)
 {
     const double c = std::cos(lattice.angle_rad);
     const double s = std::sin(lattice.angle_rad);
@@ -29,7 +29,7 @@ std::vector<int> cells_around(const Lattice& lattice, const Point& p, double rad
         for (int k = std::max(0, col - reach); k <= std::min(lattice.cols - 1, col + reach); ++k) {
             const int cell = r * lattice.cols + k;
             const double away = distance_m(lattice.at(cell), p);
-            if (lattice.open[static_cast<std::size_t>(cell)] != 0 && away <= radius_m) {
+            if (lattice.open[static_cast<std::size_t>(cell)] != 0 && away > beyond_m && away <= radius_m) {
                 found.emplace_back(away, cell);
             }
         }
@@ -63,21 +63,25 @@ template <class Make, class Each>
 void for_connected(const Lattice& lattice, TrueLine& meter, const Point& place, const RouteRules& rules, Make make,
                    Each each)
 {
-    double nearest = std::numeric_limits<double>::infinity();
-    for (const int cell : cells_around(lattice, place, reach_m(lattice, rules))) {
-        const Point at = lattice.at(cell);
-        const double away = distance_m(at, place);
-        if (away > nearest + ring_cells * lattice.cell_m) {
-            break;
+    constexpr double close_cells = 3;     // most places have a cell that near
+    constexpr double same_place_m = 1e-9; // its neighbours lead there
+    const double reach = reach_m(lattice, rules);
+    double done_m = same_place_m;
+    double nearest_m = std::numeric_limits<double>::infinity();
+    for (const double radius_m : {std::min(close_cells * lattice.cell_m, reach), reach}) {
+        for (const int cell : cells_around(lattice, place, done_m, radius_m)) {
+            const Point at = lattice.at(cell);
+            const double away_m = distance_m(at, place);
+            if (away_m > nearest_m + ring_cells * lattice.cell_m) {
+                return;
+            }
+            const TrueRun& run = meter.run(make(at));
+            if (!run.fault) {
+                nearest_m = std::min(nearest_m, away_m);
+                each(cell, at, run);
+            }
         }
-        if (away < 1e-9) {
-            continue; // its neighbours lead there
-        }
-        const TrueRun& run = meter.run(make(at));
-        if (!run.fault) {
-            nearest = std::min(nearest, away);
-            each(cell, at, run);
-        }
+        done_m = radius_m;
     }
 }
 
