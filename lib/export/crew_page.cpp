@@ -2,6 +2,7 @@
 
 #include "export/crew_parts.hpp"
 #include "export/json_value.hpp"
+#include "export/xml_text.hpp"
 #include "plan/cut_sheet.hpp"
 #include "plan/drawn_outlet.hpp"
 
@@ -96,10 +97,10 @@ std::string crossing_item(const JobPlan& plan, const CutSheet& sheet, const Cros
     return fmt::format("<li>{}<p><strong>{} {}: {} {}</strong><br>trench {} at {}, {}</p><p>By hand from {} to {}. "
                        "Ties: {}.</p><label class=\"tick\"><input type=\"checkbox\" data-tick=\"crossing-{}\"> "
                        "exposed by hand and measured</label></li>\n",
-                       paint_sample(mark.facility), code.letters, html_text(code.colour), facility_name(mark.facility),
-                       html_text(mark.id), sheet.number, station_text(crossing.station_m, units), depth,
-                       station_text(crossing.hand_span.from_m, units), station_text(crossing.hand_span.to_m, units),
-                       html_text(tie), number);
+                       paint_sample(mark.facility), code.letters, xml_escaped(code.colour),
+                       facility_name(mark.facility), xml_escaped(mark.id), sheet.number,
+                       station_text(crossing.station_m, units), depth, station_text(crossing.hand_span.from_m, units),
+                       station_text(crossing.hand_span.to_m, units), xml_escaped(tie), number);
 }
 
 std::string crossing_list(const JobPlan& plan, const std::vector<CutSheet>& sheets)
@@ -135,10 +136,10 @@ std::string station_table(const JobPlan& plan, const std::vector<CutSheet>& shee
                 fmt::format("<tr><td>{}</td><th scope=\"row\">{}</th><td>{}</td><td data-rod=\"{}\"></td>"
                             "<td>{}</td><td>{}</td><td>{}</td><td>{}</td><td>{}</td><td>{}</td></tr>\n",
                             sheet.number, station_text(row.station_m, units), depth_text(row.cut_m, units), number++,
-                            row.by_hand ? "BY HAND" : "machine", html_text(expected_text(plan.site, row, units)),
-                            html_text(row.fitting), elev_text(row.invert_elev_m, units),
+                            row.by_hand ? "BY HAND" : "machine", xml_escaped(expected_text(plan.site, row, units)),
+                            xml_escaped(row.fitting), elev_text(row.invert_elev_m, units),
                             row.fall_to_next_ratio ? fmt::format("{:.2f} %", *row.fall_to_next_ratio * 100) : "",
-                            html_text(ties_text(row, units)));
+                            xml_escaped(ties_text(row, units)));
         }
     }
     return html + "</tbody></table>\n";
@@ -147,7 +148,7 @@ std::string station_table(const JobPlan& plan, const std::vector<CutSheet>& shee
 std::string head(const JobPlan& plan, const OutletOutcome* outcome)
 {
     const auto& one_call = plan.job.sheet.one_call;
-    const auto title = html_text(plan.job.name);
+    const auto title = xml_escaped(plan.job.name);
     auto html = fmt::format("<!DOCTYPE html>\n<html lang=\"en\">\n<head>\n<meta charset=\"utf-8\">\n"
                             "<meta name=\"viewport\" content=\"width=device-width, initial-scale=1\">\n"
                             "<meta http-equiv=\"Content-Security-Policy\" content=\"default-src 'none'; style-src "
@@ -156,11 +157,11 @@ std::string head(const JobPlan& plan, const OutletOutcome* outcome)
                             title, crew_style(), title);
     if (outcome != nullptr) {
         const auto& outlet = plan.site.outlets[outcome->outlet];
-        html += fmt::format("<p>To {}</p>\n", html_text(outlet.name.empty() ? outlet.id : outlet.name));
+        html += fmt::format("<p>To {}</p>\n", xml_escaped(outlet.name.empty() ? outlet.id : outlet.name));
     }
     return html +
            fmt::format("<p class=\"warn\">This page is not permission to dig. {}.</p>\n</header>\n",
-                       one_call.empty() ? "Call your one-call centre first" : "First call " + html_text(one_call));
+                       one_call.empty() ? "Call your one-call centre first" : "First call " + xml_escaped(one_call));
 }
 
 constexpr std::string_view station_panel = R"(<section aria-labelledby="station-head">
@@ -196,28 +197,12 @@ std::string caution_list()
 {
     std::string html = "<section aria-labelledby=\"caution-head\">\n<h2 id=\"caution-head\">Cautions</h2>\n<ul>\n";
     for (const auto& caution : cautions()) {
-        html += "<li>" + html_text(caution) + "</li>\n";
+        html += "<li>" + xml_escaped(caution) + "</li>\n";
     }
     return html + "</ul>\n</section>\n";
 }
 
 } // namespace
-
-std::string html_text(std::string_view text)
-{
-    std::string html;
-    for (const char letter : text) {
-        switch (letter) {
-        case '&': html += "&amp;"; break;
-        case '<': html += "&lt;"; break;
-        case '>': html += "&gt;"; break;
-        case '"': html += "&quot;"; break;
-        case '\'': html += "&#39;"; break;
-        default: html += letter;
-        }
-    }
-    return html;
-}
 
 std::string crew_page(const JobPlan& plan)
 {

@@ -9,9 +9,6 @@
 
 namespace trenchwright {
 
-/// A text of the input as it may stand in HTML.
-std::string html_text(std::string_view text);
-
 /// The plan as SVG in site metres, y down; stations carry their number among all rows in data-row.
 std::string crew_plan_svg(const JobPlan& plan, const std::vector<CutSheet>& sheets);
 

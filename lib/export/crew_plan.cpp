@@ -1,4 +1,5 @@
 #include "export/crew_parts.hpp"
+#include "export/xml_text.hpp"
 #include "geom/measure.hpp"
 
 #include <cmath>
@@ -33,13 +34,13 @@ std::string area(const Polygon& polygon, std::string_view kind, const std::strin
     for (const auto& ring : rings) {
         path += "M" + points(ring) + "Z";
     }
-    return fmt::format("<path class=\"{}\" d=\"{}\"><title>{}</title></path>\n", kind, path, html_text(name));
+    return fmt::format("<path class=\"{}\" d=\"{}\"><title>{}</title></path>\n", kind, path, xml_escaped(name));
 }
 
 std::string word(const Point& at, std::string_view kind, const std::string& text)
 {
     return fmt::format("<text class=\"{}\" x=\"{:.2f}\" y=\"{:.2f}\">{}</text>\n", kind, at.x_m, -at.y_m,
-                       html_text(text));
+                       xml_escaped(text));
 }
 
 Box shown_box(const JobPlan& plan, const std::vector<CutSheet>& sheets)
@@ -89,7 +90,7 @@ std::string trees(const JobPlan& plan)
         svg += fmt::format("<circle class=\"tree\" cx=\"{:.2f}\" cy=\"{:.2f}\" r=\"{:.2f}\"><title>tree {}: by hand "
                            "inside</title></circle>\n",
                            tree.at.x_m, -tree.at.y_m, tree.trunk_diameter_m * plan.job.rules.route.tree_factor,
-                           html_text(tree.id));
+                           xml_escaped(tree.id));
     }
     return svg;
 }

@@ -1,6 +1,7 @@
 #include "gis/system.hpp"
 
 #include "base/error.hpp"
+#include "gis/proj_handles.hpp"
 
 #include <array>
 #include <cmath>
@@ -14,27 +15,9 @@ namespace trenchwright {
 
 namespace {
 
-struct DropContext {
-    void operator()(PJ_CONTEXT* context) const { proj_context_destroy(context); }
-};
-struct DropPj {
-    void operator()(PJ* pj) const { proj_destroy(pj); }
-};
-using ContextPtr = std::unique_ptr<PJ_CONTEXT, DropContext>;
-using PjPtr = std::unique_ptr<PJ, DropPj>;
-
 [[noreturn]] void stop(const std::string& text)
 {
     throw Error(ErrorKind::input, text);
-}
-
-/// Offline and silent.
-ContextPtr quiet_context()
-{
-    ContextPtr context{proj_context_create()};
-    proj_context_set_enable_network(context.get(), 0);
-    proj_log_level(context.get(), PJ_LOG_NONE);
-    return context;
 }
 
 std::string wkt_of(PJ_CONTEXT* context, const PJ* crs)
@@ -215,6 +198,24 @@ Frame local_frame(const SystemFacts& facts, NativePoint near)
 }
 
 } // namespace
+
+void DropProj::operator()(pj_ctx* context) const
+{
+    proj_context_destroy(context);
+}
+
+void DropProj::operator()(PJconsts* object) const
+{
+    proj_destroy(object);
+}
+
+ContextPtr quiet_context()
+{
+    ContextPtr context{proj_context_create()};
+    proj_context_set_enable_network(context.get(), 0);
+    proj_log_level(context.get(), PJ_LOG_NONE);
+    return context;
+}
 
 SystemFacts system_facts(const std::string& text)
 {

@@ -1,25 +1,16 @@
 #include "gis/system_names.hpp"
 
 #include "base/error.hpp"
+#include "gis/proj_handles.hpp"
 
 #include <cstdlib>
 #include <cstring>
 #include <fmt/format.h>
-#include <memory>
 #include <proj.h>
 
 namespace trenchwright {
 
 namespace {
-
-struct DropContext {
-    void operator()(PJ_CONTEXT* context) const { proj_context_destroy(context); }
-};
-struct DropPj {
-    void operator()(PJ* pj) const { proj_destroy(pj); }
-};
-using ContextPtr = std::unique_ptr<PJ_CONTEXT, DropContext>;
-using PjPtr = std::unique_ptr<PJ, DropPj>;
 
 int epsg_of(const PJ* crs)
 {
@@ -40,9 +31,7 @@ std::string text_of(PJ_CONTEXT* context, const PJ* crs, PJ_WKT_TYPE type)
 
 SystemNames system_names(const std::string& wkt)
 {
-    const ContextPtr context{proj_context_create()};
-    proj_context_set_enable_network(context.get(), 0);
-    proj_log_level(context.get(), PJ_LOG_NONE);
+    const auto context = quiet_context();
     const PjPtr crs{proj_create(context.get(), wkt.c_str())};
     if (!crs || proj_get_type(crs.get()) != PJ_TYPE_PROJECTED_CRS) {
         throw Error(ErrorKind::input, fmt::format("\"{:.200}\" is not a projected system", wkt));
