@@ -68,8 +68,9 @@ int run_plan(const std::filesystem::path& job, const std::filesystem::path& out,
     const auto asked = exchange_list(exchange);
     auto read = read_job(job, rule_changes(changes));
     read.sheet.outlet = outlet.empty() ? read.sheet.outlet : outlet;
-    refuse_inputs(out, output_names, input_files(read));
-    refuse_inputs(out, exchange_names(asked), input_files(read));
+    auto names = output_names;
+    std::ranges::move(exchange_names(asked), std::back_inserter(names));
+    refuse_inputs(out, names, input_files(read));
     auto plan = plan_job(read);
     std::ranges::move(exchange_findings(plan, asked), std::back_inserter(plan.findings));
     const auto exchanged = exchange_files(plan, asked);

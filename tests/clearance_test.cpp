@@ -3,6 +3,7 @@
 #include "geom/measure.hpp"
 #include "plan/rules.hpp"
 #include "profile_problems.hpp"
+#include "site/mark_paint.hpp"
 
 #include <catch2/catch.hpp>
 #include <numbers>
@@ -49,7 +50,7 @@ constexpr double top = 99.407;
 TEST_CASE("every facility has a row of clearances", "[clearance]")
 {
     const auto rules = default_rules().clearances;
-    for (const auto facility : every_facility) {
+    for (const auto facility : all_facilities()) {
         CHECK(separation_from(facility, rules).crossing_m > 0);
         CHECK(separation_from(facility, rules).side_m > 0);
     }

@@ -5,7 +5,6 @@
 #include "route/route.hpp"
 #include "site/site.hpp"
 
-#include <array>
 #include <map>
 #include <vector>
 
@@ -26,11 +25,6 @@ struct ClearanceRules {
     double unknown_width_m = 0;                 ///< width and height of a facility whose record gives none
     friend bool operator==(const ClearanceRules&, const ClearanceRules&) = default;
 };
-
-inline constexpr std::array every_facility{
-    Facility::electric,       Facility::gas,         Facility::communication,  Facility::water,
-    Facility::sanitary_sewer, Facility::storm_sewer, Facility::sewer_unstated, Facility::reclaimed,
-    Facility::unstated};
 
 /// The facility whose row of the table holds for it: green paint that does not say which stands with sanitary sewers.
 Facility leading_facility(Facility facility);

@@ -1,4 +1,5 @@
 #include "draw/record_parts.hpp"
+#include "plan/report.hpp"
 
 #include <algorithm>
 #include <cmath>
@@ -95,8 +96,7 @@ void fault_list(ColumnText& column, const SheetSet& set)
     std::vector<std::vector<std::string>> rows{{"", "Trench", "What was found"}};
     for (const auto& flag : set.flags) {
         rows.push_back({std::to_string(flag.number), std::to_string(flag.trench),
-                        fmt::format("{}: {}", flag.finding.severity == Severity::blocker ? "STOP" : "Warning",
-                                    flag.finding.text)});
+                        fmt::format("{}: {}", spoken(flag.finding.severity), flag.finding.text)});
     }
     column.heading("Faults");
     if (rows.size() == 1) {

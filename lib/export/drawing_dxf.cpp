@@ -7,11 +7,13 @@
 #include "geom/measure.hpp"
 #include "plan/cut_sheet.hpp"
 #include "plan/drawn_outlet.hpp"
+#include "plan/report.hpp"
 
 #include <algorithm>
 #include <cmath>
 #include <fmt/format.h>
 #include <limits>
+#include <sstream>
 
 namespace trenchwright {
 
@@ -122,22 +124,6 @@ std::vector<std::string> notes(const JobPlan& plan)
     return texts;
 }
 
-std::vector<std::string> wrapped(const std::string& text)
-{
-    std::vector<std::string> lines;
-    std::size_t from = 0;
-    while (text.size() - from > note_letters) {
-        const auto space = text.rfind(' ', from + note_letters);
-        if (space == std::string::npos || space <= from) {
-            break;
-        }
-        lines.push_back(text.substr(from, space - from));
-        from = space + 1;
-    }
-    lines.push_back(text.substr(from));
-    return lines;
-}
-
 /// The highest x and the highest y of all that is drawn.
 struct UpperRight {
     Point at{-std::numeric_limits<double>::infinity(), -std::numeric_limits<double>::infinity()};
@@ -167,7 +153,8 @@ DrawingLayer note_block(const JobPlan& plan, const std::vector<DrawingLayer>& dr
     const bool any = std::isfinite(corner.at.x_m);
     Point at{any ? corner.at.x_m + note_gap_m : 0, any ? corner.at.y_m : 0};
     for (const auto& text : notes(plan)) {
-        for (const auto& line : wrapped(text)) {
+        std::istringstream lines(wrapped(text, note_letters, 0));
+        for (std::string line; std::getline(lines, line);) {
             made.texts.push_back({.at = at, .text = line, .turn_rad = 0, .anchor = TextAnchor::top_left});
             at.y_m -= note_step_ratio * note_height_m;
         }

@@ -116,8 +116,8 @@ std::vector<std::string> exchange_names(const ExchangeList& asked)
 
 std::vector<Finding> exchange_findings(const JobPlan& plan, const ExchangeList& asked)
 {
-    const auto why_not = site_world(plan).why_not();
-    if (!asked.all || why_not.empty()) {
+    const auto why_not = asked.all ? site_world(plan).why_not() : "";
+    if (why_not.empty()) {
         return {};
     }
     return {finding(Severity::note, "exchange",

@@ -28,14 +28,7 @@ struct Geometry {
     JsonValue operator()(const Point& at) const { return made("Point", place(at)); }
     JsonValue operator()(const Point3& at) const { return made("Point", place(flat(at))); }
     JsonValue operator()(const Polyline& line) const { return made("LineString", places(line)); }
-    JsonValue operator()(const std::vector<Point3>& line) const
-    {
-        Polyline on_ground;
-        for (const auto& at : line) {
-            on_ground.push_back(flat(at));
-        }
-        return made("LineString", places(on_ground));
-    }
+    JsonValue operator()(const std::vector<Point3>& line) const { return (*this)(flat(line)); }
     JsonValue operator()(const Polygon& area) const
     {
         JsonList rings{JsonValue(places(wound(area.outer, true)))};

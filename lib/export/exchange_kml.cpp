@@ -82,14 +82,7 @@ struct Placed {
     {
         kml.open("LineString").leaf("tessellate", "1").leaf("coordinates", lon_lats(line)).close();
     }
-    void operator()(const std::vector<Point3>& line) const
-    {
-        Polyline on_ground;
-        for (const auto& at : line) {
-            on_ground.push_back(flat(at));
-        }
-        (*this)(on_ground);
-    }
+    void operator()(const std::vector<Point3>& line) const { (*this)(flat(line)); }
     void ring(const char* side, const Ring& ring, bool anticlockwise) const
     {
         kml.open(side).open("LinearRing").leaf("coordinates", lon_lats(wound(ring, anticlockwise))).close().close();

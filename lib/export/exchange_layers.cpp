@@ -114,9 +114,13 @@ std::optional<Facility> facility_of(const OutLayer& layer, const OutFeature& fea
     return facility_named(one.empty() ? value_text(layer, feature, "facilities") : one);
 }
 
-World site_world(const JobPlan& plan)
+Polyline flat(const std::vector<Point3>& line)
 {
-    return {plan.site.frame, plan.site.sources.front().at};
+    Polyline on_ground;
+    for (const auto& at : line) {
+        on_ground.push_back(flat(at));
+    }
+    return on_ground;
 }
 
 Polyline wound(Ring ring, bool anticlockwise)

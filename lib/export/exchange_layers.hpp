@@ -25,8 +25,8 @@ std::string title_of(const OutLayer& layer, const OutFeature& feature);
 /// The facility a feature belongs to; nothing where it belongs to none or to several.
 std::optional<Facility> facility_of(const OutLayer& layer, const OutFeature& feature);
 
-/// Longitudes and latitudes for the whole site, by one datum shift.
-World site_world(const JobPlan& plan);
+/// Without the elevations.
+Polyline flat(const std::vector<Point3>& line);
 
 /// RFC 7946 section 3.1.6, and KML: outer rings run anticlockwise, holes clockwise, the first place is repeated.
 Polyline wound(Ring ring, bool anticlockwise);

@@ -63,16 +63,12 @@ OutLayer potholes_layer(const JobPlan& plan)
                    .geometry = OutGeometry::point,
                    .fields = table.fields(),
                    .features = {}};
+    const auto world = site_world(plan);
     long long rank = 0;
     for (const auto& outcome : plan.outcomes) {
         ++rank;
         long long order = 0;
-        const auto holes = outcome.works ? potholes(outcome) : std::vector<Pothole>{};
-        if (holes.empty()) {
-            continue;
-        }
-        const World world(plan.site.frame, plan.site.sources.front().at);
-        for (const auto& hole : holes) {
+        for (const auto& hole : outcome.works ? potholes(outcome) : std::vector<Pothole>{}) {
             const ShownHole shown{.plan = &plan,
                                   .outlet = &plan.site.outlets.at(outcome.outlet),
                                   .rank = rank,

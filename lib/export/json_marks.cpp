@@ -88,7 +88,7 @@ JsonList json_potholes(const JobPlan& plan, const OutletOutcome& outcome)
     if (holes.empty()) {
         return {};
     }
-    const World world(plan.site.frame, plan.site.sources.front().at);
+    const auto world = site_world(plan);
     return json_list(holes, [&](const Pothole& hole) -> JsonValue {
         const auto& mark = plan.site.marks.at(hole.at().mark);
         const auto place = world(hole.at().at);

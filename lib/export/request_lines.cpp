@@ -83,8 +83,7 @@ std::string locate_request_geojson(const JobPlan& plan)
 {
     const auto request = locate_request(plan);
     JsonList features;
-    const auto near = plan.site.sources.front().at;
-    const World world(plan.site.frame, near);
+    const auto world = site_world(plan);
     for (const auto* trench : trenches_of(request.outcome)) {
         add_trench(features, plan, *trench, world);
     }

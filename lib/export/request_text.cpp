@@ -188,7 +188,7 @@ std::string stage_text(const JobPlan& plan)
 std::string locate_request_text(const JobPlan& plan)
 {
     const auto request = locate_request(plan);
-    const World world(plan.site.frame, plan.site.sources.front().at);
+    const auto world = site_world(plan);
     std::string text = fmt::format("Locate request: {}\n{}", plan.job.name,
                                    plan.job.date.empty() ? "" : fmt::format("Date: {}\n", plan.job.date));
     text += wrapped("What a one-call centre asks for, filled in as far as the job knows it. This is not a ticket and "

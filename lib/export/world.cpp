@@ -49,6 +49,11 @@ World::World(const Frame& frame, const Point& near) : frame_(frame)
     }
 }
 
+World site_world(const JobPlan& plan)
+{
+    return {plan.site.frame, plan.site.sources.front().at};
+}
+
 std::optional<NativePoint> World::operator()(const Point& at) const
 {
     if (!way_) {

@@ -1,6 +1,7 @@
 #pragma once
 
 #include "gis/system.hpp"
+#include "plan/plan.hpp"
 
 #include <memory>
 #include <optional>
@@ -25,5 +26,8 @@ class World {
     std::shared_ptr<const Transform> way_;
     std::string why_not_;
 };
+
+/// Longitudes and latitudes for the whole site, by one datum shift.
+World site_world(const JobPlan& plan);
 
 } // namespace trenchwright

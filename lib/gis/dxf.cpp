@@ -3,6 +3,7 @@
 #include "base/error.hpp"
 #include "gis/dxf_template.hpp"
 #include "gis/dxf_text.hpp"
+#include "gis/gdal_option.hpp"
 #include "gis/messages.hpp"
 #include "gis/ogr_shape.hpp"
 
@@ -108,17 +109,6 @@ std::string template_text()
     return text;
 }
 
-/// GDAL fills areas unless it is told not to; a fill would hide what lies under it.
-class NoFills {
-  public:
-    NoFills() { CPLSetThreadLocalConfigOption("DXF_WRITE_HATCH", "NO"); }
-    ~NoFills() { CPLSetThreadLocalConfigOption("DXF_WRITE_HATCH", nullptr); }
-    NoFills(const NoFills&) = delete;
-    NoFills& operator=(const NoFills&) = delete;
-    NoFills(NoFills&&) = delete;
-    NoFills& operator=(NoFills&&) = delete;
-};
-
 GDALDatasetUniquePtr created(const std::filesystem::path& file, const std::filesystem::path& header,
                              const GdalMessages& messages)
 {
@@ -138,7 +128,8 @@ GDALDatasetUniquePtr created(const std::filesystem::path& file, const std::files
 void write_dxf(const std::filesystem::path& file, const Frame& frame, std::span<const DrawingLayer> layers)
 {
     const GdalMessages messages;
-    const NoFills no_fills;
+    // GDAL fills areas unless it is told not to; a fill would hide what lies under it.
+    const GdalOption no_fills("DXF_WRITE_HATCH", "NO");
     std::ranges::for_each(layers, check_name);
     if (std::filesystem::exists(file)) {
         throw Error(ErrorKind::output, fmt::format("{}: exists already", file.string()));

@@ -1,11 +1,11 @@
 #include "gis/write.hpp"
 
 #include "base/error.hpp"
+#include "gis/gdal_option.hpp"
 #include "gis/messages.hpp"
 #include "gis/ogr_shape.hpp"
 
 #include <cmath>
-#include <cpl_conv.h>
 #include <fmt/format.h>
 #include <memory>
 #include <ogrsf_frmts.h>
@@ -13,17 +13,6 @@
 namespace trenchwright {
 
 namespace {
-
-/// GeoPackage stamps the time of its last change into the file; a fixed one keeps the bytes equal.
-class FixedDate {
-  public:
-    FixedDate() { CPLSetThreadLocalConfigOption("OGR_CURRENT_DATE", "2020-01-01T00:00:00Z"); }
-    ~FixedDate() { CPLSetThreadLocalConfigOption("OGR_CURRENT_DATE", nullptr); }
-    FixedDate(const FixedDate&) = delete;
-    FixedDate& operator=(const FixedDate&) = delete;
-    FixedDate(FixedDate&&) = delete;
-    FixedDate& operator=(FixedDate&&) = delete;
-};
 
 struct CloseDataset {
     void operator()(GDALDataset* dataset) const { GDALClose(GDALDataset::ToHandle(dataset)); }
@@ -144,7 +133,8 @@ void write_layer(GDALDataset& dataset, const OutLayer& layer, const Frame& frame
 void write_geopackage(const std::filesystem::path& file, const Frame& frame, std::span<const OutLayer> layers)
 {
     const GdalMessages messages;
-    const FixedDate fixed_date;
+    // GeoPackage stamps the time of its last change into the file; a fixed one keeps the bytes equal.
+    const GdalOption fixed_date("OGR_CURRENT_DATE", "2020-01-01T00:00:00Z");
     if (std::filesystem::exists(file)) {
         throw Error(ErrorKind::output, fmt::format("{}: exists already", file.string()));
     }

@@ -9,6 +9,9 @@
 
 namespace trenchwright {
 
+/// Stations are printed to a hundredth of a foot.
+inline constexpr double station_rounding_m = 0.005;
+
 /// A level taken on the laid pipe.
 struct MeasuredInvert {
     double station_m = 0;

@@ -11,8 +11,6 @@ namespace trenchwright {
 
 namespace {
 
-constexpr double same_place_m = 0.005; // stations are printed to a hundredth of a foot
-
 std::string mark_words(const Mark& mark)
 {
     const auto code = mark_code(mark.facility);
@@ -121,7 +119,7 @@ void crossing_outside(Gaps& gaps, const Crossing& crossing)
 {
     const auto& inverts = gaps.measured.inverts;
     const auto level = std::ranges::find_if(inverts, [&](const MeasuredInvert& one) {
-        return std::abs(one.station_m - crossing.station_m) <= same_place_m;
+        return std::abs(one.station_m - crossing.station_m) <= station_rounding_m;
     });
     if (level != inverts.end()) {
         crossing_finding(gaps, {.mark = crossing.mark,

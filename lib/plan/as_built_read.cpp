@@ -13,7 +13,6 @@ namespace trenchwright {
 namespace {
 
 constexpr double same_place_m = 0.001;
-constexpr double station_slack_m = 0.005; // stations are printed to a hundredth of a foot
 
 struct LengthColumn {
     std::string name;
@@ -114,7 +113,7 @@ MeasuredTrench& trench_of(const JobPlan& plan, std::vector<MeasuredTrench>& all,
 void add_level(MeasuredTrench& measured, const LayerData& table, const Feature& row, MeasuredInvert level)
 {
     const double length_m = measured.trench->quantities.length_m;
-    const bool along = level.station_m >= -station_slack_m && level.station_m <= length_m + station_slack_m;
+    const bool along = level.station_m >= -station_rounding_m && level.station_m <= length_m + station_rounding_m;
     if (!along) {
         throw Error(ErrorKind::input, fmt::format("{}: station {:.3f} m lies off the trench, which is {:.3f} m long",
                                                   where(table, row.id), level.station_m, length_m));

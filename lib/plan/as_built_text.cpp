@@ -28,12 +28,8 @@ std::string trench_section(const JobPlan& plan, const MeasuredTrench& measured)
         return text + "Not measured: nothing is said of it.\n";
     }
     text += table_text(measured, plan.job.rules.units) + "\n";
-    const auto findings = record_findings(plan, measured);
-    for (const auto& finding : findings) {
-        const auto* word = finding.severity == Severity::blocker   ? "STOP: "
-                           : finding.severity == Severity::warning ? "Warning: "
-                                                                   : "Note: ";
-        text += wrapped(word + finding.text, page_width, 4) + "\n";
+    for (const auto& finding : record_findings(plan, measured)) {
+        text += wrapped(fmt::format("{}: {}", spoken(finding.severity), finding.text), page_width, 4) + "\n";
     }
     return text;
 }

@@ -10,8 +10,6 @@ namespace trenchwright {
 
 namespace {
 
-constexpr double rounding_m = 0.005; // stations are printed to a hundredth of a foot
-
 /// How far off its planned place the pipe was found; nothing measured counts as nothing off.
 Point off_plan(const MeasuredInvert& one, const Polyline& planned)
 {
@@ -83,7 +81,8 @@ std::vector<LaidRun> laid_runs(const MeasuredTrench& measured, double spacing_m)
     const std::span<const MeasuredInvert> all = measured.inverts;
     std::size_t first = 0;
     for (std::size_t i = 1; i <= all.size(); ++i) {
-        const bool ends = i == all.size() || !(all[i].station_m - all[i - 1].station_m <= spacing_m + rounding_m);
+        const bool ends =
+            i == all.size() || !(all[i].station_m - all[i - 1].station_m <= spacing_m + station_rounding_m);
         if (ends && i - first > 1) {
             runs.push_back(run_through(all.subspan(first, i - first), measured.trench->route.line));
         }
@@ -99,7 +98,7 @@ std::vector<Interval> not_measured(const MeasuredTrench& measured, const std::ve
         known.push_back(run.span());
     }
     auto open = minus({{0, measured.trench->quantities.length_m}}, known);
-    std::erase_if(open, [](const Interval& span) { return span.to_m - span.from_m <= rounding_m; });
+    std::erase_if(open, [](const Interval& span) { return span.to_m - span.from_m <= station_rounding_m; });
     return open;
 }
 

@@ -151,10 +151,7 @@ std::string findings_text(const JobPlan& plan)
         if (says_no_marks(finding)) {
             continue;
         }
-        const std::string_view word = finding.severity == Severity::blocker   ? "STOP"
-                                      : finding.severity == Severity::warning ? "Warning"
-                                                                              : "Note";
-        text += wrapped(fmt::format("{}: {}", word, finding.text), page_width, 4) + "\n";
+        text += wrapped(fmt::format("{}: {}", spoken(finding.severity), finding.text), page_width, 4) + "\n";
     }
     return text.empty() ? "None.\n" : text;
 }
@@ -230,6 +227,16 @@ std::string text_table(const std::vector<std::vector<std::string>>& rows, const 
 std::string heading(const std::string& text)
 {
     return fmt::format("{}\n{}\n", text, std::string(text.size(), '-'));
+}
+
+std::string_view spoken(Severity severity)
+{
+    switch (severity) {
+    case Severity::blocker: return "STOP";
+    case Severity::warning: return "Warning";
+    case Severity::note: return "Note";
+    }
+    return "";
 }
 
 std::string spoken(std::string key)

@@ -3,6 +3,7 @@
 #include "plan/plan.hpp"
 
 #include <string>
+#include <string_view>
 #include <vector>
 
 namespace trenchwright {
@@ -19,6 +20,9 @@ std::string wrapped(const std::string& text, std::size_t width, std::size_t inde
 
 /// A line of text, underlined.
 std::string heading(const std::string& text);
+
+/// "STOP", "Warning", "Note".
+std::string_view spoken(Severity severity);
 
 /// A key as people write it: with blanks for its underscores.
 std::string spoken(std::string key);

@@ -129,10 +129,7 @@ std::string findings_text(const TrenchPlan& trench)
 {
     std::string text;
     for (const auto& finding : trench.findings) {
-        const std::string word = finding.severity == Severity::blocker   ? "STOP: "
-                                 : finding.severity == Severity::warning ? "Warning: "
-                                                                         : "Note: ";
-        text += wrapped(word + finding.text, page_width, 4) + "\n";
+        text += wrapped(fmt::format("{}: {}", spoken(finding.severity), finding.text), page_width, 4) + "\n";
     }
     return text;
 }

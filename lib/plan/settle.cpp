@@ -1,5 +1,6 @@
 #include "base/error.hpp"
 #include "plan/settings_table.hpp"
+#include "site/mark_paint.hpp"
 
 #include <algorithm>
 #include <fmt/format.h>
@@ -145,7 +146,7 @@ void settle(Rules& rules)
     rules.materials.stick_length_m = rules.stick_length_m;
     rules.footing.stone_kg_per_m3 = rules.materials.stone_kg_per_m3;
     rules.route.unknown_width_m = rules.clearances.unknown_width_m;
-    for (const auto facility : every_facility) {
+    for (const auto facility : all_facilities()) {
         rules.route.side_gap_m[facility] = separation_from(facility, rules.clearances).side_m;
     }
     check_pipe(rules);
