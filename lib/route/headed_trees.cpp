@@ -50,16 +50,6 @@ std::vector<std::int32_t> Ceilings::of(unsigned sources) const
     return lowest.empty() ? std::vector(need_.size(), none_reaches) : lowest; // pressure lines alone gather nothing
 }
 
-std::vector<std::int32_t> Ceilings::of_any() const
-{
-    auto highest = by_source_.front();
-    for (const auto& other : by_source_) {
-        std::transform(highest.begin(), highest.end(), other.begin(), highest.begin(),
-                       [](std::int32_t a, std::int32_t b) { return std::max(a, b); });
-    }
-    return highest;
-}
-
 HeadedTrees::HeadedTrees(const TreeProblem& problem, const Ceilings& ceilings, const LeastTrees& least,
                          std::int32_t limit_parts)
     : problem_(problem), lattice_(problem.lattice), ceilings_(ceilings), least_(least), limit_(limit_parts),
@@ -128,8 +118,8 @@ void HeadedTrees::fill_steps(unsigned set)
         for (int h = 0; h < lattice_.headings; ++h) {
             const std::size_t edge = lattice_.edge(cell, h);
             const int to = cell + offset_[static_cast<std::size_t>(h)];
-            if (lattice_.step_micros[edge] >= 0 && ceiling[static_cast<std::size_t>(cell)] != Ceilings::none_reaches &&
-                ceiling[static_cast<std::size_t>(to)] != Ceilings::none_reaches) {
+            if (lattice_.step_micros[edge] >= 0 && ceiling[static_cast<std::size_t>(cell)] != none_reaches &&
+                ceiling[static_cast<std::size_t>(to)] != none_reaches) {
                 step_[edge] = parts_of(shallow_step_micros(lattice_, ceiling, cell, to, h));
                 least = std::min(least, std::max(1, step_[edge]));
             }
@@ -223,14 +213,11 @@ HeadedTrees::Table HeadedTrees::ends(const std::vector<std::int32_t>& ceiling) c
 {
     Table table(step_.size(), far);
     for (const auto& finish : problem_.finishes) {
-        const auto i = static_cast<std::size_t>(finish.cell);
-        if (ceiling[i] == Ceilings::none_reaches) {
-            continue;
+        const std::int32_t highest_um = ceiling[static_cast<std::size_t>(finish.cell)];
+        if (highest_um != none_reaches) {
+            auto& value = table[lattice_.edge(finish.cell, finish.heading)];
+            value = std::min(value, finish_parts(lattice_, finish, highest_um));
         }
-        const std::int64_t twice_cut = std::int64_t{lattice_.cut_zero_um[i]} - ceiling[i] + finish.cut_zero_um -
-                                       std::min(ceiling[i], finish.highest_um);
-        auto& value = table[lattice_.edge(finish.cell, finish.heading)];
-        value = std::min(value, parts_of(finish.micros + finish.dig_micros * twice_cut / 2'000'000));
     }
     return table;
 }

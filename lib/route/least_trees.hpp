@@ -5,6 +5,7 @@
 #include <algorithm>
 #include <array>
 #include <cstdint>
+#include <functional>
 #include <limits>
 #include <span>
 #include <vector>
@@ -30,17 +31,24 @@ inline std::int64_t micros_of(std::int32_t parts)
     return parts == out_of_reach ? std::numeric_limits<std::int64_t>::max() : parts * micros_per_part;
 }
 
+/// A cell that a set's water cannot enter, or from which it cannot drain.
+constexpr std::int32_t none_reaches = std::numeric_limits<std::int32_t>::min();
+
+/// How high the pipe that carries the water of a set of sources can lie, per cell; none_reaches where it cannot go.
+using CeilingOf = std::function<std::vector<std::int32_t>(unsigned sources)>;
+
+/// Cost from a finish's cell to its end, for a pipe that lies no higher than a ceiling at the cell.
+std::int32_t finish_parts(const Lattice& lattice, const Finish& finish, std::int32_t ceiling_um);
+
 /// Costs of gathering sets of sources without headings, bends and fall, by dynamic programming over subsets
 /// (Dreyfus and Wagner 1971; Erickson, Monma and Veinott 1987): exact, and a bound for the drain under fall.
 ///
 /// A set is a word with bit i for source i.
 class LeastTrees {
   public:
-    /// @param highest_um  per cell: no pipe can lie higher
-    /// @param open        per cell: may be entered
+    /// @param ceiling_of  each set's pipe is dug to its own ceiling
     /// @param with_rest   work out rest_parts too, which takes as long again
-    LeastTrees(const TreeProblem& problem, std::span<const std::int32_t> highest_um, std::span<const std::uint8_t> open,
-               bool with_rest);
+    LeastTrees(const TreeProblem& problem, const CeilingOf& ceiling_of, bool with_rest);
 
     /// Cheapest tree that gathers the sources of a set at a cell.
     [[nodiscard]] std::int32_t gathered_parts(unsigned sources, int cell) const
@@ -59,14 +67,14 @@ class LeastTrees {
 
   private:
     using Table = std::vector<std::int32_t>;
-    Table table_of(const TreeProblem& problem, unsigned set, std::span<const std::int32_t> highest_um,
-                   std::span<const std::uint8_t> open) const;
+    [[nodiscard]] Table table_of(const TreeProblem& problem, unsigned set,
+                                 const std::vector<std::int32_t>& ceiling) const;
     void merge_into(Table& table, unsigned set) const;
-    void spread(Table& table) const;
+    void spread(Table& table, bool downstream, const std::vector<std::int32_t>& ceiling) const;
 
     const Lattice& lattice_;
-    std::vector<std::int32_t> step_parts_; ///< per cell and heading, both ways alike; -1 none
     std::array<int, 16> offset_{};
+    std::int64_t bucket_parts_ = 1;
     std::vector<Table> tables_; ///< per set of sources, and of the outlet as the last bit
     unsigned outlet_bit_ = 0;
     std::int32_t whole_parts_ = 0;
@@ -75,12 +83,9 @@ class LeastTrees {
 /// How high the pipe that carries a set of sources can lie, per cell; none_reaches where it cannot go or not drain.
 class Ceilings {
   public:
-    static constexpr std::int32_t none_reaches = std::numeric_limits<std::int32_t>::min();
-
     explicit Ceilings(const TreeProblem& problem);
 
     [[nodiscard]] std::vector<std::int32_t> of(unsigned sources) const; ///< the lowest of its sources' ceilings
-    [[nodiscard]] std::vector<std::int32_t> of_any() const;             ///< the highest of all sources' ceilings
     /// Lowest invert at each cell from which gravity pipe can still reach an end.
     [[nodiscard]] std::span<const std::int32_t> need() const { return need_; }
 

@@ -98,6 +98,10 @@ std::vector<std::int64_t> least_rest(const SearchProblem& problem, std::span<con
 std::int64_t shallow_step_micros(const Lattice& lattice, std::span<const std::int32_t> highest_um, int from, int to,
                                  int heading);
 
+/// Width of buckets of money: about the cheapest step, so that few states are looked at twice; not so far below the
+/// dearest that the buckets become many.
+std::int64_t money_width(const Lattice& lattice);
+
 /// Why nothing drains, with the place and the figures. Call only when the search found nothing.
 NoPath explain_no_path(const SearchProblem& problem);
 

@@ -22,19 +22,6 @@ std::int64_t fall_width(const SearchProblem& problem)
     return std::max<std::int64_t>(1000, problem.fall_um[0]);
 }
 
-/// Width of the money buckets: about the cheapest step, so that few states are looked at twice; not so far below
-/// the dearest that the buckets become many.
-std::int64_t money_width(const Lattice& lattice)
-{
-    std::int32_t least = none_high;
-    std::int32_t most = 1;
-    for (const std::int32_t micros : lattice.step_micros) {
-        least = micros >= 0 ? std::min(least, micros) : least;
-        most = std::max(most, micros);
-    }
-    return std::max({std::int32_t{1}, most / 1000, std::min(least, most)});
-}
-
 /// Going up from a cell to the ones a step upstream of it.
 template <class Each> void for_upstream(const Lattice& lattice, int cell, Each each)
 {
@@ -75,6 +62,17 @@ struct RestRelaxer {
 };
 
 } // namespace
+
+std::int64_t money_width(const Lattice& lattice)
+{
+    std::int32_t least = none_high;
+    std::int32_t most = 1;
+    for (const std::int32_t micros : lattice.step_micros) {
+        least = micros >= 0 ? std::min(least, micros) : least;
+        most = std::max(most, micros);
+    }
+    return std::max({std::int32_t{1}, most / 1000, std::min(least, most)});
+}
 
 std::int64_t shallow_step_micros(const Lattice& lattice, std::span<const std::int32_t> highest_um, int from, int to,
                                  int heading)

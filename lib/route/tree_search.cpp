@@ -343,7 +343,7 @@ std::int32_t first_limit_parts(const TreeProblem& problem, std::int32_t whole_pa
         bend = std::max(bend, micros);
     }
     const auto fittings = static_cast<std::int64_t>(2 * problem.sources.size());
-    return sum_of_parts(whole_parts, parts_of(micros_of(whole_parts) / 20 + fittings * bend));
+    return sum_of_parts(whole_parts, parts_of(micros_of(whole_parts) / 6 + fittings * bend));
 }
 
 } // namespace
@@ -357,11 +357,7 @@ bool is_pressure(const TreeProblem& problem, unsigned sources)
 std::variant<FoundTree, NoTree> cheapest_draining_tree(const TreeProblem& problem)
 {
     const Ceilings ceilings(problem);
-    const auto highest = ceilings.of_any();
-    std::vector<std::uint8_t> open(highest.size());
-    std::transform(highest.begin(), highest.end(), open.begin(),
-                   [](std::int32_t ceiling) { return static_cast<std::uint8_t>(ceiling != Ceilings::none_reaches); });
-    const LeastTrees least(problem, highest, open, true);
+    const LeastTrees least(problem, [&](unsigned sources) { return ceilings.of(sources); }, true);
     if (least.whole_parts() == out_of_reach) {
         return NoTree{};
     }

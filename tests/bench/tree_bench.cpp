@@ -26,9 +26,12 @@ Row measure(int sources, Fall fall, unsigned seed, long long budget)
 {
     const auto drain = random_drain(240, 180, sources, fall, seed);
     const auto problem = drain.problem(budget);
-    const std::vector<std::uint8_t>& open = problem.lattice.open;
+    std::vector<std::int32_t> open(problem.highest_um.begin(), problem.highest_um.end());
+    for (std::size_t cell = 0; cell < open.size(); ++cell) {
+        open[cell] = problem.lattice.open[cell] != 0 ? open[cell] : none_reaches;
+    }
     Row row;
-    row.bound_s = seconds_of([&] { (void)LeastTrees(problem, problem.highest_um, open, false); });
+    row.bound_s = seconds_of([&] { (void)LeastTrees(problem, [&](unsigned) { return open; }, false); });
     std::variant<FoundTree, NoTree> outcome;
     row.tree_s = seconds_of([&] { outcome = cheapest_draining_tree(problem); });
     const auto* tree = std::get_if<FoundTree>(&outcome);
