@@ -51,12 +51,10 @@ std::vector<double> chord_prices(TrueLine& meter, const std::vector<Point>& plac
     return prices;
 }
 
-double bend_price(const Point& a, const Point& b, const Point& c, const RouteRules& rules)
+double price_at_bend(const Point& a, const Point& b, const Point& c, const RouteRules& rules)
 {
-    const double turn = turn_rad(a, b, c);
     const bool long_enough = distance_m(b, c) >= rules.least_run_m;
-    const auto bend = turn <= rules.most_turn_rad + 1e-9 && long_enough ? bend_for(turn, rules) : std::nullopt;
-    return bend ? bend->price : infinity;
+    return long_enough ? bend_price(turn_rad(a, b, c), rules).value_or(infinity) : infinity;
 }
 
 /// Cheapest way to each chord (i, j), the bend into it priced.
@@ -76,7 +74,7 @@ Chains chains_over(const std::vector<Point>& places, const std::vector<double>& 
             for (std::size_t k = 0; k < i && chords[i * n + j] < infinity; ++k) {
                 const double so_far = chains.price[k * n + i] + chords[i * n + j];
                 if (so_far < chains.price[i * n + j]) {
-                    const double price = so_far + bend_price(places[k], places[i], places[j], rules);
+                    const double price = so_far + price_at_bend(places[k], places[i], places[j], rules);
                     if (price < chains.price[i * n + j]) {
                         chains.price[i * n + j] = price;
                         chains.before[i * n + j] = k;

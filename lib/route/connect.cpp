@@ -54,8 +54,8 @@ double reach_m(const Lattice& lattice, const RouteRules& rules)
 std::int64_t bend_micros(double a_rad, double b_rad, const RouteRules& rules)
 {
     const double turn = std::abs(std::remainder(a_rad - b_rad, 2 * std::numbers::pi));
-    const auto bend = turn <= rules.most_turn_rad + 1e-9 ? bend_for(turn, rules) : std::nullopt;
-    return bend ? std::llround(bend->price * 1e6) : -1;
+    const auto price = bend_price(turn, rules);
+    return price ? std::llround(*price * 1e6) : -1;
 }
 
 /// Calls each(cell, run) for the nearest cells that a run of `make(cell centre)` reaches without fault.

@@ -43,7 +43,7 @@ DrainMeter::DrainMeter(const Site& site, const Ground& ground, const std::vector
     }
 }
 
-DrainCost DrainMeter::cost(const DrainLine& line)
+DrainCost DrainMeter::cost(const DrainLine& line, int most_faults)
 {
     DrainCost total;
     total.ends_elev_m.assign(line.trenches.size(), 0);
@@ -51,9 +51,9 @@ DrainCost DrainMeter::cost(const DrainLine& line)
         check_bends(line, i, total);
         check_junction(line, i, total);
     }
-    for (std::size_t i = 0; i < line.trenches.size(); ++i) {
+    for (std::size_t i = 0; i < line.trenches.size() && total.faults <= most_faults; ++i) {
         if (line.trenches[i].joins < 0) {
-            const double invert = lay_elev_m(line, i, total);
+            const double invert = lay_elev_m(line, i, most_faults, total);
             const double missing = line.end.lowest_invert_elev_m + line.end.reserve_m - invert;
             total.missing_m = std::max(total.missing_m, missing > 1e-9 ? missing : 0);
         }
@@ -61,7 +61,7 @@ DrainCost DrainMeter::cost(const DrainLine& line)
     return total;
 }
 
-double DrainMeter::lay_elev_m(const DrainLine& line, std::size_t source, DrainCost& total)
+double DrainMeter::lay_elev_m(const DrainLine& line, std::size_t source, int most_faults, DrainCost& total)
 {
     const auto& trench = line.trenches[source];
     const bool pump = is_pump(site_.sources[source]);
@@ -69,7 +69,7 @@ double DrainMeter::lay_elev_m(const DrainLine& line, std::size_t source, DrainCo
     double invert = pump
                         ? std::numeric_limits<double>::infinity()
                         : site_.sources[source].highest_invert_elev_m.value_or(std::numeric_limits<double>::infinity());
-    for (std::size_t v = 1; v < trench.downstream.size(); ++v) {
+    for (std::size_t v = 1; v < trench.downstream.size() && total.faults <= most_faults; ++v) {
         const bool last = trench.joins < 0 && v + 1 == trench.downstream.size();
         const TrueRun& run =
             meters_[source].run({.upper = trench.downstream[v - 1], .lower = trench.downstream[v], .to_end = last});
@@ -82,7 +82,7 @@ double DrainMeter::lay_elev_m(const DrainLine& line, std::size_t source, DrainCo
         for (std::size_t other = 0; other < line.trenches.size(); ++other) {
             if (line.trenches[other].joins == static_cast<int>(source) && line.trenches[other].at_vertex == v) {
                 const double rise = is_pump(site_.sources[other]) ? drain_.pressure_rise_m : drain_.junction_rise_m;
-                invert = std::min(invert, lay_elev_m(line, other, total) - rise);
+                invert = std::min(invert, lay_elev_m(line, other, most_faults, total) - rise);
             }
         }
     }
@@ -96,15 +96,15 @@ void DrainMeter::check_bends(const DrainLine& line, std::size_t source, DrainCos
     for (std::size_t v = 1; v + 1 < p.size(); ++v) {
         const double turn = turn_rad(p[v - 1], p[v], p[v + 1]);
         const bool junction = joined_at(line, source, v);
-        const auto bend = turn <= rules_.most_turn_rad + 1e-9 ? bend_for(turn, rules_) : std::nullopt;
-        if (!bend || (junction && turn > rules_.most_deflection_rad)) {
+        const auto price = bend_price(turn, rules_);
+        if (!price || (junction && turn > rules_.most_deflection_rad)) {
             ++total.faults;
             continue;
         }
         if (v > 1 && distance_m(p[v - 1], p[v]) < rules_.least_run_m - 1e-9) {
             ++total.faults;
         }
-        total.price += junction ? 0 : bend->price;
+        total.price += junction ? 0 : *price;
     }
 }
 

@@ -31,8 +31,9 @@ class Trial {
 
     void offer(const DrainLine& line)
     {
-        DrainCost cost = meter_.cost(line);
-        if (better(cost, best_ ? best_->cost : drain_.cost)) {
+        const DrainCost& known = best_ ? best_->cost : drain_.cost;
+        DrainCost cost = meter_.cost(line, known.faults);
+        if (better(cost, known)) {
             best_ = PricedDrain{.line = line, .cost = std::move(cost)};
         }
     }

@@ -60,9 +60,7 @@ void add_parallel(std::vector<Interval>& all, const Polyline& run, double start_
     }
 }
 
-} // namespace
-
-std::optional<Bend> bend_for(double angle_rad, const RouteRules& rules)
+std::optional<FittingPair> fittings_for(double angle_rad, const RouteRules& rules)
 {
     std::optional<FittingPair> best;
     take_if_better(best, angle_rad, {}, rules);
@@ -73,6 +71,21 @@ std::optional<Bend> bend_for(double angle_rad, const RouteRules& rules)
             take_if_better(best, angle_rad, {.first = first, .second = &rules.fittings[j]}, rules);
         }
     }
+    return best;
+}
+
+} // namespace
+
+std::optional<double> bend_price(double angle_rad, const RouteRules& rules)
+{
+    constexpr double rounding_rad = 1e-9;
+    const auto best = angle_rad <= rules.most_turn_rad + rounding_rad ? fittings_for(angle_rad, rules) : std::nullopt;
+    return best ? std::optional(best->price) : std::nullopt;
+}
+
+std::optional<Bend> bend_for(double angle_rad, const RouteRules& rules)
+{
+    const auto best = fittings_for(angle_rad, rules);
     if (!best) {
         return std::nullopt;
     }

@@ -83,8 +83,8 @@ void set_headings(Lattice& lattice, const RouteRules& rules)
     }
     for (int turn = 0; turn <= lattice.headings / 2; ++turn) {
         const double angle = turn * 2 * std::numbers::pi / lattice.headings;
-        const auto bend = angle <= rules.most_turn_rad + 1e-9 ? bend_for(angle, rules) : std::nullopt;
-        lattice.turn_micros[static_cast<std::size_t>(turn)] = bend ? std::llround(bend->price * 1e6) : -1;
+        const auto price = bend_price(angle, rules);
+        lattice.turn_micros[static_cast<std::size_t>(turn)] = price ? std::llround(*price * 1e6) : -1;
     }
 }
 

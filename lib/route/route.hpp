@@ -121,6 +121,9 @@ struct Bend {
 /// The fittings that come nearest to an angle, cheapest among those within the deflection limit.
 /// Nothing when none is.
 std::optional<Bend> bend_for(double angle_rad, const RouteRules& rules);
+
+/// Its price; nothing when it turns too far or no fittings make it.
+std::optional<double> bend_price(double angle_rad, const RouteRules& rules);
 /// Bends of a line, by rising station; consecutive runs straighter than 0.1 degree give none.
 /// @throws Error (internal) for a bend no fittings make
 std::vector<Bend> bends(const Polyline& line, const RouteRules& rules);

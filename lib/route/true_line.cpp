@@ -97,15 +97,14 @@ double flat_price_of(const RunFacts& facts, const Site& site, const Polyline& li
 std::optional<RouteFault> bend_fault(const Polyline& line, const RouteRules& rules, double& price)
 {
     for (std::size_t i = 1; i + 1 < line.size(); ++i) {
-        const double turn = turn_rad(line[i - 1], line[i], line[i + 1]);
-        const auto bend = turn <= rules.most_turn_rad + 1e-9 ? bend_for(turn, rules) : std::nullopt;
+        const auto bend = bend_price(turn_rad(line[i - 1], line[i], line[i + 1]), rules);
         if (!bend) {
             return RouteFault{.text = "no fittings make this bend", .at = line[i]};
         }
         if (i > 1 && distance_m(line[i - 1], line[i]) < rules.least_run_m - 1e-9) {
             return RouteFault{.text = "too little straight pipe between two bends", .at = line[i]};
         }
-        price += bend->price;
+        price += *bend;
     }
     return std::nullopt;
 }
