@@ -126,8 +126,14 @@ double distance_m(const Polyline& line, const Polygon& area)
     if (!line.empty() && contains(area, line[0])) {
         return 0;
     }
-    double best = infinity;
-    for_each_ring(area, [&](const Ring& ring) { best = std::min(best, distance_m(line, closed(ring))); });
+    double best = line.size() == 1 ? boundary_distance_m(line[0], area) : infinity;
+    for_each_ring(area, [&](const Ring& ring) {
+        for_each_segment(ring, [&](const Point& a, const Point& b) {
+            for (std::size_t i = 1; i < line.size(); ++i) {
+                best = std::min(best, segments_distance_m(line[i - 1], line[i], a, b));
+            }
+        });
+    });
     return best;
 }
 

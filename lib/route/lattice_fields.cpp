@@ -80,7 +80,7 @@ std::size_t kind_index(CellSurfaces& surfaces, std::vector<std::string>& names, 
 void close_near(std::vector<std::uint8_t>& open, const Lattice& lattice, const Obstacle& obstacle)
 {
     const double clearance = std::hypot(obstacle.clearance_m, longest_step_m(lattice) / 2);
-    for_cells_in(lattice, grown(bounds(obstacle), clearance), [&](std::size_t cell, const Point& p) {
+    for_cells_in(lattice, grown(box_of(obstacle.shape), clearance), [&](std::size_t cell, const Point& p) {
         if (open[cell] != 0 && distance_m(p, obstacle) < clearance) {
             open[cell] = 0;
         }

@@ -50,9 +50,9 @@ void add_reserves(std::vector<Obstacle>& all, const std::vector<Reserve>& reserv
         return;
     }
     for (const auto& reserve : reserves) {
-        all.push_back(
-            {.name = fmt::format("{} {}", what, reserve.id), .shape = {}, .clearance_m = half_m + rule.distance_m});
-        std::visit([&](const auto& shape) { all.back().shape = shape; }, reserve.place);
+        all.push_back({.name = fmt::format("{} {}", what, reserve.id),
+                       .shape = reserve.place,
+                       .clearance_m = half_m + rule.distance_m});
     }
 }
 
@@ -142,6 +142,9 @@ std::vector<Obstacle> obstacles(const Site& site, const RouteRules& rules)
     add_reserves(all, site.wells, "well", rules.setbacks.well, half);
     add_reserves(all, site.septic, "septic", rules.setbacks.septic, half);
     add_reserves(all, site.easements, "easement", rules.setbacks.easement, half);
+    for (auto& obstacle : all) {
+        obstacle.reach = grown(box_of(obstacle.shape), obstacle.clearance_m);
+    }
     return all;
 }
 
@@ -164,16 +167,15 @@ double distance_m(const Point& p, const Obstacle& obstacle)
     return std::visit([&](const auto& shape) { return distance_m(p, shape); }, obstacle.shape);
 }
 
-Box bounds(const Obstacle& obstacle)
+Box box_of(const std::variant<Point, Polyline, Polygon>& place)
 {
-    if (const auto* area = std::get_if<Polygon>(&obstacle.shape)) {
+    if (const auto* area = std::get_if<Polygon>(&place)) {
         return bounds(area->outer);
     }
-    if (const auto* line = std::get_if<Polyline>(&obstacle.shape)) {
+    if (const auto* line = std::get_if<Polyline>(&place)) {
         return bounds(*line);
     }
-    const auto& p = std::get<Point>(obstacle.shape);
-    return {.min_x_m = p.x_m, .min_y_m = p.y_m, .max_x_m = p.x_m, .max_y_m = p.y_m};
+    return bounds(std::span(&std::get<Point>(place), 1));
 }
 
 std::optional<RouteFault> obstacle_fault(const Run& run, const Point& source, const std::vector<Obstacle>& all,
@@ -182,8 +184,7 @@ std::optional<RouteFault> obstacle_fault(const Run& run, const Point& source, co
     const Polyline line{run.upper, run.lower};
     const Box box = bounds(line);
     for (const auto& obstacle : all) {
-        const bool apart = !overlap(grown(box, obstacle.clearance_m), bounds(obstacle));
-        if (!apart && too_near(run, line, source, obstacle, rules)) {
+        if (overlap(box, obstacle.reach) && too_near(run, line, source, obstacle, rules)) {
             return RouteFault{.text = fmt::format("enters or comes too near to {}", obstacle.name), .at = run.lower};
         }
     }

@@ -12,8 +12,9 @@ namespace trenchwright {
 /// Something the trench may not enter or come near.
 struct Obstacle {
     std::string name;                             ///< for people: "foundation", "neighbour's lot", "keep-out K2"
-    std::variant<Polygon, Polyline, Point> shape; ///< a polyline is a barrier: never crossed
+    std::variant<Point, Polyline, Polygon> shape; ///< a polyline is a barrier: never crossed
     double clearance_m = 0;                       ///< from the trench's axis: half its width and what the rules add
+    Box reach = {};                                    ///< nothing outside comes too near
     bool near_source = false; ///< the clearance, not the shape, is waived where the pipe leaves the wall
     bool near_end = false;    ///< the same where it meets the outlet
 };
@@ -27,13 +28,14 @@ std::vector<Obstacle> obstacles(const Site& site, const RouteRules& rules);
 /// Distance from an obstacle to a straight run or a point; 0 inside.
 double distance_m(const Polyline& line, const Obstacle& obstacle);
 double distance_m(const Point& p, const Obstacle& obstacle);
-Box bounds(const Obstacle& obstacle);
+Box box_of(const std::variant<Point, Polyline, Polygon>& place);
 
 /// One straight run of a trench and whether it is the last one.
 struct Run {
     Point upper;         ///< toward the source
     Point lower;         ///< toward the outlet
     bool to_end = false; ///< lower is the outlet
+    friend bool operator==(const Run&, const Run&) = default;
 };
 
 /// The obstacle a run enters or comes too near to, or nothing. Exact distances.

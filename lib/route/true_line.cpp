@@ -5,7 +5,6 @@
 
 #include <algorithm>
 #include <limits>
-#include <tuple>
 
 namespace trenchwright {
 
@@ -13,6 +12,8 @@ namespace {
 
 /// A model of heights is no straight line between the edges of its cells; closer than this it is taken as one.
 constexpr double ground_step_m = 1;
+/// Lines nearer than this count as touching.
+constexpr double touching_m = 1e-6;
 
 /// The value of the stretch that holds a station.
 template <class Value> Value value_at(const std::vector<std::pair<Interval, Value>>& spans, double station_m)
@@ -85,7 +86,11 @@ double flat_price_of(const RunFacts& facts, const Site& site, const Polyline& li
     for (const auto& [span, kind] : facts.line.surface) {
         price += (span.to_m - span.from_m) * rules.restore_width_m * rules.surfaces.at(kind).restore_per_m2;
     }
+    const Box box = grown(bounds(line), touching_m);
     for (const auto& mark : site.marks) {
+        if (!overlap(box, bounds(mark.line))) {
+            continue;
+        }
         for (const auto& crossing : crossings(line, mark.line)) {
             price += crossing.station_m > 0 ? rules.crossing_price : 0; // a mark through a bend counts once
         }
@@ -118,12 +123,15 @@ double above_chord_m(double first_m, double then_m)
 
 } // namespace
 
-bool BeforeInOrder::operator()(const Run& a, const Run& b) const
+std::size_t RunHash::operator()(const Run& run) const
 {
-    const auto key = [](const Run& r) {
-        return std::tie(r.upper.x_m, r.upper.y_m, r.lower.x_m, r.lower.y_m, r.to_end);
-    };
-    return key(a) < key(b);
+    std::size_t hash = run.to_end ? 1 : 0;
+    for (const double value : {run.upper.x_m, run.upper.y_m, run.lower.x_m, run.lower.y_m}) {
+        constexpr std::size_t golden = 0x9E3779B97F4A7C15; // 2^64 over the golden ratio spreads neighbours apart
+        hash = (hash ^ std::hash<double>{}(value)) * golden;
+        hash ^= hash >> 32U;
+    }
+    return hash;
 }
 
 Descent descend(const TrueRun& run, double invert_elev_m, const RouteRules& rules,

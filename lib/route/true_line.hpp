@@ -3,8 +3,8 @@
 #include "route/obstacles.hpp"
 #include "route/route.hpp"
 
-#include <map>
 #include <optional>
+#include <unordered_map>
 #include <vector>
 
 namespace trenchwright {
@@ -45,9 +45,8 @@ struct TrueCost {
     [[nodiscard]] bool works() const { return !fault && !(missing_m > 0); }
 };
 
-/// Any fixed order of runs, for looking them up.
-struct BeforeInOrder {
-    bool operator()(const Run& a, const Run& b) const;
+struct RunHash {
+    std::size_t operator()(const Run& run) const;
 };
 
 /// Measures lines of one source and outlet; remembers the runs it has measured. Not for several threads.
@@ -67,7 +66,7 @@ class TrueLine {
     TrueCost cost(const Polyline& downstream, const EndPoint& end);
 
   private:
-    TrueRun measured(const Run& run) const;
+    [[nodiscard]] TrueRun measured(const Run& run) const;
 
     const Site& site_;
     const Ground& ground_;
@@ -75,7 +74,7 @@ class TrueLine {
     const Source& source_;
     const Outlet& outlet_;
     const RouteRules& rules_;
-    std::map<Run, TrueRun, BeforeInOrder> runs_;
+    std::unordered_map<Run, TrueRun, RunHash> runs_;
 };
 
 } // namespace trenchwright
