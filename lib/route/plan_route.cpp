@@ -72,14 +72,12 @@ double keep_path(const Task& task, TrueLine& meter, const Lattice& lattice, cons
     const auto near = [&](const Point& p) {
         return end_near(task.site, task.ground, task.outlet, task.rules, p, task.reserve_m, task.units);
     };
-    const PricedLine first{.downstream = std::move(line), .end = end, .cost = cost};
-    auto straight = straightened(meter, first, near);
-    if (auto chain = best_chain(meter, first, task.rules); chain && chain->cost.works()) {
-        auto other = straightened(meter, *std::move(chain), near);
-        if (!straight.cost.works() || other.cost.price < straight.cost.price) {
-            straight = std::move(other);
-        }
+    PricedLine first{.downstream = std::move(line), .end = end, .cost = cost};
+    if (auto chain = best_chain(meter, first, task.rules);
+        chain && chain->cost.works() && (!cost.works() || chain->cost.price < cost.price)) {
+        first = *std::move(chain);
     }
+    auto straight = straightened(meter, std::move(first), near);
     if (!straight.cost.works()) {
         return straight.cost.fault ? 0 : straight.cost.missing_m;
     }
