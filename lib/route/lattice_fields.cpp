@@ -5,6 +5,7 @@
 #include "geom/measure.hpp"
 
 #include <algorithm>
+#include <array>
 #include <cmath>
 #include <fmt/format.h>
 #include <numbers>
@@ -138,19 +139,23 @@ void add_mark(HeadingMasks& masks, const Lattice& lattice, const Mark& mark, con
     const double hand_reach = hand_dig_reach_m(mark, rules);
     const double along_reach = parallel_reach_m(mark, rules);
     const double half = rules.section.width_m / 2;
+    const double least_parallel = std::cos(rules.parallel_angle_rad);
     for (std::size_t i = 1; i < mark.line.size(); ++i) {
         const Point& a = mark.line[i - 1];
         const Point& b = mark.line[i];
-        const double direction = direction_rad(a, b);
+        std::array<double, 16> along{};
+        for (int h = 0; h < lattice.headings; ++h) {
+            along[static_cast<std::size_t>(h)] = std::abs(std::cos(lattice.heading_rad(h) - direction_rad(a, b)));
+        }
         for_cells_in(lattice, grown(bounds(Polyline{a, b}), along_reach + half), [&](std::size_t cell, const Point& p) {
             const double away = distance_m(p, a, b);
             for (int h = 0; away <= along_reach + half && h < lattice.headings; ++h) {
-                const double along = std::abs(std::cos(lattice.heading_rad(h) - direction));
+                const double share = along[static_cast<std::size_t>(h)];
                 const auto bit = static_cast<std::uint16_t>(1U << static_cast<unsigned>(h));
-                if (away <= hand_reach + half * along) {
+                if (away <= hand_reach + half * share) {
                     masks.hand[cell] |= bit;
                 }
-                if (along > std::cos(rules.parallel_angle_rad) && away <= along_reach + half * along) {
+                if (share > least_parallel && away <= along_reach + half * share) {
                     masks.parallel[cell] |= bit;
                 }
             }
@@ -270,6 +275,10 @@ void set_step_costs(Lattice& lattice, const Site& site, const CellSurfaces& surf
 {
     const auto masks = heading_masks(lattice, site, rules);
     const auto headings = static_cast<std::size_t>(lattice.headings);
+    std::array<double, 16> step_m{};
+    for (int h = 0; h < lattice.headings; ++h) {
+        step_m[static_cast<std::size_t>(h)] = lattice.step_m(h);
+    }
     lattice.step_micros.assign(static_cast<std::size_t>(lattice.cells()) * headings, -1);
     lattice.step_dig_micros.assign(lattice.step_micros.size(), 0);
     for (int cell = 0; cell < lattice.cells(); ++cell) {
@@ -292,7 +301,7 @@ void set_step_costs(Lattice& lattice, const Site& site, const CellSurfaces& surf
                                  rules.hand_per_m * hand + rules.parallel_per_m * share(masks.parallel);
             const double per_m3 = rules.machine_per_m3 * (1 - hand) + rules.hand_per_m3 * hand;
             const std::size_t step = lattice.edge(cell, h);
-            const double length = lattice.step_m(h);
+            const double length = step_m[static_cast<std::size_t>(h)];
             lattice.step_micros[step] = to_micros(length * per_m);
             lattice.step_dig_micros[step] = to_micros(length * rules.section.width_m * per_m3);
         }
