@@ -242,6 +242,18 @@ TEST_CASE("a depth limit, a wall of keep-outs and missing ground are refused wit
     REQUIRE(std::holds_alternative<Refusal>(blocked));
     CHECK(std::get<Refusal>(blocked).kind == RefusalKind::blocked);
 
+    // A downspout drawn 0.3 m inside the outline of the house, as outlines that show the eaves have it.
+    auto eaves = draw_yard(open_lawn, sloping(-0.03));
+    const Point at = eaves.site.sources[0].at;
+    eaves.site.foundations = {square_m(at.x_m - 4.7, at.y_m - 2, 5)};
+    const auto shut_in = routed(eaves);
+    REQUIRE(std::holds_alternative<Refusal>(shut_in));
+    CHECK(std::get<Refusal>(shut_in).kind == RefusalKind::blocked);
+    CHECK(std::get<Refusal>(shut_in).text.find("inside the foundation") != std::string::npos);
+    CHECK(*std::get<Refusal>(shut_in).short_by_m == Approx(0.3));
+    eaves.site.foundations = {square_m(at.x_m - 5, at.y_m - 2, 5)}; // on the wall
+    CHECK(std::holds_alternative<Route>(routed(eaves)));
+
     auto far = draw_yard(open_lawn, sloping(-0.03));
     far.site.parcel[0].outer[1].x_m = far.site.parcel[0].outer[2].x_m = 60;
     std::get<Point>(far.site.outlets[0].place).x_m = 30;

@@ -282,6 +282,29 @@ Route route_of(const Searched& searched)
             .cells = searched.cells};
 }
 
+/// Where the source lies in something that no trench may enter, as a downspout drawn inside the house's outline does.
+std::optional<Refusal> shut_in(const std::vector<Obstacle>& all, const Source& source, const RouteRules& rules,
+                               UnitSystem units)
+{
+    for (const auto& obstacle : all) {
+        const auto* area = std::get_if<Polygon>(&obstacle.shape);
+        if (area == nullptr || !contains(*area, source.at)) {
+            continue;
+        }
+        const double inside_m = boundary_distance_m(source.at, *area);
+        if (inside_m > rules.boundary_snap_m) {
+            return Refusal{.kind = RefusalKind::blocked,
+                           .text = fmt::format("the source lies {} inside the {}, which no trench may enter; place it "
+                                               "where the pipe comes out",
+                                               length_text(inside_m, units), obstacle.name),
+                           .at = source.at,
+                           .station_m = std::nullopt,
+                           .short_by_m = inside_m};
+        }
+    }
+    return std::nullopt;
+}
+
 } // namespace
 
 std::shared_ptr<const RoutePrep> prepare_routes(const Site& site, const Ground& ground, const RouteRules& rules)
@@ -299,6 +322,9 @@ std::variant<Route, Refusal> plan_route(const RoutePrep& prep, const Site& site,
                                         const Source& source, const Outlet& outlet, const RouteRules& rules,
                                         UnitSystem units)
 {
+    if (auto refusal = shut_in(prep.obstacles, source, rules, units)) {
+        return *std::move(refusal);
+    }
     auto ends = ends_of(site, ground, outlet, rules, 2 * rules.cell_m, units);
     if (auto* refusal = std::get_if<Refusal>(&ends)) {
         return std::move(*refusal);
