@@ -170,8 +170,10 @@ bool contains(const Polygon& area, const Point& p)
     bool on_ring = false;
     for_each_ring(area, [&](const Ring& ring) {
         for_each_segment(ring, [&](const Point& a, const Point& b) {
-            const bool within = std::min(a.x_m, b.x_m) <= p.x_m && p.x_m <= std::max(a.x_m, b.x_m) &&
-                                std::min(a.y_m, b.y_m) <= p.y_m && p.y_m <= std::max(a.y_m, b.y_m);
+            if ((a.y_m < p.y_m && b.y_m < p.y_m) || (a.y_m > p.y_m && b.y_m > p.y_m)) {
+                return; // most of a long ring
+            }
+            const bool within = std::min(a.x_m, b.x_m) <= p.x_m && p.x_m <= std::max(a.x_m, b.x_m);
             const bool spans = (a.y_m > p.y_m) != (b.y_m > p.y_m);
             const int side = within || spans ? turn_sign(a, b, p) : 0;
             on_ring = on_ring || (side == 0 && within);

@@ -19,8 +19,9 @@ namespace {
 OGRLinearRing ring_of(const Ring& points)
 {
     OGRLinearRing ring;
-    for (const auto& p : points) {
-        ring.addPoint(p.x_m, p.y_m);
+    ring.setNumPoints(static_cast<int>(points.size()));
+    for (std::size_t i = 0; i < points.size(); ++i) {
+        ring.setPoint(static_cast<int>(i), points[i].x_m, points[i].y_m);
     }
     ring.closeRings();
     return ring;

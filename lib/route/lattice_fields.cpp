@@ -45,6 +45,27 @@ template <class Each> void for_cells_in(const Lattice& lattice, const Box& box, 
     }
 }
 
+/// Calls each(cell) for the cells whose centres lie in an area. Row by row: a city's street may have thousands of
+/// corners.
+template <class Each> void for_cells_inside(const Lattice& lattice, const Polygon& area, Each each)
+{
+    constexpr double rounding_m = 1e-9;
+    for (int row = 0; row < lattice.rows; ++row) {
+        const int first = row * lattice.cols;
+        const Polyline line{lattice.at(first), lattice.at(first + lattice.cols - 1)};
+        if (!overlap(bounds(line), bounds(area.outer))) {
+            continue;
+        }
+        for (const auto& span : spans_inside(line, area)) {
+            const auto from = static_cast<int>(std::ceil((span.from_m - rounding_m) / lattice.cell_m));
+            const auto to = static_cast<int>(std::floor((span.to_m + rounding_m) / lattice.cell_m));
+            for (int col = from; col <= to; ++col) {
+                each(static_cast<std::size_t>(first + col));
+            }
+        }
+    }
+}
+
 /// @throws Error (input) for rates no trench costs; leaves room for several prices on one step
 std::int32_t to_micros(double amount)
 {
@@ -115,9 +136,7 @@ void keep_inside_lot(std::vector<std::uint8_t>& open, const Lattice& lattice, co
     std::vector<std::uint8_t> inside(open.size(), 0);
     for (const auto* areas : {&site.parcel, &site.right_of_way}) {
         for (const auto& area : *areas) {
-            for_cells_in(lattice, bounds(area.outer), [&](std::size_t cell, const Point& p) {
-                inside[cell] = static_cast<std::uint8_t>(inside[cell] != 0 || contains(area, p));
-            });
+            for_cells_inside(lattice, area, [&](std::size_t cell) { inside[cell] = 1; });
         }
     }
     for (std::size_t cell = 0; cell < open.size(); ++cell) {
@@ -225,11 +244,7 @@ CellSurfaces top_surfaces(const Lattice& lattice, const Site& site, const RouteR
     std::vector<std::string> names{rules.default_surface};
     for (const auto& patch : site.surfaces) {
         const auto index = static_cast<std::uint8_t>(kind_index(surfaces, names, patch, rules));
-        for_cells_in(lattice, bounds(patch.area.outer), [&](std::size_t cell, const Point& p) {
-            if (contains(patch.area, p)) {
-                surfaces.of_cell[cell] = index;
-            }
-        });
+        for_cells_inside(lattice, patch.area, [&](std::size_t cell) { surfaces.of_cell[cell] = index; });
     }
     return surfaces;
 }

@@ -25,20 +25,26 @@ void add_lot_edges(std::vector<Obstacle>& all, const Site& site, double clearanc
     if (rules.outside_lot == OutsideLot::not_neighbours) {
         return;
     }
-    const auto add = [&](Polyline edge, double from_axis_m) {
-        all.push_back({.name = "edge of the lot and right-of-way",
-                       .shape = std::move(edge),
-                       .clearance_m = from_axis_m,
-                       .near_source = true,
-                       .near_end = true});
+    // In short pieces: most of a long street's edge is nowhere near.
+    constexpr std::size_t piece_runs = 8;
+    const auto add = [&](const Polyline& edge, double from_axis_m) {
+        for (std::size_t first = 0; first + 1 < edge.size(); first += piece_runs) {
+            const std::size_t last = std::min(first + piece_runs, edge.size() - 1);
+            all.push_back({.name = "edge of the lot and right-of-way",
+                           .shape = Polyline(edge.begin() + static_cast<std::ptrdiff_t>(first),
+                                             edge.begin() + static_cast<std::ptrdiff_t>(last) + 1),
+                           .clearance_m = from_axis_m,
+                           .near_source = true,
+                           .near_end = true});
+        }
     };
     const auto& setback = rules.setbacks.lot_line;
     const double asked_m = setback.hard ? rules.section.width_m / 2 + setback.distance_m : 0;
-    for (auto& edge : lot_line(site, rules.boundary_snap_m)) {
-        add(std::move(edge), std::max(clearance_m, asked_m));
+    for (const auto& edge : lot_line(site, rules.boundary_snap_m)) {
+        add(edge, std::max(clearance_m, asked_m));
     }
-    for (auto& edge : free_edges(site.right_of_way, site.parcel, rules.boundary_snap_m)) {
-        add(std::move(edge), clearance_m);
+    for (const auto& edge : free_edges(site.right_of_way, site.parcel, rules.boundary_snap_m)) {
+        add(edge, clearance_m);
     }
 }
 
@@ -213,7 +219,10 @@ double outside_lot_by_m(const Site& site, const Point& p, const RouteRules& rule
     double away = std::numeric_limits<double>::infinity();
     for (const auto* areas : {&site.parcel, &site.right_of_way}) {
         for (const auto& area : *areas) {
-            away = std::min(away, distance_m(p, area));
+            if (contains(area, p)) {
+                return 0;
+            }
+            away = std::min(away, boundary_distance_m(p, area));
         }
     }
     return away <= rules.boundary_snap_m ? 0 : away;

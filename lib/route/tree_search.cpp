@@ -4,6 +4,7 @@
 #include <algorithm>
 #include <bit>
 #include <limits>
+#include <utility>
 
 namespace trenchwright {
 
@@ -18,10 +19,10 @@ struct Label {
     std::int64_t micros = 0;
     std::int32_t invert_um = 0;
     std::int32_t state = 0;
-    std::int32_t parent = nothing; ///< the same trench further up
-    std::int32_t branch = nothing; ///< the trench that joins here
-    std::int32_t start = nothing;  ///< index into its source's starts, where it begins
-    std::int32_t next_at_cell = nothing;
+    std::int32_t parent = nothing;       ///< the same trench further up
+    std::int32_t branch = nothing;       ///< the trench that joins here
+    std::int32_t start = nothing;        ///< index into its source's starts, where it begins
+    std::int32_t next_at_cell = nothing; ///< settled before, of the same sources
     unsigned sources = 0;
 };
 
@@ -29,8 +30,7 @@ class TreeSearch {
   public:
     TreeSearch(const TreeProblem& problem, const Ceilings& ceilings, const HeadedTrees& trees)
         : problem_(problem), lattice_(problem.lattice), need_(ceilings.need()), trees_(trees),
-          all_((1U << problem.sources.size()) - 1), best_invert_(all_ + 1),
-          first_at_cell_(static_cast<std::size_t>(problem.lattice.cells()), nothing)
+          all_((1U << problem.sources.size()) - 1), best_invert_(all_ + 1), last_at_cell_(all_ + 1)
     {
         for (std::size_t i = 0; i < problem.finishes.size(); ++i) {
             const auto& finish = problem.finishes[i];
@@ -135,9 +135,11 @@ class TreeSearch {
             return false;
         }
         best = label.invert_um;
-        auto& first = first_at_cell_[cell_of(label)];
-        label.next_at_cell = first;
-        first = index;
+        auto& last_at_cell = last_at_cell_[label.sources];
+        if (last_at_cell.empty()) {
+            last_at_cell.assign(lattice_.open.size(), nothing);
+        }
+        label.next_at_cell = std::exchange(last_at_cell[cell_of(label)], index);
         return true;
     }
 
@@ -208,13 +210,15 @@ class TreeSearch {
 
     void join_others(std::int32_t index, const Label& label)
     {
-        for (std::int32_t other = label.next_at_cell; other != nothing;) {
-            const Label met = labels_[static_cast<std::size_t>(other)];
-            if ((met.sources & label.sources) == 0) {
+        const unsigned others = all_ & ~label.sources;
+        for (unsigned sources = others; sources != 0; sources = (sources - 1) & others) {
+            const auto& last = last_at_cell_[sources];
+            for (std::int32_t other = last.empty() ? nothing : last[cell_of(label)]; other != nothing;) {
+                const Label met = labels_[static_cast<std::size_t>(other)];
                 join(index, label, other, met);
                 join(other, met, index, label);
+                other = met.next_at_cell;
             }
-            other = met.next_at_cell;
         }
     }
 
@@ -325,8 +329,8 @@ class TreeSearch {
     std::span<const std::int32_t> need_;
     const HeadedTrees& trees_;
     unsigned all_;
-    std::vector<std::vector<std::int32_t>> best_invert_; ///< per set and state, of the settled labels
-    std::vector<std::int32_t> first_at_cell_;
+    std::vector<std::vector<std::int32_t>> best_invert_;  ///< per set and state, of the settled labels
+    std::vector<std::vector<std::int32_t>> last_at_cell_; ///< per set and cell, the label settled last
     std::vector<Label> labels_;
     std::vector<Waiting> queue_;
     std::vector<std::pair<std::size_t, std::int32_t>> finishes_at_;
