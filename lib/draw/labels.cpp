@@ -112,8 +112,11 @@ std::optional<PlacedLabel> LabelPlacer::place(const LabelWish& wish)
     }
     for (double away_pt = wish.gap_pt; away_pt <= wish.reach_pt; away_pt += 2.5) {
         for (std::size_t i = 0; i < directions().size(); ++i) {
-            consider(label_towards(wish, directions()[i], away_pt), away_pt,
-                     preference_cost_pt * static_cast<double>(i));
+            const double extra = preference_cost_pt * static_cast<double>(i);
+            const bool may_be_best = !best || away_pt - wish.gap_pt + extra < best_score;
+            if (may_be_best) {
+                consider(label_towards(wish, directions()[i], away_pt), away_pt, extra);
+            }
         }
     }
     if (best) {

@@ -114,7 +114,9 @@ bool overlap(const PageBox& a, const PageBox& b)
 
 bool meets(const PageBox& box, const PagePoint& a, const PagePoint& b)
 {
-    return span_in(box, a, b).has_value();
+    const bool beside = std::max(a.x_pt, b.x_pt) < box.left_pt || std::min(a.x_pt, b.x_pt) > box.right_pt ||
+                        std::max(a.y_pt, b.y_pt) < box.top_pt || std::min(a.y_pt, b.y_pt) > box.bottom_pt;
+    return !beside && span_in(box, a, b).has_value();
 }
 
 double distance_pt(const PagePoint& a, const PagePoint& b)

@@ -5,6 +5,7 @@
 
 #include <algorithm>
 #include <fmt/format.h>
+#include <functional>
 
 namespace trenchwright {
 
@@ -111,15 +112,28 @@ double draw_paragraph(Canvas& canvas, const PagePoint& at, Paragraph paragraph, 
     return canvas.text(at, paragraph.text, paragraph.style).bottom_pt + paragraph_gap_pt;
 }
 
+/// The largest of most, most - 0.1, ... at which a text fits; the first not above least where none does. Smaller
+/// letters are taken never to need more room.
+double fitting_size_pt(double most_pt, double least_pt, const std::function<bool(double size_pt)>& fits)
+{
+    std::vector<double> sizes_pt{most_pt};
+    while (sizes_pt.back() > least_pt) {
+        sizes_pt.push_back(sizes_pt.back() - 0.1);
+    }
+    if (sizes_pt.size() == 1 || fits(most_pt)) {
+        return most_pt;
+    }
+    return *std::partition_point(sizes_pt.begin() + 1, sizes_pt.end() - 1,
+                                 [&](double size_pt) { return !fits(size_pt); });
+}
+
 /// Always in full: the letters shrink before a word is lost.
 double draw_cautions(Canvas& canvas, const JobPlan& plan, const PageBox& box)
 {
     const double top = draw_heading(canvas, box, "Cautions");
-    double size_pt = 7.2;
-    while (size_pt > smallest_text_pt &&
-           height_of(canvas, caution_paragraphs(plan, size_pt), box.width_pt()) > box.bottom_pt - top) {
-        size_pt -= 0.1;
-    }
+    const double size_pt = fitting_size_pt(7.2, smallest_text_pt, [&](double tried_pt) {
+        return height_of(canvas, caution_paragraphs(plan, tried_pt), box.width_pt()) <= box.bottom_pt - top;
+    });
     double next = top;
     for (const auto& paragraph : caution_paragraphs(plan, size_pt)) {
         next = draw_paragraph(canvas, {box.left_pt, next}, paragraph, box.width_pt());
@@ -149,13 +163,16 @@ void draw_findings(Canvas& canvas, const JobPlan& plan, PageBox box, PageBox mor
     }
     box.top_pt = draw_heading(canvas, box, "To check");
     const double room = box.height_pt() + std::max(more.height_pt() - 12, 0.0);
-    double size_pt = paragraphs.front().style.size_pt;
-    while (size_pt > least_finding_pt && height_of(canvas, paragraphs, box.width_pt()) > room - 30) {
-        size_pt -= 0.1;
+    const auto resize = [&](double size_pt) {
         for (auto& paragraph : paragraphs) {
             paragraph.style.size_pt = size_pt;
         }
-    }
+    };
+    const double size_pt = fitting_size_pt(paragraphs.front().style.size_pt, least_finding_pt, [&](double tried_pt) {
+        resize(tried_pt);
+        return height_of(canvas, paragraphs, box.width_pt()) <= room - 30;
+    });
+    resize(size_pt);
     const bool goes_on = height_of(canvas, paragraphs, box.width_pt()) > box.height_pt();
     const bool two_boxes = goes_on && more.height_pt() > 24;
     auto& last = two_boxes ? more : box;
