@@ -19,10 +19,11 @@ int run_as_built(const std::filesystem::path& job, const std::filesystem::path& 
     const auto plan = plan_job(read);
     const auto levels = read_measured(plan, measured);
     const auto text = as_built_text(plan, levels);
+    const auto record = record_files(plan, levels);
     const std::vector<OutFile> files{{"as-built.txt", text},
-                                     {"record.pdf", with_places(record_pdf(plan, levels), plan.site.frame)},
-                                     {"record.svg", record_svg(plan, levels)},
-                                     {"record.png", record_png(plan, levels)}};
+                                     {"record.pdf", with_places(record.pdf, plan.site.frame)},
+                                     {"record.svg", record.svg},
+                                     {"record.png", record.png}};
     write_folder(out, files);
     std::cout << text << "\n";
     for (const auto& file : files) {

@@ -60,6 +60,17 @@ std::string short_form(const std::string& report)
     return end == std::string::npos ? report : report.substr(0, end + 1);
 }
 
+struct Papers {
+    SheetFiles sheets;
+    std::string cover;
+    std::string cut_sheet;
+};
+
+Papers papers_of(const JobPlan& plan)
+{
+    return {.sheets = sheet_files(plan), .cover = cover_pdf(plan), .cut_sheet = cut_sheet_pdf(plan)};
+}
+
 } // namespace
 
 int run_plan(const std::filesystem::path& job, const std::filesystem::path& out, const std::string& outlet,
@@ -74,22 +85,25 @@ int run_plan(const std::filesystem::path& job, const std::filesystem::path& out,
     auto plan = plan_job(read);
     std::ranges::move(exchange_findings(plan, asked), std::back_inserter(plan.findings));
     const auto exchanged = exchange_files(plan, asked);
-    // The picture takes as long as all the rest, so it is drawn beside it.
-    auto picture = std::async(std::launch::async, [&] { return overview_png(plan); });
-    auto sheets = std::async(std::launch::async, [&] { return sheet_png(plan); });
+    // The papers take as long as all the rest, so they are drawn beside it.
+    auto drawing = std::async(std::launch::async, [&] { return papers_of(plan); });
     const auto report = report_text(plan);
+    auto json = plan_json(plan);
+    auto tables = plan_gpkg_bytes(plan);
+    auto overview = overview_files(plan);
+    auto papers = drawing.get();
     std::vector<OutFile> files{
         {"report.txt", report},
-        {"plan.json", plan_json(plan)},
-        {"plan.gpkg", plan_gpkg_bytes(plan)},
-        {"overview.svg", overview_svg(plan)},
-        {"overview.png", picture.get()},
-        {"sheet.pdf", with_places(sheet_pdf(plan), plan.site.frame)},
-        {"sheet.svg", sheet_svg(plan)},
-        {"sheet.png", sheets.get()},
-        {"cover.pdf", cover_pdf(plan)},
+        {"plan.json", std::move(json)},
+        {"plan.gpkg", std::move(tables)},
+        {"overview.svg", std::move(overview.svg)},
+        {"overview.png", std::move(overview.png)},
+        {"sheet.pdf", with_places(std::move(papers.sheets.pdf), plan.site.frame)},
+        {"sheet.svg", std::move(papers.sheets.svg)},
+        {"sheet.png", std::move(papers.sheets.png)},
+        {"cover.pdf", std::move(papers.cover)},
         {"cut-sheet.csv", cut_sheet_csv(plan)},
-        {"cut-sheet.pdf", cut_sheet_pdf(plan)},
+        {"cut-sheet.pdf", std::move(papers.cut_sheet)},
         {"crew.html", crew_page(plan)},
         {"locate-request.txt", locate_request_text(plan)},
         {"locate-request.geojson", locate_request_geojson(plan)},

@@ -249,7 +249,7 @@ TEST_CASE("no text on a page of the cut sheet overlaps another", "[cut sheet]")
     const auto* const lot = GENERATE("quillet-lane", "brinkholt", "tape");
     const auto plan = planned(lot);
     const auto paper = cut_sheet_paper(plan.job.rules);
-    Canvas canvas(Canvas::Form::svg, paper, 72);
+    Canvas canvas(paper);
     const auto pages = draw_cut_sheets(canvas, plan, 3);
     CHECK(pages >= 1);
     std::string found;

@@ -2,6 +2,7 @@
 #include "draw/labels.hpp"
 #include "draw/overview.hpp"
 #include "draw/plan_view.hpp"
+#include "draw/print.hpp"
 #include "draw/scale.hpp"
 #include "draw/sheet.hpp"
 #include "draw_fixture.hpp"
@@ -19,11 +20,11 @@ namespace {
 
 std::string drawn_text(const JobPlan& plan)
 {
-    Canvas canvas(Canvas::Form::svg, sheet_size, 72);
+    Canvas canvas(sheet_size);
     draw_sheet(canvas, plan);
     std::string all;
-    for (const auto& text : canvas.texts()) {
-        all += text + "\n";
+    for (const auto& one : canvas.drawn_texts()) {
+        all += one.text + "\n";
     }
     return all;
 }
@@ -88,14 +89,14 @@ unsigned int big_endian(const std::string& bytes, std::size_t at)
 
 TEST_CASE("the overview picture is well-formed SVG of a 17 by 11 in sheet", "[draw]")
 {
-    const auto svg = overview_svg(test::yard_plan(UnitSystem::us));
+    const auto svg = overview_files(test::yard_plan(UnitSystem::us)).svg;
     CHECK(well_formed(svg));
     CHECK(has(svg, "width=\"1224pt\" height=\"792pt\"")); // 17 x 72, 11 x 72
 }
 
 TEST_CASE("the overview picture is a PNG of the stated size", "[draw]")
 {
-    const auto png = overview_png(test::yard_plan(UnitSystem::us));
+    const auto png = overview_files(test::yard_plan(UnitSystem::us)).png;
     CHECK(png.substr(0, 8) == "\x89PNG\r\n\x1a\n"); // ISO/IEC 15948, 5.2
     CHECK(big_endian(png, 16) == 17 * 150);         // IHDR width and height, ISO/IEC 15948, 11.2.2
     CHECK(big_endian(png, 20) == 11 * 150);
@@ -104,11 +105,54 @@ TEST_CASE("the overview picture is a PNG of the stated size", "[draw]")
 TEST_CASE("the same plan gives the same bytes, whatever was drawn before", "[draw]")
 {
     const auto plan = test::yard_plan(UnitSystem::us);
-    const auto svg = overview_svg(plan);
-    const auto png = overview_png(plan);
-    overview_svg(test::unmarked_plan());
-    CHECK(overview_svg(plan) == svg);
-    CHECK(overview_png(plan) == png);
+    const auto first = overview_files(plan);
+    overview_files(test::unmarked_plan());
+    const auto second = overview_files(plan);
+    CHECK(second.svg == first.svg);
+    CHECK(second.png == first.png);
+}
+
+TEST_CASE("a drawing is printed to every form as often as one likes, with the same bytes", "[draw]")
+{
+    Canvas canvas({.width_pt = 200, .height_pt = 100});
+    canvas.clip({10, 10, 150, 90});
+    canvas.hatch({{{20, 20}, {120, 30}, {60, 80}}}, {.ink = {.rgb = 0x6B2E12}, .angle_rad = 0.5});
+    canvas.unclip();
+    canvas.text({30, 40}, "Invert", {.size_pt = 9, .masked = true, .turn_rad = 0.3});
+    canvas.next_page();
+    canvas.disc({50, 50}, 20, {.rgb = 0x24485C, .opacity_ratio = 0.5});
+    const auto svg = svg_of(canvas);
+    const auto png = png_of(canvas, 100);
+    const auto pdf = pdf_of(canvas, "twice");
+    CHECK(has(svg, "height=\"200pt\"")); // two pages of 100 pt below each other
+    CHECK(big_endian(png, 20) == 278);   // 200 pt at 100 dots an inch
+    CHECK(has(pdf, "/Count 2"));         // ISO 32000-1, 7.7.3.2
+    CHECK(svg_of(canvas) == svg);
+    CHECK(png_of(canvas, 100) == png);
+    CHECK(pdf_of(canvas, "twice") == pdf);
+}
+
+TEST_CASE("a page turned back to is drawn on as if it had never been left", "[draw]")
+{
+    const PageSize size{.width_pt = 200, .height_pt = 100};
+    const auto first = [](Canvas& canvas) { canvas.text({10, 10}, "first", {}); };
+    const auto second = [](Canvas& canvas) { canvas.text({10, 10}, "second", {}); };
+    const auto title = [](Canvas& canvas) { canvas.fill(PageBox{0, 80, 200, 100}, {.rgb = 0xEEF2F4}); };
+    Canvas in_order(size);
+    first(in_order);
+    title(in_order);
+    in_order.next_page();
+    second(in_order);
+    Canvas turned_back(size);
+    title(turned_back);
+    turned_back.clear();
+    first(turned_back);
+    turned_back.next_page();
+    second(turned_back);
+    turned_back.turn_to(0);
+    title(turned_back);
+    CHECK(svg_of(turned_back) == svg_of(in_order));
+    CHECK(turned_back.drawn_texts()[1].page == 1);
 }
 
 TEST_CASE("the plan scale is the largest usual one that fits", "[draw]")
@@ -139,7 +183,7 @@ TEST_CASE("the lot line in the file has the lot's size at the stated scale", "[d
     const auto plan = test::yard_plan(UnitSystem::us);
     CHECK(has(drawn_text(plan), "Plan: 1 in = 20 ft at full sheet size (17 x 11 in)"));
     // 60 x 100 ft at 1 in = 20 ft: 3 x 5 in = 216 x 360 pt. The lot line is the only path with these four corners.
-    const auto svg = overview_svg(plan);
+    const auto svg = overview_files(plan).svg;
     const std::string dashes = "stroke-dasharray:14,2.5,3,2.5,3,2.5";
     const auto path = svg.find(" d=\"M", svg.find(dashes));
     REQUIRE(path != std::string::npos);

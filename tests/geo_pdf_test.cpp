@@ -196,7 +196,7 @@ ErrorKind kind_of_fault(const std::string& pdf)
 TEST_CASE("a PDF sheet lies on the earth where the lot's file says, in US survey feet", "[geo_pdf]")
 {
     const auto plan = planned("quillet-lane");
-    const auto pages = read_pages(with_places(sheet_pdf(plan), plan.site.frame));
+    const auto pages = read_pages(with_places(sheet_files(plan).pdf, plan.site.frame));
     REQUIRE(pages.size() > 1);
     CHECK(placed_among(pages) == 1);
     CHECK(pages[0].epsg == "3435");
@@ -207,7 +207,7 @@ TEST_CASE("a PDF sheet lies on the earth where the lot's file says, in US survey
 TEST_CASE("a PDF sheet lies on the earth where the lot's file says, in metres of EPSG:25832", "[geo_pdf]")
 {
     const auto plan = planned("brinkholt");
-    const auto pages = read_pages(with_places(sheet_pdf(plan), plan.site.frame));
+    const auto pages = read_pages(with_places(sheet_files(plan).pdf, plan.site.frame));
     REQUIRE(!pages.empty());
     CHECK(pages[0].epsg == "25832");
     CHECK(drawn_of(brinkholt_lots(), pages[0]) >= 2);
@@ -219,7 +219,7 @@ TEST_CASE("every plan of several sheets has its own place, turned as it is drawn
     const std::string turn = GENERATE("north up", "along the trench");
     const auto plan = planned(
         "quillet-lane", {{"sheet.paper", "letter"}, {"sheet.plan_scales_us", "5"}, {"sheet.turn", turn}}, "inlet");
-    const auto drawn = sheet_pdf(plan);
+    const auto drawn = sheet_files(plan).pdf;
     const auto pages = read_pages(with_places(drawn, plan.site.frame));
     const auto lots = quillet_lots();
     INFO(turn);
@@ -241,7 +241,7 @@ TEST_CASE("a record has the place of its plan too", "[geo_pdf]")
         measured.push_back({.trench = trench, .number = measured.size() + 1, .inverts = {}});
     }
     REQUIRE(!measured.empty());
-    const auto pages = read_pages(with_places(record_pdf(plan, measured), plan.site.frame));
+    const auto pages = read_pages(with_places(record_files(plan, measured).pdf, plan.site.frame));
     REQUIRE(!pages.empty());
     CHECK(drawn_of(brinkholt_lots(), pages[0]) >= 2);
 }
@@ -251,7 +251,7 @@ TEST_CASE("a system without a number is told in words", "[geo_pdf]")
     // The tape lot's metres taken as those of a map made for the place: its corners are then known in it.
     const auto plan = planned("tape");
     const auto frame = frame_in("EPSG:4258", {.x = 7.4, .y = 55.6});
-    const auto pages = read_pages(with_places(sheet_pdf(plan), frame));
+    const auto pages = read_pages(with_places(sheet_files(plan).pdf, frame));
     Places corners;
     for (const auto& corner : plan.site.parcel[0].outer) {
         corners.push_back(to_native(frame, corner));
@@ -265,7 +265,7 @@ TEST_CASE("a system without a number is told in words", "[geo_pdf]")
 TEST_CASE("a PDF without a known place on the earth stays as it was", "[geo_pdf]")
 {
     const auto plan = planned("tape");
-    const auto drawn = sheet_pdf(plan);
+    const auto drawn = sheet_files(plan).pdf;
     CHECK(!drawn.plans.empty());
     CHECK(with_places(drawn, plan.site.frame) == drawn.bytes);
     CHECK(drawn.bytes.find("/VP") == std::string::npos);
@@ -278,18 +278,18 @@ TEST_CASE("a PDF without a known place on the earth stays as it was", "[geo_pdf]
 TEST_CASE("places are added behind the drawing, which stays as it is, and are the same twice", "[geo_pdf]")
 {
     const auto plan = planned("brinkholt");
-    const auto drawn = sheet_pdf(plan);
+    const auto drawn = sheet_files(plan).pdf;
     const auto placed = with_places(drawn, plan.site.frame);
     CHECK(placed.size() > drawn.bytes.size());
     CHECK(placed.starts_with(drawn.bytes)); // ISO 32000-2, 7.5.6
-    CHECK(with_places(sheet_pdf(plan), plan.site.frame) == placed);
+    CHECK(with_places(sheet_files(plan).pdf, plan.site.frame) == placed);
     CHECK(with_page_entries(drawn.bytes, {}) == drawn.bytes);
     CHECK(with_page_entries(drawn.bytes, {""}) == drawn.bytes);
 }
 
 TEST_CASE("a PDF that is not written as expected is refused, never mended", "[geo_pdf]")
 {
-    const auto bytes = sheet_pdf(planned("tape")).bytes;
+    const auto bytes = sheet_files(planned("tape")).pdf.bytes;
     const auto without = [&](const std::string& part) {
         auto text = bytes;
         const auto at = text.rfind(part);

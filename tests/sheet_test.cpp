@@ -36,13 +36,11 @@ struct DrawnSheets {
     PageSize size;
 };
 
-DrawnSheets drawn_sheets(SheetSet set)
+DrawnSheets drawn_sheets(const SheetSet& set)
 {
-    Canvas trial(Canvas::Form::svg, set.paper.size, 72);
-    set.sheets = draw_sheets(trial, set);
-    Canvas canvas(Canvas::Form::svg, set.paper.size, 72, set.sheets);
+    Canvas canvas(set.paper.size);
     draw_sheets(canvas, set);
-    return {canvas.drawn_texts(), set.sheets, set.paper.size};
+    return {canvas.drawn_texts(), canvas.pages().size(), set.paper.size};
 }
 
 DrawnSheets drawn_sheets(const JobPlan& plan)
@@ -178,7 +176,7 @@ TEST_CASE("a record has every measured invert and says which stretches were not 
 
 TEST_CASE("a table broken over columns repeats its head in each", "[sheet]")
 {
-    Canvas canvas(Canvas::Form::svg, {.width_pt = 400, .height_pt = 100}, 72);
+    Canvas canvas({.width_pt = 400, .height_pt = 100});
     ColumnText column(canvas, 90);
     std::vector<std::vector<std::string>> rows{{"Station", "Laid"}};
     for (int i = 0; i < 40; ++i) {
@@ -194,10 +192,10 @@ TEST_CASE("a table broken over columns repeats its head in each", "[sheet]")
         next = draw_column(canvas, pieces, next, {left, 0, left + 90, 100});
     }
     CHECK(columns > 3);
-    const auto& texts = canvas.texts();
-    CHECK(std::ranges::count(texts, "Station") == static_cast<std::ptrdiff_t>(columns));
+    const auto& texts = canvas.drawn_texts();
+    CHECK(std::ranges::count(texts, "Station", &DrawnText::text) == static_cast<std::ptrdiff_t>(columns));
     for (int i = 0; i < 40; ++i) {
-        CHECK(std::ranges::count(texts, std::to_string(i)) == 1);
+        CHECK(std::ranges::count(texts, std::to_string(i), &DrawnText::text) == 1);
     }
     for (const auto& text : canvas.drawn_texts()) {
         CHECK(text.corners[2].y_pt <= 101);
@@ -254,7 +252,7 @@ TEST_CASE("no label of the plan lies on a trench", "[sheet]")
 {
     const auto plan = planned("quillet-lane", {});
     const auto set = sheet_set(plan);
-    Canvas canvas(Canvas::Form::svg, set.paper.size, 72);
+    Canvas canvas(set.paper.size);
     const auto room = sheet_room(set.paper);
     const auto tiles = plan_tiles(set, room.drawing);
     Legend legend;
@@ -346,12 +344,11 @@ TEST_CASE("the bearings and distances on the sheet close the lot", "[sheet]")
 TEST_CASE("the same plan gives the same PDF, with no clock in it", "[sheet]")
 {
     const auto plan = planned("tape", {});
-    const auto pdf = sheet_pdf(plan).bytes;
+    const auto pdf = sheet_files(plan).pdf.bytes;
     CHECK(pdf.starts_with("%PDF-"));
     CHECK_FALSE(has(pdf, "CreationDate"));
     CHECK_FALSE(has(pdf, "ModDate"));
-    sheet_svg(plan);
-    CHECK(sheet_pdf(plan).bytes == pdf);
+    CHECK(sheet_files(plan).pdf.bytes == pdf);
     CHECK(has(pdf, "/MediaBox [ 0 0 1224 792 ]")); // ISO 32000-1, 7.7.3.3; tabloid
 }
 

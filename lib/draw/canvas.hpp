@@ -1,45 +1,13 @@
 #pragma once
 
-#include "draw/page.hpp"
+#include "draw/page_items.hpp"
 
 #include <array>
-#include <cstdint>
 #include <memory>
 #include <string>
 #include <vector>
 
 namespace trenchwright {
-
-struct Ink {
-    std::uint32_t rgb = 0; ///< 0xRRGGBB
-    double opacity_ratio = 1;
-};
-
-struct Stroke {
-    Ink ink;
-    double width_pt = 0.6;
-    std::vector<double> dashes_pt{}; ///< drawn, left out, drawn, ...; empty: a full line
-    bool round_ends = false;
-};
-
-struct Hatch {
-    Ink ink;
-    double angle_rad = 0; ///< of the strokes, from the x axis, clockwise on the page
-    double spacing_pt = 3;
-    double width_pt = 0.4;
-};
-
-struct TextStyle {
-    double size_pt = 7;
-    bool bold = false;
-    bool italic = false;
-    Ink ink{.rgb = 0x1C2430, .opacity_ratio = 1};
-    double wrap_pt = 0;      ///< lines are broken at this width; 0: never
-    bool masked = false;     ///< on a patch of paper, for text over lines
-    bool sideways = false;   ///< reads upward
-    double turn_rad = 0;     ///< about the text's middle, clockwise on the page; never together with sideways
-    double spread_ratio = 1; ///< line spacing
-};
 
 /// Where a text was drawn.
 struct DrawnText {
@@ -48,25 +16,23 @@ struct DrawnText {
     std::size_t page = 0;             ///< from 0
 };
 
-/// Pages being drawn, to SVG, PNG or PDF by the same calls. Owns the drawing library's handles.
+class Lettering;
+
+/// Pages being drawn: measures and places texts at once and keeps what is drawn, to be printed to any form (print.hpp).
+/// Stays on the thread that made it.
 class Canvas {
   public:
-    /// A trial measures and places like the others and keeps no picture.
-    enum class Form { svg, png, pdf, trial };
-
-    /// @param size         of one page; every page starts as blank paper
-    /// @param dots_per_in  resolution of a PNG; the others are in points
-    /// @param pages        known from the start: in an SVG or a PNG they stand below each other
-    /// @throws Error (internal) when the drawing library fails, here or in any call
-    Canvas(Form form, const PageSize& size, double dots_per_in, std::size_t pages = 1);
+    explicit Canvas(const PageSize& size);
     ~Canvas();
     Canvas(const Canvas&) = delete;
     Canvas& operator=(const Canvas&) = delete;
 
-    /// Everything from here on lies on the next page.
+    /// Everything from here on lies on a new last page.
     void next_page();
-    /// What a PDF says of itself; others ignore it.
-    void describe(const std::string& title);
+    /// Everything from here on lies on top of a page already begun. @param page  from 0
+    void turn_to(std::size_t page);
+    /// One blank page, as in the beginning.
+    void clear();
 
     void fill(const PageRings& rings, const Ink& ink);
     void fill(const PageBox& box, const Ink& ink);
@@ -84,15 +50,20 @@ class Canvas {
     /// Places the text's box with its upper left corner at a point; returns the box.
     PageBox text(const PagePoint& top_left, const std::string& text, const TextStyle& style);
     /// All texts in drawing order.
-    [[nodiscard]] const std::vector<std::string>& texts() const;
-    [[nodiscard]] const std::vector<DrawnText>& drawn_texts() const;
+    [[nodiscard]] const std::vector<DrawnText>& drawn_texts() const { return drawn_; }
 
-    /// The file's bytes. Nothing can be drawn afterwards.
-    std::string finish();
+    [[nodiscard]] const PageSize& page_size() const { return page_size_; }
+    /// In the order in which they lie on each other.
+    [[nodiscard]] const std::vector<std::vector<PageItem>>& pages() const { return pages_; }
 
   private:
-    struct State;
-    std::unique_ptr<State> state_;
+    void keep(PageItem item);
+
+    PageSize page_size_;
+    std::unique_ptr<Lettering> lettering_;
+    std::vector<std::vector<PageItem>> pages_{1};
+    std::size_t page_ = 0;
+    std::vector<DrawnText> drawn_;
 };
 
 } // namespace trenchwright

@@ -3,6 +3,7 @@
 #include "draw/column.hpp"
 #include "draw/cut_sheet_pages.hpp"
 #include "draw/ink.hpp"
+#include "draw/print.hpp"
 #include "plan/checklist.hpp"
 #include "plan/drawn_outlet.hpp"
 
@@ -93,10 +94,9 @@ void draw_cover(Canvas& canvas, const JobPlan& plan)
 
 std::string cover_pdf(const JobPlan& plan)
 {
-    Canvas canvas(Canvas::Form::pdf, cut_sheet_paper(plan.job.rules), 72);
-    canvas.describe(plan.job.name + ": cover page");
+    Canvas canvas(cut_sheet_paper(plan.job.rules));
     draw_cover(canvas, plan);
-    return canvas.finish();
+    return pdf_of(canvas, plan.job.name + ": cover page");
 }
 
 } // namespace trenchwright

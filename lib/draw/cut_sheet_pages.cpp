@@ -4,6 +4,7 @@
 #include "draw/corner_sketch.hpp"
 #include "draw/ink.hpp"
 #include "draw/paper.hpp"
+#include "draw/print.hpp"
 #include "plan/cut_sheet.hpp"
 #include "plan/drawn_outlet.hpp"
 
@@ -258,12 +259,11 @@ std::size_t draw_cut_sheets(Canvas& canvas, const JobPlan& plan, std::size_t pag
 std::string cut_sheet_pdf(const JobPlan& plan)
 {
     const auto paper = cut_sheet_paper(plan.job.rules);
-    Canvas trial(Canvas::Form::trial, paper, 72);
-    const auto pages = draw_cut_sheets(trial, plan, 0);
-    Canvas canvas(Canvas::Form::pdf, paper, 72, pages);
-    canvas.describe(plan.job.name + ": cut sheet");
+    Canvas canvas(paper);
+    const auto pages = draw_cut_sheets(canvas, plan, 0);
+    canvas.clear();
     draw_cut_sheets(canvas, plan, pages);
-    return canvas.finish();
+    return pdf_of(canvas, plan.job.name + ": cut sheet");
 }
 
 } // namespace trenchwright

@@ -3,6 +3,7 @@
 #include "draw/ink.hpp"
 #include "draw/panel.hpp"
 #include "draw/plan_view.hpp"
+#include "draw/print.hpp"
 #include "draw/profile_view.hpp"
 #include "draw/sheet.hpp"
 
@@ -75,13 +76,6 @@ SheetParts divide(const JobPlan& plan, double top_pt)
     return parts;
 }
 
-std::string drawn(const JobPlan& plan, Canvas::Form form)
-{
-    Canvas canvas(form, sheet_size, png_dots_per_in);
-    draw_sheet(canvas, plan);
-    return canvas.finish();
-}
-
 } // namespace
 
 void draw_sheet(Canvas& canvas, const JobPlan& plan)
@@ -95,14 +89,11 @@ void draw_sheet(Canvas& canvas, const JobPlan& plan)
     draw_panel(canvas, plan, legend, parts.panel);
 }
 
-std::string overview_svg(const JobPlan& plan)
+OverviewFiles overview_files(const JobPlan& plan)
 {
-    return drawn(plan, Canvas::Form::svg);
-}
-
-std::string overview_png(const JobPlan& plan)
-{
-    return drawn(plan, Canvas::Form::png);
+    Canvas canvas(sheet_size);
+    draw_sheet(canvas, plan);
+    return {.svg = svg_of(canvas), .png = png_of(canvas, png_dots_per_in)};
 }
 
 } // namespace trenchwright

@@ -6,11 +6,16 @@
 
 namespace trenchwright {
 
+/// A picture as files.
+struct OverviewFiles {
+    std::string svg;
+    std::string png;
+};
+
 /// The overview picture: plan with marks, zones, stations and routes of the best outlet (or, when none works, the
 /// site alone with the refusals), profiles of its trenches below, true to scale, with bar, north arrow, legend
 /// of what is drawn and the cautions.
-/// @return the file's bytes; the same bytes for the same plan. @throws Error (internal) when cairo fails
-std::string overview_svg(const JobPlan& plan);
-std::string overview_png(const JobPlan& plan);
+/// @return the same bytes for the same plan. @throws Error (internal) when cairo fails
+OverviewFiles overview_files(const JobPlan& plan);
 
 } // namespace trenchwright

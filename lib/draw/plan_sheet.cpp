@@ -1,6 +1,7 @@
 #include "draw/plan_sheet.hpp"
 
 #include "draw/ink.hpp"
+#include "draw/print.hpp"
 #include "draw/record_parts.hpp"
 #include "draw/record_sheet.hpp"
 #include "draw/sheet_set.hpp"
@@ -71,7 +72,7 @@ class Drawing {
         divide();
     }
 
-    std::size_t draw()
+    void draw()
     {
         for (std::size_t tile = 0; tile < tiles_.tiles.size(); ++tile) {
             plan_sheet(tile);
@@ -82,7 +83,10 @@ class Drawing {
         while (next_note_ < notes_.size()) {
             notes_sheet();
         }
-        return sheet_;
+        for (std::size_t sheet = 0; sheet < shown_.size(); ++sheet) {
+            canvas_.turn_to(sheet); // only now is it known how many there are
+            draw_sheet_title(canvas_, set_, sheet, shown_[sheet]);
+        }
     }
 
     /// The plans drawn so far.
@@ -171,12 +175,13 @@ class Drawing {
         strips_ = profile_strips(set_, {width, sheet_profile_pt}, best.most_strips);
     }
 
-    void begin()
+    /// @param shown  for its title
+    void begin(const std::vector<std::string>& shown)
     {
-        if (sheet_ > 0) {
+        if (!shown_.empty()) {
             canvas_.next_page();
         }
-        ++sheet_;
+        shown_.push_back(shown);
     }
 
     [[nodiscard]] std::vector<std::string> scale_lines(bool plan, bool profile) const
@@ -242,33 +247,30 @@ class Drawing {
 
     void plan_sheet(std::size_t tile)
     {
-        begin();
+        const bool profile = profiles_.width_pt() > 0 && next_strip_ < strips_.strips.size();
+        begin(scale_lines(true, profile));
         Legend legend;
         std::vector<KeyedInvert> keyed;
         const auto rows = draw_sheet_plan(canvas_, set_, tiles_, tile, plan_, legend);
-        plans_.push_back(plan_on_paper(plan_window(tiles_, tile, plan_), sheet_ - 1, set_.paper.size));
-        const bool profile = profiles_.width_pt() > 0 && next_strip_ < strips_.strips.size();
+        plans_.push_back(plan_on_paper(plan_window(tiles_, tile, plan_), shown_.size() - 1, set_.paper.size));
         const double below = profile ? strips_into(profiles_, legend, keyed) : profiles_.top_pt;
         notes_into({profiles_.left_pt, below, profiles_.right_pt, profiles_.bottom_pt});
         column_of(legend, rows, keyed);
-        draw_sheet_title(canvas_, set_, sheet_, scale_lines(true, profile));
     }
 
     void profile_sheet()
     {
-        begin();
+        begin(scale_lines(false, true));
         Legend legend;
         std::vector<KeyedInvert> keyed;
         strips_into(room_.drawing, legend, keyed);
         column_of(legend, {}, keyed);
-        draw_sheet_title(canvas_, set_, sheet_, scale_lines(false, true));
     }
 
     void notes_sheet()
     {
-        begin();
+        begin({"Notes and details"});
         notes_into({room_.drawing.left_pt, room_.drawing.top_pt, room_.column.right_pt, room_.column.bottom_pt});
-        draw_sheet_title(canvas_, set_, sheet_, {"Notes and details"});
     }
 
     Canvas& canvas_;
@@ -280,20 +282,19 @@ class Drawing {
     PlanTiles tiles_;
     ProfileStrips strips_;
     std::vector<PlanOnPaper> plans_;
-    std::size_t sheet_ = 0;
+    std::vector<std::vector<std::string>> shown_; ///< of the sheets begun
     std::size_t next_strip_ = 0;
     std::size_t next_note_ = 0;
 };
 
-PlacedPdf drawn(SheetSet set, Canvas::Form form)
+SheetFiles drawn(const SheetSet& set)
 {
-    Canvas trial(Canvas::Form::trial, set.paper.size, png_dots_per_in);
-    set.sheets = draw_sheets(trial, set); // only now is it known how many there are
-    Canvas canvas(form, set.paper.size, png_dots_per_in, set.sheets);
-    canvas.describe(set.plan.job.name);
+    Canvas canvas(set.paper.size);
     Drawing drawing(canvas, set);
     drawing.draw();
-    return {.bytes = canvas.finish(), .plans = drawing.plans()};
+    return {.pdf = {.bytes = pdf_of(canvas, set.plan.job.name), .plans = drawing.plans()},
+            .svg = svg_of(canvas),
+            .png = png_of(canvas, png_dots_per_in)};
 }
 
 } // namespace
@@ -301,11 +302,7 @@ PlacedPdf drawn(SheetSet set, Canvas::Form form)
 SheetSet sheet_set(const JobPlan& plan)
 {
     const auto* outcome = drawn_outlet(plan);
-    return {.plan = plan,
-            .outcome = outcome,
-            .trenches = trenches_of(outcome),
-            .paper = paper_of(plan.job.rules),
-            .sheets = 0};
+    return {.plan = plan, .outcome = outcome, .trenches = trenches_of(outcome), .paper = paper_of(plan.job.rules)};
 }
 
 SheetSet record_set(const JobPlan& plan, const std::vector<MeasuredTrench>& measured)
@@ -316,39 +313,19 @@ SheetSet record_set(const JobPlan& plan, const std::vector<MeasuredTrench>& meas
     return set;
 }
 
-std::size_t draw_sheets(Canvas& canvas, const SheetSet& set)
+void draw_sheets(Canvas& canvas, const SheetSet& set)
 {
-    return Drawing(canvas, set).draw();
+    Drawing(canvas, set).draw();
 }
 
-PlacedPdf sheet_pdf(const JobPlan& plan)
+SheetFiles sheet_files(const JobPlan& plan)
 {
-    return drawn(sheet_set(plan), Canvas::Form::pdf);
+    return drawn(sheet_set(plan));
 }
 
-std::string sheet_svg(const JobPlan& plan)
+SheetFiles record_files(const JobPlan& plan, const std::vector<MeasuredTrench>& measured)
 {
-    return drawn(sheet_set(plan), Canvas::Form::svg).bytes;
-}
-
-std::string sheet_png(const JobPlan& plan)
-{
-    return drawn(sheet_set(plan), Canvas::Form::png).bytes;
-}
-
-PlacedPdf record_pdf(const JobPlan& plan, const std::vector<MeasuredTrench>& measured)
-{
-    return drawn(record_set(plan, measured), Canvas::Form::pdf);
-}
-
-std::string record_svg(const JobPlan& plan, const std::vector<MeasuredTrench>& measured)
-{
-    return drawn(record_set(plan, measured), Canvas::Form::svg).bytes;
-}
-
-std::string record_png(const JobPlan& plan, const std::vector<MeasuredTrench>& measured)
-{
-    return drawn(record_set(plan, measured), Canvas::Form::png).bytes;
+    return drawn(record_set(plan, measured));
 }
 
 } // namespace trenchwright

@@ -7,11 +7,16 @@
 
 namespace trenchwright {
 
-/// The sheets of one outlet (drawn_outlet): plan and profile, then what has no room beside them. One drawing code makes
-/// all three; in SVG and PNG the sheets stand below each other. The same bytes for the same plan.
+/// Sheets as files; in SVG and PNG they stand below each other.
+struct SheetFiles {
+    PlacedPdf pdf;
+    std::string svg;
+    std::string png;
+};
+
+/// The sheets of one outlet (drawn_outlet): plan and profile, then what has no room beside them. Drawn once for all
+/// three. The same bytes for the same plan.
 /// @throws Error (input) as drawn_outlet; Error (internal) when cairo fails
-PlacedPdf sheet_pdf(const JobPlan& plan);
-std::string sheet_svg(const JobPlan& plan);
-std::string sheet_png(const JobPlan& plan);
+SheetFiles sheet_files(const JobPlan& plan);
 
 } // namespace trenchwright

@@ -167,13 +167,13 @@ void draw_record_table(ProfileView& view, const MeasuredTrench& measured, const 
                           us ? "As laid ft" : "As laid m", us ? "Differs in" : "Differs mm"},
                          record_columns(view, measured));
     const auto all = shown_span(view);
-    const auto before = view.canvas.texts().size();
+    const auto before = view.canvas.drawn_texts().size();
     draw_fall_head(view, "Fall as laid");
     for (const auto& run : runs) {
         const Interval part{std::max(run.span().from_m, all.from_m), std::min(run.span().to_m, all.to_m)};
         draw_fall_row(view, levels_in(measured, part), false);
     }
-    const bool no_figure = view.canvas.texts().size() == before + 1; // the places stand too close
+    const bool no_figure = view.canvas.drawn_texts().size() == before + 1; // the places stand too close
     if (no_figure && !runs.empty()) {
         view.canvas.text({view.plot.left_pt, view.plot.bottom_pt + 2 + 5 * profile_row_pt + 0.8}, "in the table",
                          {.size_pt = 5.6, .ink = palette::heading});

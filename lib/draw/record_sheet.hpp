@@ -1,9 +1,8 @@
 #pragma once
 
-#include "base/placed_pdf.hpp"
+#include "draw/plan_sheet.hpp"
 #include "plan/as_built.hpp"
 
-#include <string>
 #include <vector>
 
 namespace trenchwright {
@@ -12,8 +11,6 @@ namespace trenchwright {
 /// between measured places, and what differs. Stretches not measured are drawn as such.
 /// @param measured  of the drawn outlet, as read_measured gives it
 /// @throws Error (internal) when cairo fails
-PlacedPdf record_pdf(const JobPlan& plan, const std::vector<MeasuredTrench>& measured);
-std::string record_svg(const JobPlan& plan, const std::vector<MeasuredTrench>& measured);
-std::string record_png(const JobPlan& plan, const std::vector<MeasuredTrench>& measured);
+SheetFiles record_files(const JobPlan& plan, const std::vector<MeasuredTrench>& measured);
 
 } // namespace trenchwright

@@ -28,7 +28,6 @@ struct SheetSet {
     const OutletOutcome* outcome = nullptr; ///< nullptr: no outlet works, the plan alone is drawn
     std::vector<const TrenchPlan*> trenches{};
     Paper paper{};
-    std::size_t sheets = 0;                     ///< 0 while they are being counted
     std::span<const MeasuredTrench> measured{}; ///< one for each trench: a record of what was laid; else the plan
     std::vector<RecordFlag> flags{};            ///< of a record
     [[nodiscard]] bool record() const { return !measured.empty(); }
@@ -44,7 +43,9 @@ SheetRoom sheet_room(const Paper& paper);
 inline constexpr double sheet_column_pt = 186; ///< width of every column of notes
 inline constexpr double sheet_gap_pt = 10;
 
-/// Title block, border and the one-call line. @param shown  what this sheet is, with its scales
+/// Title block, border and the one-call line; every sheet is on the canvas by now.
+/// @param sheet  from 0
+/// @param shown  what this sheet is, with its scales
 void draw_sheet_title(Canvas& canvas, const SheetSet& set, std::size_t sheet, const std::vector<std::string>& shown);
 
 /// A part of the site that one plan shows.

@@ -58,7 +58,7 @@ std::vector<std::string> filled(const std::vector<std::string>& lines)
     return some;
 }
 
-std::vector<Cell> cells_of(const SheetSet& set, std::size_t sheet, const std::vector<std::string>& shown)
+std::vector<Cell> cells_of(const SheetSet& set, const std::string& sheet, const std::vector<std::string>& shown)
 {
     const auto& job = set.plan.job;
     const auto& record = job.sheet;
@@ -81,7 +81,7 @@ std::vector<Cell> cells_of(const SheetSet& set, std::size_t sheet, const std::ve
          0.17},
         {"Heights", {or_missing(record.benchmark, "Benchmark"), or_missing(record.datum, "Datum")}, 0.19},
         {set.paper.name, shown, 0.2 - 0.06},
-        {"Sheet", {set.sheets == 0 ? "" : fmt::format("{} of {}", sheet, set.sheets)}, 0.06},
+        {"Sheet", {sheet}, 0.06},
     };
 }
 
@@ -115,7 +115,7 @@ void draw_sheet_title(Canvas& canvas, const SheetSet& set, std::size_t sheet, co
     draw_fitted(canvas, {room.left_pt + 2, room.top_pt - line_height_pt, room.right_pt, room.top_pt},
                 one_call_line(set), style);
     double left = room.left_pt;
-    for (const auto& cell : cells_of(set, sheet, shown)) {
+    for (const auto& cell : cells_of(set, fmt::format("{} of {}", sheet + 1, canvas.pages().size()), shown)) {
         const double right = left + cell.share_ratio * room.width_pt();
         draw_cell(canvas, {left, room.top_pt, right, room.bottom_pt}, cell);
         left = right;
