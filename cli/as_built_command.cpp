@@ -21,7 +21,7 @@ int run_as_built(const std::filesystem::path& job, const std::filesystem::path& 
     const auto text = as_built_text(plan, levels);
     const auto record = record_files(plan, levels);
     const std::vector<OutFile> files{{"as-built.txt", text},
-                                     {"record.pdf", with_places(record.pdf, plan.site.frame)},
+                                     {"record.pdf", with_places(record.pdf, plan)},
                                      {"record.svg", record.svg},
                                      {"record.png", record.png}};
     write_folder(out, files);

@@ -196,7 +196,7 @@ ErrorKind kind_of_fault(const std::string& pdf)
 TEST_CASE("a PDF sheet lies on the earth where the lot's file says, in US survey feet", "[geo_pdf]")
 {
     const auto plan = planned("quillet-lane");
-    const auto pages = read_pages(with_places(sheet_files(plan).pdf, plan.site.frame));
+    const auto pages = read_pages(with_places(sheet_files(plan).pdf, plan));
     REQUIRE(pages.size() > 1);
     CHECK(placed_among(pages) == 1);
     CHECK(pages[0].epsg == "3435");
@@ -207,7 +207,7 @@ TEST_CASE("a PDF sheet lies on the earth where the lot's file says, in US survey
 TEST_CASE("a PDF sheet lies on the earth where the lot's file says, in metres of EPSG:25832", "[geo_pdf]")
 {
     const auto plan = planned("brinkholt");
-    const auto pages = read_pages(with_places(sheet_files(plan).pdf, plan.site.frame));
+    const auto pages = read_pages(with_places(sheet_files(plan).pdf, plan));
     REQUIRE(!pages.empty());
     CHECK(pages[0].epsg == "25832");
     CHECK(drawn_of(brinkholt_lots(), pages[0]) >= 2);
@@ -220,7 +220,7 @@ TEST_CASE("every plan of several sheets has its own place, turned as it is drawn
     const auto plan = planned(
         "quillet-lane", {{"sheet.paper", "letter"}, {"sheet.plan_scales_us", "5"}, {"sheet.turn", turn}}, "inlet");
     const auto drawn = sheet_files(plan).pdf;
-    const auto pages = read_pages(with_places(drawn, plan.site.frame));
+    const auto pages = read_pages(with_places(drawn, plan));
     const auto lots = quillet_lots();
     INFO(turn);
     CHECK(drawn.plans.size() > 1);
@@ -241,7 +241,7 @@ TEST_CASE("a record has the place of its plan too", "[geo_pdf]")
         measured.push_back({.trench = trench, .number = measured.size() + 1, .inverts = {}});
     }
     REQUIRE(!measured.empty());
-    const auto pages = read_pages(with_places(record_files(plan, measured).pdf, plan.site.frame));
+    const auto pages = read_pages(with_places(record_files(plan, measured).pdf, plan));
     REQUIRE(!pages.empty());
     CHECK(drawn_of(brinkholt_lots(), pages[0]) >= 2);
 }
@@ -249,9 +249,11 @@ TEST_CASE("a record has the place of its plan too", "[geo_pdf]")
 TEST_CASE("a system without a number is told in words", "[geo_pdf]")
 {
     // The tape lot's metres taken as those of a map made for the place: its corners are then known in it.
-    const auto plan = planned("tape");
+    auto plan = planned("tape");
     const auto frame = frame_in("EPSG:4258", {.x = 7.4, .y = 55.6});
-    const auto pages = read_pages(with_places(sheet_files(plan).pdf, frame));
+    const auto drawn = sheet_files(plan).pdf;
+    plan.site.frame = frame;
+    const auto pages = read_pages(with_places(drawn, plan));
     Places corners;
     for (const auto& corner : plan.site.parcel[0].outer) {
         corners.push_back(to_native(frame, corner));
@@ -264,25 +266,25 @@ TEST_CASE("a system without a number is told in words", "[geo_pdf]")
 
 TEST_CASE("a PDF without a known place on the earth stays as it was", "[geo_pdf]")
 {
-    const auto plan = planned("tape");
+    auto plan = planned("tape");
     const auto drawn = sheet_files(plan).pdf;
     CHECK(!drawn.plans.empty());
-    CHECK(with_places(drawn, plan.site.frame) == drawn.bytes);
+    CHECK(with_places(drawn, plan) == drawn.bytes);
     CHECK(drawn.bytes.find("/VP") == std::string::npos);
     CHECK(placed_among(read_pages(drawn.bytes)) == 0);
     // A datum nobody has named.
-    const auto nowhere = frame_in("+proj=tmerc +lat_0=55.6 +lon_0=7.4 +ellps=bessel +units=m +type=crs", {});
-    CHECK(with_places(drawn, nowhere) == drawn.bytes);
+    plan.site.frame = frame_in("+proj=tmerc +lat_0=55.6 +lon_0=7.4 +ellps=bessel +units=m +type=crs", {});
+    CHECK(with_places(drawn, plan) == drawn.bytes);
 }
 
 TEST_CASE("places are added behind the drawing, which stays as it is, and are the same twice", "[geo_pdf]")
 {
     const auto plan = planned("brinkholt");
     const auto drawn = sheet_files(plan).pdf;
-    const auto placed = with_places(drawn, plan.site.frame);
+    const auto placed = with_places(drawn, plan);
     CHECK(placed.size() > drawn.bytes.size());
     CHECK(placed.starts_with(drawn.bytes)); // ISO 32000-2, 7.5.6
-    CHECK(with_places(sheet_files(plan).pdf, plan.site.frame) == placed);
+    CHECK(with_places(sheet_files(plan).pdf, plan) == placed);
     CHECK(with_page_entries(drawn.bytes, {}) == drawn.bytes);
     CHECK(with_page_entries(drawn.bytes, {""}) == drawn.bytes);
 }

@@ -42,23 +42,24 @@ std::string viewport(const PlanOnPaper& plan, const std::string& system, const s
 
 } // namespace
 
-std::string with_places(PlacedPdf pdf, const Frame& frame)
+std::string with_places(PlacedPdf pdf, const JobPlan& plan)
 {
-    if (pdf.plans.empty() || !World(frame, pdf.plans.front().corners[0]).why_not().empty()) {
+    if (pdf.plans.empty() || !site_world(plan).why_not().empty()) {
         return std::move(pdf.bytes);
     }
+    const auto& frame = plan.site.frame;
     const auto names = system_names(frame.wkt);
     const auto system = system_dictionary(names);
     const Transform to_degrees(frame.wkt, names.geographic_wkt, to_native(frame, pdf.plans.front().corners[0]));
     std::vector<std::string> entries;
-    for (const auto& plan : pdf.plans) {
+    for (const auto& drawn : pdf.plans) {
         std::string degrees;
-        for (const auto& corner : plan.corners) {
+        for (const auto& corner : drawn.corners) {
             const auto place = to_degrees(to_native(frame, corner));
             degrees += fmt::format("{:.10f} {:.10f} ", place.y, place.x);
         }
-        entries.resize(std::max(entries.size(), plan.page + 1));
-        entries[plan.page] = viewport(plan, system, degrees);
+        entries.resize(std::max(entries.size(), drawn.page + 1));
+        entries[drawn.page] = viewport(drawn, system, degrees);
     }
     return with_page_entries(std::move(pdf.bytes), entries);
 }
