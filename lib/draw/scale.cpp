@@ -56,7 +56,7 @@ DrawScale plan_scale(double width_m, double height_m, const PageSize& room, Unit
 std::optional<DrawScale> scale_from(const std::vector<double>& list, double needed_m_per_pt, UnitSystem units)
 {
     for (const double value : list) {
-        const auto scale = units == UnitSystem::us ? feet_scale(value) : ratio_scale(value);
+        auto scale = units == UnitSystem::us ? feet_scale(value) : ratio_scale(value);
         if (scale.metres_per_pt >= needed_m_per_pt) {
             return scale;
         }

@@ -61,7 +61,7 @@ std::vector<TrenchPlan> parts_of(const TrenchPlan& trench, const ProfileScale& s
         return {trench};
     }
     std::vector<TrenchPlan> parts;
-    for (double i = 0; i < count; ++i) {
+    for (int i = 0; i < static_cast<int>(count); ++i) {
         parts.push_back(stretch_of(trench, {length_m * i / count, length_m * (i + 1) / count}));
     }
     return parts;

@@ -35,7 +35,7 @@ void draw_cell(Canvas& canvas, const PageBox& box, const Cell& cell)
     double top =
         canvas.text({inner.left_pt, inner.top_pt}, cell.head, {.size_pt = 5.4, .ink = palette::soft_ink}).bottom_pt;
     for (std::size_t i = 0; i < cell.lines.size(); ++i) {
-        const double rest = static_cast<double>(cell.lines.size() - i);
+        const auto rest = static_cast<double>(cell.lines.size() - i);
         const PageBox line{inner.left_pt, top, inner.right_pt, top + (inner.bottom_pt - top) / rest};
         top = draw_fitted(canvas, line, cell.lines[i], {.size_pt = i == 0 ? 8.4 : 6.6, .bold = i == 0});
     }

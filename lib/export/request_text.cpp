@@ -9,6 +9,7 @@
 #include <cmath>
 #include <fmt/format.h>
 #include <numbers>
+#include <ranges>
 
 namespace trenchwright {
 
@@ -113,8 +114,8 @@ std::string trench_lines(const JobPlan& plan, const TrenchPlan& trench, const Wo
                             depth_text(trench.quantities.greatest_cut_m, u)),
                 page_width, 2) +
         "\n  Centre line, bends from the house down:\n";
-    for (auto at = line.rbegin(); at != line.rend(); ++at) {
-        text += fmt::format("    {}\n", place_text(plan.site.frame, world, *at));
+    for (const auto& at : std::views::reverse(line)) {
+        text += fmt::format("    {}\n", place_text(plan.site.frame, world, at));
     }
     return text + end_text(plan, "Upper end", line.back()) + end_text(plan, "Lower end", line.front());
 }

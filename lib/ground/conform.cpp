@@ -56,7 +56,7 @@ class Places {
         return add(p);
     }
 
-    int find(const Point& p) const
+    [[nodiscard]] int find(const Point& p) const
     {
         const Cell middle = cell(p);
         for (std::int64_t dx = -1; dx <= 1; ++dx) {

@@ -37,7 +37,7 @@ void fill_table(JobNode& made, const toml::table& table)
         auto member = node_from(value, made.file, made.path.empty() ? name : made.path + "." + name);
         const auto line = key.source().begin.line;
         member.line = line > 0 ? line : member.line;
-        made.members.emplace_back(name, std::move(member));
+        made.members.push_back({.name = name, .node = std::move(member)});
     }
 }
 
@@ -90,8 +90,8 @@ JobNode node_from(const toml::node& node, const std::string& file, const std::st
 
 const JobNode* JobNode::find(std::string_view name) const
 {
-    const auto found = std::ranges::find(members, name, [](const auto& member) { return member.first; });
-    return found == members.end() ? nullptr : &found->second;
+    const auto found = std::ranges::find(members, name, &JobMember::name);
+    return found == members.end() ? nullptr : &found->node;
 }
 
 JobNode read_job_node(const std::filesystem::path& file)

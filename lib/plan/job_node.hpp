@@ -3,10 +3,11 @@
 #include <filesystem>
 #include <string>
 #include <string_view>
-#include <utility>
 #include <vector>
 
 namespace trenchwright {
+
+struct JobMember;
 
 /// A value of a job file with the place it stands at, so that every complaint can name it.
 struct JobNode {
@@ -14,13 +15,18 @@ struct JobNode {
     Kind kind = Kind::table;
     std::string file;
     long long line = 0;
-    std::string path;                                     ///< "layers.utilities.file"; empty for the whole file
-    std::string text;                                     ///< of a text, a number or a truth value
-    std::vector<std::pair<std::string, JobNode>> members; ///< of a table
-    std::vector<JobNode> items;                           ///< of a list
+    std::string path;               ///< "layers.utilities.file"; empty for the whole file
+    std::string text;               ///< of a text, a number or a truth value
+    std::vector<JobMember> members; ///< of a table
+    std::vector<JobNode> items;     ///< of a list
 
     /// The member of that name; nullptr when absent.
     [[nodiscard]] const JobNode* find(std::string_view name) const;
+};
+
+struct JobMember {
+    std::string name;
+    JobNode node;
 };
 
 /// Reads a TOML file. @throws Error (input) naming file and line

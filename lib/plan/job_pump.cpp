@@ -60,7 +60,7 @@ std::optional<double> optional_amount(const JobNode& table, std::string_view key
 
 bool yes_no(const JobNode& table, std::string_view key)
 {
-    const auto& node = needed(table, key, "\"yes\" or \"no\"");
+    const auto& node = needed(table, key, R"("yes" or "no")");
     const auto word = node.kind == JobNode::Kind::truth ? node.text : text_of(node);
     if (word != "yes" && word != "no") {
         refuse(node, fmt::format("\"{}\" is none of: yes|no", word));

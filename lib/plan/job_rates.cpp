@@ -78,7 +78,7 @@ Trade trade_from(const JobNode& table, const std::string& date)
 {
     check_members(table, {"rate", "date"});
     if (table.find("rate") == nullptr) {
-        refuse(table, "needs rate = [\"38\", \"44\", \"52\"], money per hour");
+        refuse(table, R"(needs rate = ["38", "44", "52"], money per hour)");
     }
     return {.per_hour = spread_in(table, "rate", Measure::money), .date = date_or(table, date)};
 }
@@ -161,7 +161,7 @@ void add_depths(RateBook& book, const JobNode& top)
         return;
     }
     if (depths->kind != JobNode::Kind::list) {
-        refuse(*depths, "must be a list of tables: [[depths]] from = \"4 ft\", hours_factor = \"1.3\"");
+        refuse(*depths, R"(must be a list of tables: [[depths]] from = "4 ft", hours_factor = "1.3")");
     }
     for (const auto& step : depths->items) {
         check_members(step, {"from", "hours_factor"});
@@ -260,16 +260,16 @@ void change_rates(JobNode& top, std::span<const RuleText> changes)
             const auto dot = rest.find('.');
             const std::string name(rest.substr(0, dot));
             rest = dot == std::string_view::npos ? std::string_view() : rest.substr(dot + 1);
-            auto found = std::ranges::find(node->members, name, [](const auto& member) { return member.first; });
+            auto found = std::ranges::find(node->members, name, &JobMember::name);
             if (found == node->members.end()) {
                 JobNode made;
                 made.file = "--set";
                 made.path = node->path.empty() ? name : node->path + "." + name;
                 node->kind = JobNode::Kind::table;
-                node->members.emplace_back(name, std::move(made));
+                node->members.push_back({.name = name, .node = std::move(made)});
                 found = node->members.end() - 1;
             }
-            node = &found->second;
+            node = &found->node;
         }
         set_text(*node, change.text);
     }

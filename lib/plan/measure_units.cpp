@@ -62,8 +62,9 @@ std::span<const MeasureUnit> units_of(Measure measure)
     case Measure::angle: return angles;
     case Measure::share: return shares;
     case Measure::factor: return factors;
-    case Measure::count: return plain;
-    case Measure::number: return plain;
+    case Measure::count:
+    case Measure::number:
+    case Measure::money: return plain;
     case Measure::velocity: return velocities;
     case Measure::rain: return rains;
     case Measure::flow: return flows;
@@ -71,7 +72,6 @@ std::span<const MeasureUnit> units_of(Measure measure)
     case Measure::density: return densities;
     case Measure::volume: return volumes;
     case Measure::weight: return weights;
-    case Measure::money: return plain;
     case Measure::money_per_length: return per_lengths;
     case Measure::money_per_area: return per_areas;
     case Measure::money_per_volume: return per_volumes;

@@ -26,7 +26,7 @@ std::vector<double> scales_from(const std::string& text)
         const bool rises = fault == std::errc{} && stop == text.data() + end && scale > 0 && scale <= 10000 &&
                            (scales.empty() || scale > scales.back());
         if (!rises) {
-            throw Error(ErrorKind::input, fmt::format("\"{}\" is no rising list of scales, e.g. \"10, 20, 30\"", text));
+            throw Error(ErrorKind::input, fmt::format(R"("{}" is no rising list of scales, e.g. "10, 20, 30")", text));
         }
         scales.push_back(scale);
         at = end + 1;
