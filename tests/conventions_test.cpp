@@ -24,7 +24,7 @@ const ModuleTable layers = {
     {"plan",
      {{"base", "geom", "gis", "flow", "ground", "site", "route", "profile", "dig", "estimate"},
       {"fmt", "toml++", "TBB"}}},
-    {"draw", {{"base", "geom", "site", "plan"}, {"fmt", "cairo", "pango"}}},
+    {"draw", {{"base", "geom", "site", "plan"}, {"fmt", "cairo", "pango", "PNG"}}},
     {"export", {{"base", "geom", "gis", "site", "plan"}, {"fmt", "nlohmann-json", "POSIX"}}},
     {"cli", {{"base", "site", "plan", "draw", "export"}, {"fmt", "CLI11"}}},
 };

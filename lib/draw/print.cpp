@@ -1,16 +1,18 @@
 #include "draw/print.hpp"
 
 #include "base/error.hpp"
-#include "draw/png_file.hpp"
 
 #include <cairo-pdf.h>
 #include <cairo-svg.h>
 #include <cmath>
+#include <cstring>
 #include <memory>
 #include <numbers>
 #include <pango/pangocairo.h>
+#include <png.h>
 #include <string_view>
 #include <variant>
+#include <vector>
 
 namespace trenchwright {
 
@@ -211,6 +213,47 @@ std::string with_fixed_surface_name(std::string svg)
     return svg;
 }
 
+/// The picture's dots, red, green and blue.
+std::vector<std::uint8_t> dots_of(cairo_surface_t* surface)
+{
+    const auto rows = static_cast<std::size_t>(cairo_image_surface_get_height(surface));
+    const auto cols = static_cast<std::size_t>(cairo_image_surface_get_width(surface));
+    const auto stride = static_cast<std::size_t>(cairo_image_surface_get_stride(surface));
+    const unsigned char* data = cairo_image_surface_get_data(surface);
+    std::vector<std::uint8_t> dots(3 * rows * cols);
+    auto* next = dots.data();
+    for (std::size_t row = 0; row < rows; ++row) {
+        for (std::size_t col = 0; col < cols; ++col, next += 3) {
+            std::uint32_t dot = 0;
+            std::memcpy(&dot, data + row * stride + col * sizeof dot, sizeof dot);
+            next[0] = static_cast<std::uint8_t>(dot >> 16);
+            next[1] = static_cast<std::uint8_t>(dot >> 8);
+            next[2] = static_cast<std::uint8_t>(dot);
+        }
+    }
+    return dots;
+}
+
+/// cairo writes the same picture, but packs it so hard that this takes longer than planning the trench.
+std::string packed(cairo_surface_t* surface)
+{
+    cairo_surface_flush(surface);
+    const auto dots = dots_of(surface);
+    png_image image{};
+    image.version = PNG_IMAGE_VERSION;
+    image.width = static_cast<png_uint_32>(cairo_image_surface_get_width(surface));
+    image.height = static_cast<png_uint_32>(cairo_image_surface_get_height(surface));
+    image.format = PNG_FORMAT_RGB;
+    image.flags = PNG_IMAGE_FLAG_FAST;
+    png_alloc_size_t size = PNG_IMAGE_PNG_SIZE_MAX(image);
+    std::string bytes(size, '\0');
+    if (png_image_write_to_memory(&image, bytes.data(), &size, 0, dots.data(), 0, nullptr) == 0) {
+        throw Error(ErrorKind::internal, std::string("drawing failed: ") + image.message);
+    }
+    bytes.resize(size);
+    return bytes;
+}
+
 } // namespace
 
 std::string svg_of(const Canvas& canvas)
@@ -233,12 +276,7 @@ std::string png_of(const Canvas& canvas, double dots_per_in)
         cairo_image_surface_create(CAIRO_FORMAT_RGB24, static_cast<int>(std::lround(size.width_pt * dots_per_pt)),
                                    static_cast<int>(std::lround(size.height_pt * dots_per_pt))));
     print_stacked(canvas, surface.get(), dots_per_pt);
-    cairo_surface_flush(surface.get());
-    const auto rows = static_cast<std::size_t>(cairo_image_surface_get_height(surface.get()));
-    const auto cols = static_cast<std::size_t>(cairo_image_surface_get_width(surface.get()));
-    const auto stride = static_cast<std::size_t>(cairo_image_surface_get_stride(surface.get())) / sizeof(std::uint32_t);
-    const auto* data = reinterpret_cast<const std::uint32_t*>(cairo_image_surface_get_data(surface.get()));
-    return png_file({.rgb = {data, rows * stride}, .cols = cols, .stride = stride});
+    return packed(surface.get());
 }
 
 std::string pdf_of(const Canvas& canvas, const std::string& title)
