@@ -40,7 +40,7 @@ void add_index(std::vector<std::size_t>& indices, std::size_t index)
 }
 
 /// Zones about the stretches, as rounded out as the hand-dig stretches that the route is weighed by.
-std::vector<HandDigZone> joined(std::vector<Stretch> stretches, double least_m, double length_m)
+std::vector<HandDigZone> joined(const std::vector<Stretch>& stretches, double least_m, double length_m)
 {
     std::vector<Interval> spans;
     for (const auto& stretch : stretches) {

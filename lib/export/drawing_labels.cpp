@@ -71,7 +71,7 @@ std::optional<DrawingText> free_place(const LabelField& field, const Polyline& l
             for (const double side_rad : {room.first_side_rad, -room.first_side_rad}) {
                 const Beside place{
                     .station_m = std::clamp(station_m, 0.0, last_m), .side_rad = side_rad, .gap_m = room.near_m};
-                if (const auto text = set_beside(line, label.text, place); field.is_free(text, room.height_m)) {
+                if (auto text = set_beside(line, label.text, place); field.is_free(text, room.height_m)) {
                     return text;
                 }
             }
