@@ -1,6 +1,8 @@
 #include "plain_rules.hpp"
 #include "random_lattice.hpp"
+#include "route/buckets.hpp"
 
+#include <algorithm>
 #include <boost/graph/adjacency_list.hpp>
 #include <boost/graph/dijkstra_shortest_paths.hpp>
 #include <boost/graph/r_c_shortest_paths.hpp>
@@ -130,6 +132,24 @@ std::optional<std::int64_t> by_search(const Yard& yard)
 }
 
 } // namespace
+
+TEST_CASE("a bucket queue gives back every item, bucket after bucket, keys below 0 first", "[search]")
+{
+    BucketQueue queue(4);
+    const std::vector<std::int64_t> keys{17, -5, 3, 0, 4, 1'000, -9'000'000'000, 5};
+    for (std::size_t i = 0; i < keys.size(); ++i) {
+        queue.push(keys[i], static_cast<std::int32_t>(i));
+    }
+    std::vector<std::int64_t> popped;
+    while (const auto item = queue.pop()) {
+        CHECK(item->key == keys[static_cast<std::size_t>(item->id)]);
+        popped.push_back(item->key);
+    }
+    CHECK(std::is_permutation(popped.begin(), popped.end(), keys.begin(), keys.end()));
+    CHECK(std::is_sorted(popped.begin(), popped.end(), [](std::int64_t a, std::int64_t b) {
+        return std::max<std::int64_t>(0, a) / 4 < std::max<std::int64_t>(0, b) / 4;
+    }));
+}
 
 TEST_CASE("on tiny lattices the search finds what brute force over every route finds", "[search]")
 {

@@ -12,7 +12,7 @@ namespace trenchwright {
 ///
 /// Within a bucket the order is last in, first out, so an item may be popped before a slightly smaller one. Callers
 /// that relax (push again when a value improves, skip items whose key is no longer the value's) stay exact.
-/// A key below the bucket being emptied joins that bucket.
+/// A key below the bucket being emptied joins that bucket, and one below 0 the first.
 class BucketQueue {
   public:
     struct Item {
@@ -28,7 +28,7 @@ class BucketQueue {
 
     void push(std::int64_t key, std::int32_t id)
     {
-        const auto bucket = std::max(current_, static_cast<std::size_t>(key >> shift_));
+        const auto bucket = std::max(current_, static_cast<std::size_t>(std::max<std::int64_t>(0, key) >> shift_));
         if (bucket >= buckets_.size()) {
             buckets_.resize(bucket + 1);
         }

@@ -52,7 +52,10 @@ LeastTrees::Table LeastTrees::table_of(const TreeProblem& problem, unsigned set,
     };
     if (set == outlet_bit_) {
         for (const auto& finish : problem.finishes) {
-            offer(finish.cell, finish_parts(lattice_, finish, ceiling[static_cast<std::size_t>(finish.cell)]));
+            const std::int32_t highest_um = ceiling[static_cast<std::size_t>(finish.cell)];
+            if (highest_um != none_reaches) {
+                offer(finish.cell, finish_parts(lattice_, finish, highest_um));
+            }
         }
     } else if (std::has_single_bit(set)) {
         for (const auto& start : problem.sources[static_cast<std::size_t>(std::countr_zero(set))].starts) {

@@ -14,7 +14,7 @@ struct Obstacle {
     std::string name;                             ///< for people: "foundation", "neighbour's lot", "keep-out K2"
     std::variant<Point, Polyline, Polygon> shape; ///< a polyline is a barrier: never crossed
     double clearance_m = 0;                       ///< from the trench's axis: half its width and what the rules add
-    Box reach = {};                                    ///< nothing outside comes too near
+    Box reach = {};                               ///< nothing outside comes too near
     bool near_source = false; ///< the clearance, not the shape, is waived where the pipe leaves the wall
     bool near_end = false;    ///< the same where it meets the outlet
 };
