@@ -6,6 +6,7 @@
 #include "draw/scale.hpp"
 #include "draw/sheet.hpp"
 #include "draw_fixture.hpp"
+#include "geom/measure.hpp"
 
 #include <algorithm>
 #include <catch2/catch.hpp>
@@ -393,4 +394,38 @@ TEST_CASE("a finding is listed once, and not again when the red line above the c
     const auto first = text.find("apron cut");
     REQUIRE(first != std::string::npos);
     CHECK(text.find("apron cut", first + 1) == std::string::npos);
+}
+
+TEST_CASE("a street that runs round the block is named where it is street, not in the lot it encloses", "[draw]")
+{
+    auto plan = test::yard_plan(UnitSystem::us);
+    const Ring lot = plan.site.parcel.front().outer;
+    const Box around = grown(bounds(lot), 15);
+    plan.site.right_of_way = {{.outer = {{around.min_x_m, around.min_y_m},
+                                         {around.max_x_m, around.min_y_m},
+                                         {around.max_x_m, around.max_y_m},
+                                         {around.min_x_m, around.max_y_m}},
+                               .holes = {lot}}};
+    Canvas canvas(sheet_size);
+    draw_sheet(canvas, plan);
+    const std::vector<double> lot_dashes{14, 2.5, 3, 2.5, 3, 2.5};
+    std::vector<PageBox> lots;
+    for (const auto& item : canvas.pages().front()) {
+        const auto* stroke = std::get_if<PageStroke>(&item);
+        if (stroke != nullptr && stroke->closed && stroke->stroke.dashes_pt == lot_dashes) {
+            const auto [left, right] = std::ranges::minmax(stroke->points, {}, &PagePoint::x_pt);
+            const auto [top, bottom] = std::ranges::minmax(stroke->points, {}, &PagePoint::y_pt);
+            lots.push_back({left.x_pt, top.y_pt, right.x_pt, bottom.y_pt});
+        }
+    }
+    REQUIRE(lots.size() == 1);
+    std::vector<PagePoint> names;
+    for (const auto& text : canvas.drawn_texts()) {
+        if (text.text == "right-of-way") {
+            const auto& [a, b, c, d] = text.corners;
+            names.push_back({(a.x_pt + b.x_pt + c.x_pt + d.x_pt) / 4, (a.y_pt + b.y_pt + c.y_pt + d.y_pt) / 4});
+        }
+    }
+    REQUIRE(names.size() == 1);
+    CHECK_FALSE(inside(lots.front(), names.front()));
 }

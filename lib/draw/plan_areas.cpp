@@ -1,10 +1,14 @@
 #include "draw/ink.hpp"
 #include "draw/plan_view.hpp"
+#include "geom/along.hpp"
 #include "geom/measure.hpp"
 #include "plan/report.hpp"
 
 #include <algorithm>
+#include <functional>
+#include <iterator>
 #include <set>
+#include <utility>
 
 namespace trenchwright {
 
@@ -57,6 +61,30 @@ std::optional<PageBox> shown_box(const PlanView& view, const Polygon& area)
     return room ? std::optional(shown) : std::nullopt;
 }
 
+/// Places for an area's name, best first: the middle of what is shown of it; where that lies in a hole or a bight, the
+/// middles of its stretches on some level lines, the longest first.
+std::vector<PagePoint> name_places(const PlanView& view, const Polygon& area, const PageBox& shown)
+{
+    if (contains(area, view.transform.to_site(shown.centre()))) {
+        return {shown.centre()};
+    }
+    constexpr int lines = 9;
+    std::vector<std::pair<double, PagePoint>> found;
+    for (int i = 0; i < lines; ++i) {
+        const double y_pt = shown.top_pt + (i + 0.5) / lines * shown.height_pt();
+        const Polyline level{view.transform.to_site({shown.left_pt, y_pt}),
+                             view.transform.to_site({shown.right_pt, y_pt})};
+        for (const auto& span : spans_inside(level, area)) {
+            found.emplace_back(span.to_m - span.from_m,
+                               view.transform.to_page(point_at(level, (span.from_m + span.to_m) / 2)));
+        }
+    }
+    std::ranges::stable_sort(found, std::greater{}, &std::pair<double, PagePoint>::first);
+    std::vector<PagePoint> places;
+    std::ranges::transform(found, std::back_inserter(places), &std::pair<double, PagePoint>::second);
+    return places;
+}
+
 /// Names an area in its middle, upright where it is too narrow.
 void name_area(PlanView& view, const Polygon& area, const std::string& text, TextStyle style, double reach_pt)
 {
@@ -66,7 +94,11 @@ void name_area(PlanView& view, const Polygon& area, const std::string& text, Tex
     }
     const auto size = view.canvas.text_size(text, style);
     style.sideways = size.width_pt > shown->width_pt() - 4 && size.width_pt < shown->height_pt() - 4;
-    label(view, {.at = shown->centre(), .size = {}, .gap_pt = 2, .reach_pt = reach_pt, .centred = true}, text, style);
+    for (const auto& at : name_places(view, area, *shown)) {
+        if (label(view, {.at = at, .size = {}, .gap_pt = 2, .reach_pt = reach_pt, .centred = true}, text, style)) {
+            return;
+        }
+    }
 }
 
 constexpr double well_pt = 3;
