@@ -116,7 +116,8 @@ double Legend::draw(Canvas& canvas, const PageBox& box) const
     const auto rows = one_column ? items_.size() : (items_.size() + 1) / 2;
     const double column_width = box.width_pt() / columns;
     for (std::size_t i = 0; i < items_.size(); ++i) {
-        const double left = box.left_pt + column_width * static_cast<double>(i / rows);
+        const auto column = i / rows;
+        const double left = box.left_pt + column_width * static_cast<double>(column);
         const double top = box.top_pt + row_height_pt * static_cast<double>(i % rows);
         sample(canvas, box_at({left, top}, {sample_width_pt, row_height_pt}), items_[i]);
         TextStyle style{.size_pt = 6.8};

@@ -9,6 +9,7 @@
 #include <fmt/format.h>
 #include <limits>
 #include <numbers>
+#include <utility>
 
 namespace trenchwright {
 
@@ -176,7 +177,8 @@ class Trench {
     void add(const std::string& key, double quantity, std::vector<Interval> stations)
     {
         if (quantity > 0) {
-            work_.push_back({.key = key, .detail = "", .source = id_, .quantity = quantity, .stations = stations});
+            work_.push_back(
+                {.key = key, .detail = "", .source = id_, .quantity = quantity, .stations = std::move(stations)});
         }
     }
 

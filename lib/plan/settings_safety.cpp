@@ -8,7 +8,8 @@ const std::string practice = "common practice, no source";
 const std::string table_b1 = "29 CFR 1926 Subpart P, App. B, table B-1, quoted on two training pages";
 
 /// A yes-or-no setting in two words of its own.
-template <class Field> SettingRow two_words(Setting setting, const std::string& no, const std::string& yes, Field field)
+template <class Field>
+SettingRow two_words(Setting setting, const std::string& no, const std::string& yes, const Field& field)
 {
     SettingRow row;
     setting.measure = Measure::word;

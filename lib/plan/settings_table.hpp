@@ -20,7 +20,7 @@ struct SettingRow {
 };
 
 /// Binds a row to one field: `field` takes Rules& or const Rules& and returns a reference into it.
-template <typename Field> SettingRow number_row(Setting setting, Field field)
+template <typename Field> SettingRow number_row(Setting setting, const Field& field)
 {
     SettingRow row;
     row.setting = std::move(setting);
@@ -28,7 +28,7 @@ template <typename Field> SettingRow number_row(Setting setting, Field field)
     row.set_number = [field](Rules& rules, double value) { field(rules) = value; };
     return row;
 }
-template <typename Field> SettingRow word_row(Setting setting, Field field)
+template <typename Field> SettingRow word_row(Setting setting, const Field& field)
 {
     SettingRow row;
     row.setting = std::move(setting);
@@ -36,7 +36,7 @@ template <typename Field> SettingRow word_row(Setting setting, Field field)
     row.set_word = [field](Rules& rules, const std::string& word) { field(rules) = word; };
     return row;
 }
-template <typename Field> SettingRow yes_no_row(Setting setting, Field field)
+template <typename Field> SettingRow yes_no_row(Setting setting, const Field& field)
 {
     SettingRow row;
     row.setting = std::move(setting);

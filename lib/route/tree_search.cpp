@@ -34,7 +34,7 @@ class TreeSearch {
     {
         for (std::size_t i = 0; i < problem.finishes.size(); ++i) {
             const auto& finish = problem.finishes[i];
-            finishes_at_.push_back({lattice_.edge(finish.cell, finish.heading), static_cast<std::int32_t>(i)});
+            finishes_at_.emplace_back(lattice_.edge(finish.cell, finish.heading), static_cast<std::int32_t>(i));
         }
         std::sort(finishes_at_.begin(), finishes_at_.end());
         for (std::size_t source = 0; source < problem.sources.size(); ++source) {
