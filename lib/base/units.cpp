@@ -102,7 +102,7 @@ std::string_view unit_word(LengthUnit unit)
 std::string feet_inches(double length_m)
 {
     const auto count = std::llround(std::abs(length_m) / inch_in_m * 16);
-    const auto feet = count / (16 * 12);
+    const auto feet = count / 16 / 12;
     const auto inches = (count / 16) % 12;
     const std::string_view sign = length_m < 0 && count > 0 ? "-" : "";
     return fmt::format("{}{}'-{}{}\"", sign, feet, inches, sixteenths_text(count % 16));

@@ -208,9 +208,8 @@ SpoilSide side_of(const std::vector<CutOnLine>& pieces, const std::vector<Standi
 std::vector<Standing> standing_on(const Site& site, const RouteRules& rules, const std::vector<std::string>& surfaces)
 {
     std::vector<Standing> all;
-    const auto add = [&](std::string name, auto shape, double reach_m = 0, bool bars_spoil = true) {
-        all.push_back(
-            {.name = std::move(name), .shape = std::move(shape), .reach_m = reach_m, .bars_spoil = bars_spoil});
+    const auto add = [&](const std::string& name, auto shape, double reach_m = 0, bool bars_spoil = true) {
+        all.push_back({.name = name, .shape = std::move(shape), .reach_m = reach_m, .bars_spoil = bars_spoil});
     };
     std::ranges::for_each(site.foundations, [&](const Polygon& area) { add("foundation", area); });
     std::ranges::for_each(site.neighbours, [&](const Polygon& area) { add("neighbour's lot", area); });
@@ -245,17 +244,16 @@ std::vector<Reached> reached_by_opening(const Polyline& line, const std::vector<
         std::vector<OverSpan> spans;
         const auto edges = edges_of(standing);
         for (const auto& [run, cut] : pieces) {
-            const auto opening = [&, &cut = cut](double station_m) {
+            const auto opening = [&](double station_m) {
                 return width_m / 2 + side_slope_ratio * cut.at_m(station_m) + standing.reach_m;
             };
             for (const auto& span : axis_inside(run, standing)) {
                 spans.push_back({.span = span, .most_m = opening(span.from_m), .most_station_m = span.from_m});
             }
             for (const auto& [a, b] : edges) {
-                const auto over =
-                    where_over(run.span.from_m, run.span.to_m, [&, &run = run, &a = a, &b = b](double station_m) {
-                        return opening(station_m) - distance_m(run.at(station_m), a, b);
-                    });
+                const auto over = where_over(run.span.from_m, run.span.to_m, [&](double station_m) {
+                    return opening(station_m) - distance_m(run.at(station_m), a, b);
+                });
                 if (over) {
                     spans.push_back(*over);
                 }

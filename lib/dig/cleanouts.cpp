@@ -6,6 +6,7 @@
 #include <algorithm>
 #include <cmath>
 #include <fmt/format.h>
+#include <ranges>
 
 namespace trenchwright {
 
@@ -45,16 +46,16 @@ std::vector<Cleanout> with_bends(const std::vector<Cleanout>& spaced, const std:
     std::vector<Cleanout> placed;
     auto next = spaced.begin();
     double turned_rad = 0;
-    for (auto bend = bends.rbegin(); bend != bends.rend(); ++bend) {
-        while (next != spaced.end() && next->station_m >= bend->station_m - same_place_m) {
+    for (const auto& bend : std::views::reverse(bends)) {
+        while (next != spaced.end() && next->station_m >= bend.station_m - same_place_m) {
             placed.push_back(*next++);
             turned_rad = 0;
         }
-        const double below_m = placed.back().station_m - bend->station_m;
+        const double below_m = placed.back().station_m - bend.station_m;
         const bool served = below_m <= std::max(rules.served_m, same_place_m);
-        turned_rad += served ? 0 : bend->angle_rad;
+        turned_rad += served ? 0 : bend.angle_rad;
         if (turned_rad > rules.most_turn_rad + rounding_rad) {
-            placed.push_back({.station_m = bend->station_m, .at = {}, .reason = CleanoutReason::bends});
+            placed.push_back({.station_m = bend.station_m, .at = {}, .reason = CleanoutReason::bends});
             turned_rad = 0;
         }
     }

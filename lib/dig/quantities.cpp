@@ -190,7 +190,7 @@ double trench_volume_m3(const ProfileProblem& problem, const Profile& profile, I
 {
     const auto [from, to] = within_route(problem, span);
     auto stations = break_stations_m(problem, profile.points);
-    std::erase_if(stations, [&, from = from, to = to](double s) { return !(s > from && s < to); });
+    std::erase_if(stations, [&](double s) { return !(s > from && s < to); });
     stations.insert(stations.begin(), from);
     stations.push_back(to);
     double area = 0;

@@ -126,7 +126,7 @@ std::vector<HandDigZone> hand_dig_zones(const Site& site, const Polyline& line, 
         const double radius = checked_reach_m(rules.tree_factor * site.trees[i].trunk_diameter_m, "tree", i);
         add_stretches(stretches, strip_spans_within(line, rules.section.width_m, site.trees[i].at, radius), true, i);
     }
-    return joined(std::move(stretches), rules.section.width_m, length_m(line));
+    return joined(stretches, rules.section.width_m, length_m(line));
 }
 
 std::vector<Crossing> crossings_along(const Site& site, const Polyline& line, const ProfileProblem& problem,

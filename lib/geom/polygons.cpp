@@ -53,9 +53,12 @@ class Geos {
         return Geometry(geometry, Destroy{handle_});
     }
 
-    Geometry line(const Polyline& points) const { return own(GEOSGeom_createLineString_r(handle_, sequence(points))); }
+    [[nodiscard]] Geometry line(const Polyline& points) const
+    {
+        return own(GEOSGeom_createLineString_r(handle_, sequence(points)));
+    }
 
-    Geometry polygon(const Polygon& area) const
+    [[nodiscard]] Geometry polygon(const Polygon& area) const
     {
         std::vector<Geometry> holes;
         for (const auto& hole : area.holes) {
@@ -101,7 +104,7 @@ class Geos {
         return points;
     }
 
-    Geometry ring(const Ring& points) const
+    [[nodiscard]] Geometry ring(const Ring& points) const
     {
         return own(GEOSGeom_createLinearRing_r(handle_, sequence(closed(points))));
     }

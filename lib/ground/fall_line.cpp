@@ -81,7 +81,7 @@ class Walker {
         return settled(face, p);
     }
 
-    FallLine follow(Place place) const
+    [[nodiscard]] FallLine follow(Place place) const
     {
         FallLine line{.points = {place.at}, .end = FallEnd::not_followed};
         for (std::size_t step = 0; step < 4 * faces_.size() + 4; ++step) {

@@ -181,7 +181,7 @@ void add_doubts(JobPlan& plan)
         if (doubt.fall.next) {
             doubt.next_place = places[doubt.fall.next->place];
         }
-        outcome.doubt = std::move(doubt);
+        outcome.doubt = doubt;
     }
 }
 

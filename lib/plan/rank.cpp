@@ -75,7 +75,6 @@ int permission_step(const Site& site, const Outlet& outlet)
 const std::vector<std::string>& ranking_rules()
 {
     static const std::vector<std::string> rules{
-        // NOLINTNEXTLINE(bugprone-suspicious-missing-comma): one sentence over two lines
         "Step 1: outlets that every source can reach come before those refused for some, and those before outlets "
         "refused for all.",
         "Step 2: permission yes before ask before unstated; the weakest of the kinds of water counts.",

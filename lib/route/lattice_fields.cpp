@@ -60,7 +60,7 @@ template <class Each> void for_cells_inside(const Lattice& lattice, const Polygo
             const auto from = static_cast<int>(std::ceil((span.from_m - rounding_m) / lattice.cell_m));
             const auto to = static_cast<int>(std::floor((span.to_m + rounding_m) / lattice.cell_m));
             for (int col = from; col <= to; ++col) {
-                each(static_cast<std::size_t>(first + col));
+                each(static_cast<std::size_t>(first) + static_cast<std::size_t>(col));
             }
         }
     }

@@ -131,7 +131,7 @@ class LabelSearch {
     /// One step on; cell -1 when it cannot be made or cannot drain from there.
     [[nodiscard]] Step stepped(const Step& from, int heading) const
     {
-        const std::size_t edge = static_cast<std::size_t>(state_of(from.cell, heading));
+        const auto edge = static_cast<std::size_t>(state_of(from.cell, heading));
         if (lattice_.step_micros[edge] < 0) {
             return {};
         }
