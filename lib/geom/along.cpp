@@ -193,6 +193,9 @@ std::vector<LineCrossing> without_repeats(const std::vector<LineCrossing>& found
 
 std::vector<Interval> spans_inside(const Polyline& line, const Polygon& area)
 {
+    if (!overlap(bounds(line), bounds(area.outer))) {
+        return {};
+    }
     std::vector<Interval> spans;
     for_each_run(line, [&](const Run& run) {
         std::vector<double> meetings{0, run.length};
@@ -222,6 +225,10 @@ std::vector<Interval> strip_spans_within(const Polyline& line, double width_m, c
     if (other.size() == 1) {
         return strip_spans_within(line, width_m, other.front(), reach_m);
     }
+    const double reach = width_m + reach_m + on_line_m; // the strip goes half its width aside and past a bend
+    if (!overlap(grown(bounds(line), reach), bounds(other))) {
+        return {};
+    }
     std::vector<Interval> spans;
     const double half = width_m / 2;
     for_each_run(line, [&](const Run& run) {
@@ -239,6 +246,9 @@ std::vector<Interval> strip_spans_within(const Polyline& line, double width_m, c
 
 std::vector<LineCrossing> crossings(const Polyline& line, const Polyline& other)
 {
+    if (!overlap(grown(bounds(line), same_crossing_m), bounds(other))) {
+        return {};
+    }
     std::vector<LineCrossing> found;
     for_each_run(line, [&](const Run& run) {
         for_each_run(other, [&](const Run& across) {

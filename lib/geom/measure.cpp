@@ -44,6 +44,15 @@ double segments_distance_m(const Point& a, const Point& b, const Point& c, const
     return std::min({distance_m(a, c, d), distance_m(b, c, d), distance_m(c, a, b), distance_m(d, a, b)});
 }
 
+double line_to_segment_m(const Polyline& line, const Point& a, const Point& b)
+{
+    double best = line.size() == 1 ? distance_m(line[0], a, b) : infinity;
+    for (std::size_t i = 1; i < line.size(); ++i) {
+        best = std::min(best, segments_distance_m(line[i - 1], line[i], a, b));
+    }
+    return best;
+}
+
 template <class EachSegment> void for_each_segment(const Ring& ring, EachSegment each)
 {
     for (std::size_t i = 0; i < ring.size(); ++i) {
@@ -104,14 +113,9 @@ double distance_m(const Point& p, const Polyline& line)
 
 double distance_m(const Polyline& a, const Polyline& b)
 {
-    if (a.size() == 1 || b.size() == 1) {
-        return a.size() == 1 ? distance_m(a[0], b) : distance_m(b[0], a);
-    }
-    double best = infinity;
-    for (std::size_t i = 1; i < a.size(); ++i) {
-        for (std::size_t j = 1; j < b.size(); ++j) {
-            best = std::min(best, segments_distance_m(a[i - 1], a[i], b[j - 1], b[j]));
-        }
+    double best = b.size() == 1 ? distance_m(b[0], a) : infinity;
+    for (std::size_t i = 1; i < b.size(); ++i) {
+        best = std::min(best, line_to_segment_m(a, b[i - 1], b[i]));
     }
     return best;
 }
@@ -126,13 +130,10 @@ double distance_m(const Polyline& line, const Polygon& area)
     if (!line.empty() && contains(area, line[0])) {
         return 0;
     }
-    double best = line.size() == 1 ? boundary_distance_m(line[0], area) : infinity;
+    double best = infinity;
     for_each_ring(area, [&](const Ring& ring) {
-        for_each_segment(ring, [&](const Point& a, const Point& b) {
-            for (std::size_t i = 1; i < line.size(); ++i) {
-                best = std::min(best, segments_distance_m(line[i - 1], line[i], a, b));
-            }
-        });
+        for_each_segment(ring,
+                         [&](const Point& a, const Point& b) { best = std::min(best, line_to_segment_m(line, a, b)); });
     });
     return best;
 }

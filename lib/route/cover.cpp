@@ -1,6 +1,6 @@
 #include "geom/along.hpp"
 #include "geom/measure.hpp"
-#include "route/obstacles.hpp"
+#include "route/route.hpp"
 
 #include <algorithm>
 
@@ -10,9 +10,6 @@ namespace {
 
 std::vector<Interval> within_of_place(const Polyline& line, const Outlet& outlet, double reach_m)
 {
-    if (!overlap(grown(bounds(line), reach_m), box_of(outlet.place))) {
-        return {};
-    }
     if (const auto* p = std::get_if<Point>(&outlet.place)) {
         return strip_spans_within(line, 0, *p, reach_m);
     }

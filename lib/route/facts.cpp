@@ -145,7 +145,6 @@ SurfaceSpans surfaces_along(const Site& site, const Polyline& line, const RouteR
 {
     SurfaceSpans result;
     std::vector<Interval> covered;
-    const Box box = bounds(line);
     const auto add = [&](const std::vector<Interval>& spans, const std::string& kind) {
         if (spans.empty()) {
             return;
@@ -157,9 +156,7 @@ SurfaceSpans surfaces_along(const Site& site, const Polyline& line, const RouteR
         covered = merged(std::move(covered));
     };
     for (std::size_t i = site.surfaces.size(); i-- > 0;) {
-        if (overlap(box, bounds(site.surfaces[i].area.outer))) {
-            add(spans_inside(line, site.surfaces[i].area), site.surfaces[i].kind);
-        }
+        add(spans_inside(line, site.surfaces[i].area), site.surfaces[i].kind);
     }
     add({{0, length_m(line)}}, rules.default_surface);
     std::sort(result.begin(), result.end(),
@@ -171,10 +168,9 @@ LineFacts facts_along(const Site& site, const Polyline& line, SurfaceSpans surfa
 {
     LineFacts facts;
     facts.surface = std::move(surfaces);
-    const Box strip = grown(bounds(line), rules.section.width_m);
     for (const auto& mark : site.marks) {
         const double reach = hand_dig_reach_m(mark, rules);
-        if (!overlap(grown(strip, parallel_reach_m(mark, rules)), bounds(mark.line))) {
+        if (!overlap(grown(bounds(line), parallel_reach_m(mark, rules) + rules.section.width_m), bounds(mark.line))) {
             continue;
         }
         add_shifted(facts.hand, strip_spans_within(line, rules.section.width_m, mark.line, reach), 0);
@@ -186,9 +182,7 @@ LineFacts facts_along(const Site& site, const Polyline& line, SurfaceSpans surfa
     }
     for (const auto& tree : site.trees) {
         const double radius = rules.tree_factor * tree.trunk_diameter_m;
-        if (overlap(grown(strip, radius), bounds(std::span(&tree.at, 1)))) {
-            add_shifted(facts.tree, strip_spans_within(line, rules.section.width_m, tree.at, radius), 0);
-        }
+        add_shifted(facts.tree, strip_spans_within(line, rules.section.width_m, tree.at, radius), 0);
     }
     facts.hand.insert(facts.hand.end(), facts.tree.begin(), facts.tree.end());
     facts.hand = rounded_out(std::move(facts.hand), rules.section.width_m, length_m(line));

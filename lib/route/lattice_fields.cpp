@@ -53,9 +53,6 @@ template <class Each> void for_cells_inside(const Lattice& lattice, const Polygo
     for (int row = 0; row < lattice.rows; ++row) {
         const int first = row * lattice.cols;
         const Polyline line{lattice.at(first), lattice.at(first + lattice.cols - 1)};
-        if (!overlap(bounds(line), bounds(area.outer))) {
-            continue;
-        }
         for (const auto& span : spans_inside(line, area)) {
             const auto from = static_cast<int>(std::ceil((span.from_m - rounding_m) / lattice.cell_m));
             const auto to = static_cast<int>(std::floor((span.to_m + rounding_m) / lattice.cell_m));

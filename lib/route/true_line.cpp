@@ -12,8 +12,6 @@ namespace {
 
 /// A model of heights is no straight line between the edges of its cells; closer than this it is taken as one.
 constexpr double ground_step_m = 1;
-/// Lines nearer than this count as touching.
-constexpr double touching_m = 1e-6;
 
 /// The value of the stretch that holds a station.
 template <class Value> Value value_at(const std::vector<std::pair<Interval, Value>>& spans, double station_m)
@@ -86,11 +84,7 @@ double flat_price_of(const RunFacts& facts, const Site& site, const Polyline& li
     for (const auto& [span, kind] : facts.line.surface) {
         price += (span.to_m - span.from_m) * rules.restore_width_m * rules.surfaces.at(kind).restore_per_m2;
     }
-    const Box box = grown(bounds(line), touching_m);
     for (const auto& mark : site.marks) {
-        if (!overlap(box, bounds(mark.line))) {
-            continue;
-        }
         for (const auto& crossing : crossings(line, mark.line)) {
             price += crossing.station_m > 0 ? rules.crossing_price : 0; // a mark through a bend counts once
         }
