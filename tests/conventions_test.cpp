@@ -11,7 +11,8 @@ const std::string root = TRENCHWRIGHT_SOURCE_DIR;
 /// The layers. To let a module include more, change its line in the same commit and say why.
 const ModuleTable layers = {
     {"base", {{}, {"fmt"}}},
-    {"geom", {{"base"}, {"fmt", "GEOS"}}},
+    // Boost: its R-tree takes boxes in and out at any time, which GEOS's packed tree does not
+    {"geom", {{"base"}, {"fmt", "GEOS", "Boost"}}},
     {"gis", {{"base", "geom"}, {"fmt", "GDAL", "PROJ", "POSIX"}}},
     {"flow", {{"base"}, {"fmt"}}},
     {"ground", {{"base", "geom"}, {"fmt"}}},

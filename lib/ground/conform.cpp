@@ -3,6 +3,7 @@
 #include "base/error.hpp"
 #include "base/units.hpp"
 #include "geom/along.hpp"
+#include "geom/box_index.hpp"
 #include "geom/measure.hpp"
 
 #include <algorithm>
@@ -178,28 +179,46 @@ void add_crossing(Places& places, const Piece& one, const Piece& other)
     }
 }
 
+Box box_of(const Places& places, const Piece& piece)
+{
+    return bounds(std::array{flat(places.points[at(piece[0])]), flat(places.points[at(piece[1])])});
+}
+
 void add_crossings(Places& places, const std::vector<Piece>& segments)
 {
+    BoxIndex index;
     for (std::size_t i = 0; i < segments.size(); ++i) {
-        for (std::size_t j = i + 1; j < segments.size(); ++j) {
-            add_crossing(places, segments[i], segments[j]);
+        index.insert(static_cast<int>(i), box_of(places, segments[i]));
+    }
+    for (std::size_t i = 0; i < segments.size(); ++i) {
+        for (const int other : index.near(box_of(places, segments[i]))) {
+            if (at(other) > i) {
+                add_crossing(places, segments[i], segments[at(other)]);
+            }
         }
     }
 }
 
+BoxIndex index_of(const std::vector<Point3>& points)
+{
+    BoxIndex index;
+    for (std::size_t i = 0; i < points.size(); ++i) {
+        index.insert(static_cast<int>(i), bounds(std::array{flat(points[i])}));
+    }
+    return index;
+}
+
 /// The segment cut at every place that lies on it. Only given places are compared with it; a crossing's mean
 /// differs by its nature, and was reported.
-std::vector<Piece> cut_at_places(Places& places, const Piece& segment, int given)
+std::vector<Piece> cut_at_places(Places& places, const BoxIndex& index, const Piece& segment, int given)
 {
     const Point3 a = places.points[at(segment[0])];
     const Point3 b = places.points[at(segment[1])];
-    const Box near = grown(bounds(std::array{flat(a), flat(b)}), on_line_m);
     const double length = distance_m(flat(a), flat(b));
     std::vector<std::pair<double, int>> on_it;
-    for (int i = 0; i < static_cast<int>(places.points.size()); ++i) {
+    for (const int i : index.near(grown(box_of(places, segment), on_line_m))) {
         const Point p = flat(places.points[at(i)]);
-        if (i == segment[0] || i == segment[1] || !overlap(near, bounds(std::array{p})) ||
-            distance_m(p, flat(a), flat(b)) >= on_line_m) {
+        if (i == segment[0] || i == segment[1] || distance_m(p, flat(a), flat(b)) >= on_line_m) {
             continue;
         }
         const double share = station_of({flat(a), flat(b)}, p) / length;
@@ -232,8 +251,11 @@ void make_distinct(std::vector<Piece>& pieces)
 class Splitter {
   public:
     Splitter(std::vector<Point3>& points, std::vector<Piece>& pieces)
-        : points_(points), pieces_(pieces), corners_(static_cast<int>(points.size()))
+        : points_(points), pieces_(pieces), corners_(static_cast<int>(points.size())), places_(index_of(points))
     {
+        for (std::size_t i = 0; i < pieces_.size(); ++i) {
+            circles_.insert(static_cast<int>(i), circle_box(pieces_[i]));
+        }
     }
 
     void run()
@@ -266,14 +288,18 @@ class Splitter {
         return i != piece[0] && i != piece[1] && dot <= 1e-9 * squared;
     }
 
+    /// Holds the circle on the piece, with what `crowds` allows for rounding.
+    [[nodiscard]] Box circle_box(const Piece& piece) const
+    {
+        const Point a = place(piece[0]);
+        const Point b = place(piece[1]);
+        const double reach = 0.5 * length(piece) * (1 + 1e-6);
+        return grown(bounds(std::array{Point{.x_m = (a.x_m + b.x_m) / 2, .y_m = (a.y_m + b.y_m) / 2}}), reach);
+    }
+
     [[nodiscard]] bool is_crowded(const Piece& piece) const
     {
-        for (int i = 0; i < static_cast<int>(points_.size()); ++i) {
-            if (crowds(i, piece)) {
-                return true;
-            }
-        }
-        return false;
+        return std::ranges::any_of(places_.near(circle_box(piece)), [&](int i) { return crowds(i, piece); });
     }
 
     /// In the middle; but a piece with one end at a corner is cut at the power of two nearest its middle.
@@ -299,19 +325,31 @@ class Splitter {
         points_.push_back({.x_m = a.x_m + share * (b.x_m - a.x_m),
                            .y_m = a.y_m + share * (b.y_m - a.y_m),
                            .elev_m = elev_between(a, b, share)});
-        pieces_[piece] = {old[0], middle};
+        places_.insert(middle, bounds(std::array{place(middle)}));
+        replace(piece, {old[0], middle});
         pieces_.push_back({old[1], middle});
-        for (std::size_t i = 0; i < pieces_.size(); ++i) {
-            if (i == piece || i + 1 == pieces_.size() || crowds(middle, pieces_[i])) {
-                waiting_.push_back(i);
+        const std::size_t rest = pieces_.size() - 1;
+        circles_.insert(static_cast<int>(rest), circle_box(pieces_[rest]));
+        for (const int i : circles_.near(bounds(std::array{place(middle)}))) {
+            if (at(i) == piece || at(i) == rest || crowds(middle, pieces_[at(i)])) {
+                waiting_.push_back(at(i));
             }
         }
+    }
+
+    void replace(std::size_t piece, const Piece& by)
+    {
+        circles_.erase(static_cast<int>(piece), circle_box(pieces_[piece]));
+        pieces_[piece] = by;
+        circles_.insert(static_cast<int>(piece), circle_box(by));
     }
 
     std::vector<Point3>& points_;
     std::vector<Piece>& pieces_;
     std::vector<std::size_t> waiting_;
     int corners_;
+    BoxIndex places_;  ///< of points_, by index
+    BoxIndex circles_; ///< boxes of the pieces' circles, by index
 };
 
 std::vector<bool> lone_spots(std::size_t measured, std::size_t count, const std::vector<Piece>& pieces)
@@ -348,8 +386,9 @@ ConformedPoints conform(std::span<const Point3> spots, std::span<const std::vect
     const int given = static_cast<int>(places.points.size());
     add_crossings(places, segments);
     ConformedPoints result;
+    const BoxIndex index = index_of(places.points);
     for (const auto& segment : segments) {
-        const auto pieces = cut_at_places(places, segment, given);
+        const auto pieces = cut_at_places(places, index, segment, given);
         result.pieces.insert(result.pieces.end(), pieces.begin(), pieces.end());
     }
     make_distinct(result.pieces);

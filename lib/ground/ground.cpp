@@ -196,6 +196,11 @@ const std::vector<GroundTriangle>& Ground::triangles() const
     return state_->triangles;
 }
 
+const std::vector<bool>& Ground::lone_spots() const
+{
+    return state_->lone_spot;
+}
+
 const std::vector<Finding>& Ground::findings() const
 {
     return state_->findings;

@@ -60,6 +60,8 @@ class Ground {
     /// Empty for a DEM.
     [[nodiscard]] const std::vector<Point3>& points() const;
     [[nodiscard]] const std::vector<GroundTriangle>& triangles() const;
+    /// By point: measured and on no breakline, so shot for its own sake; it says how rough the ground is.
+    [[nodiscard]] const std::vector<bool>& lone_spots() const;
 
     /// Conflicting or repeated spots, breaklines that could not be resolved.
     [[nodiscard]] const std::vector<Finding>& findings() const;

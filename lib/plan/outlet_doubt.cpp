@@ -119,26 +119,6 @@ std::vector<FallPlace> places_of(const OutletOutcome& outcome, const JobPlan& pl
     return places;
 }
 
-/// Spots of the site that stand on no breakline; these are shot for their own sake and say how rough the ground is.
-std::vector<bool> lone_spots(const JobPlan& plan)
-{
-    constexpr double same_place_m = 1e-6;
-    std::vector<Polyline> lines;
-    for (const auto& breakline : plan.site.breaklines) {
-        lines.emplace_back();
-        for (const auto& p : breakline.line) {
-            lines.back().push_back({.x_m = p.x_m, .y_m = p.y_m});
-        }
-    }
-    std::vector<bool> lone;
-    for (const auto& p : plan.ground.points()) {
-        const Point at{.x_m = p.x_m, .y_m = p.y_m};
-        lone.push_back(
-            std::ranges::none_of(lines, [&](const Polyline& line) { return distance_m(at, line) < same_place_m; }));
-    }
-    return lone;
-}
-
 std::string outlet_doubt_text(const JobPlan& plan, const OutletOutcome& outcome)
 {
     const auto& doubt = *outcome.doubt;
@@ -164,7 +144,7 @@ std::string outlet_doubt_text(const JobPlan& plan, const OutletOutcome& outcome)
 void add_doubts(JobPlan& plan)
 {
     const auto& rules = plan.job.rules;
-    const auto surface = SurfaceDoubt::of(plan.ground, lone_spots(plan), rules.surface_doubt);
+    const auto surface = SurfaceDoubt::of(plan.ground, plan.ground.lone_spots(), rules.surface_doubt);
     for (auto& outcome : plan.outcomes) {
         if (!surface || !outcome.works) {
             continue;
