@@ -1,12 +1,9 @@
 #include "draw/ink.hpp"
 #include "draw/panel.hpp"
 #include "draw/plan_view.hpp"
+#include "plan/first_table.hpp"
 
-#include <algorithm>
-#include <cmath>
 #include <fmt/format.h>
-#include <limits>
-#include <set>
 
 namespace trenchwright {
 
@@ -39,79 +36,30 @@ double draw_row(Canvas& canvas, const PageBox& box, const std::vector<Column>& c
     return box.top_pt + canvas.text_size("Ag", style).height_pt + 2;
 }
 
-struct Totals {
-    double length_m = 0;
-    double greatest_cut_m = 0;
-    double least_spare_m = std::numeric_limits<double>::infinity();
-    double hand_m = 0;
-    std::size_t crossings = 0;
-};
-
-Totals totals(const OutletOutcome& outcome)
-{
-    Totals sum;
-    for (const auto& by_source : outcome.by_source) {
-        if (const auto* trench = std::get_if<TrenchPlan>(&by_source)) {
-            sum.length_m += trench->quantities.length_m;
-            sum.greatest_cut_m = std::max(sum.greatest_cut_m, trench->quantities.greatest_cut_m);
-            sum.least_spare_m =
-                trench->needs_fall() ? std::min(sum.least_spare_m, trench->spare_fall_m) : sum.least_spare_m;
-            sum.hand_m += trench->quantities.hand_length_m;
-            sum.crossings += trench->crossings.size();
-        }
-    }
-    return sum;
-}
-
-/// "yes" when all kinds of water agree, else "roof yes, sump ask".
-std::string permission_text(const Site& site, const Outlet& outlet)
-{
-    std::set<Water> waters;
-    for (const auto& source : site.sources) {
-        waters.insert(source.water);
-    }
-    std::set<std::string_view> words;
-    std::string each;
-    for (const auto water : waters) {
-        const auto word = permission_name(permission_for(outlet, water));
-        words.insert(word);
-        each += fmt::format("{}{} {}", each.empty() ? "" : ", ", water_name(water), word);
-    }
-    return words.size() == 1 ? std::string(*words.begin()) : each;
-}
-
 std::vector<Column> comparison_columns(const std::string& currency)
 {
-    return {{"", .035, false}, {"Outlet", .235, false}, {"Permission", .135, false},
-            {"Length", .095},  {"Greatest cut", .125},  {"Spare fall", .095},
-            {"By hand", .085}, {"Crossings", .085},     {"Price " + currency, .11}};
+    return {{"", .03, false},    {"Outlet", .215, false},  {"Permission", .12, false}, {"Chance it drains", .1},
+            {"Trench", .09},     {"Deepest cut", .1},      {"Spare fall", .085},       {"Hand dig", .085},
+            {"Crossings", .075}, {"Price " + currency, .1}};
 }
 
-std::vector<std::string> outcome_cells(const JobPlan& plan, std::size_t rank)
+std::vector<std::string> outcome_cells(const OutletOutcome& outcome, const OutletCells& of)
 {
-    const auto& outcome = plan.outcomes[rank];
-    const auto& outlet = plan.site.outlets[outcome.outlet];
-    const auto units = plan.job.rules.units;
-    std::vector<std::string> cells{std::to_string(rank + 1), outlet.name.empty() ? outlet.id : outlet.name,
-                                   permission_text(plan.site, outlet)};
-    if (outcome.works) {
-        const auto sum = totals(outcome);
-        for (auto& cell :
-             {length_text(sum.length_m, units), depth_text(sum.greatest_cut_m, units),
-              std::isfinite(sum.least_spare_m) ? small_text(sum.least_spare_m, units) : "-",
-              length_text(sum.hand_m, units), std::to_string(sum.crossings), money_text(outcome.total_cents)}) {
-            cells.push_back(cell);
-        }
+    if (!outcome.works) {
+        return {of.number, of.name, of.permission, of.result};
     }
-    return cells;
+    return {of.number,      of.name,       of.permission, of.chance,    of.length,
+            of.deepest_cut, of.spare_fall, of.hand_dig,   of.crossings, of.price};
 }
 
-/// What stands under the figures: why it ranks there, what it asks for, why it is refused.
-std::string reasons_text(const JobPlan& plan, const OutletOutcome& outcome)
+/// What stands under the figures: whether the pipe carries the water, why the outlet ranks there, what it asks for, why
+/// it is refused.
+std::string reasons_text(const JobPlan& plan, const OutletOutcome& outcome, const OutletCells& cells)
 {
     const auto& outlet = plan.site.outlets[outcome.outlet];
     std::string text = fmt::format("{} outlet", outlet_kind_words(outlet.kind));
     if (outcome.works) {
+        text += "; pipe: " + cells.pipe;
         text += outcome.rank_reason.empty() ? "" : "; " + outcome.rank_reason;
         text += outlet.permit.empty() ? "" : "; permit: " + outlet.permit;
         text += outlet.fee_cents > 0 ? fmt::format(", fee {}", money_text(outlet.fee_cents)) : "";
@@ -128,7 +76,8 @@ std::string reasons_text(const JobPlan& plan, const OutletOutcome& outcome)
 double draw_outcome(Canvas& canvas, const JobPlan& plan, std::size_t rank, PageBox box)
 {
     const auto& outcome = plan.outcomes[rank];
-    const auto reasons = reasons_text(plan, outcome);
+    const auto cells = outlet_cells(plan, rank);
+    const auto reasons = reasons_text(plan, outcome, cells);
     const double indent = box.width_pt() * 0.035 + 2;
     const TextStyle small{
         .size_pt = 6, .ink = outcome.works ? palette::soft_ink : palette::hand, .wrap_pt = box.width_pt() - indent - 4};
@@ -140,11 +89,7 @@ double draw_outcome(Canvas& canvas, const JobPlan& plan, std::size_t rank, PageB
                           .bold = rank == 0 && outcome.works,
                           .ink = outcome.works ? palette::ink : palette::soft_ink};
     const auto columns = comparison_columns(plan.job.rules.currency);
-    auto cells = outcome_cells(plan, rank);
-    if (!outcome.works) {
-        cells.emplace_back("refused");
-    }
-    const double next = draw_row(canvas, box, columns, cells, style);
+    const double next = draw_row(canvas, box, columns, outcome_cells(outcome, cells), style);
     canvas.text({box.left_pt + indent, next - 0.5}, reasons, small);
     canvas.line({{box.left_pt, box.top_pt + height}, {box.right_pt, box.top_pt + height}},
                 {.ink = palette::rule, .width_pt = 0.4});

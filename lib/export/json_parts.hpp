@@ -21,6 +21,7 @@ JsonObject json_trench(const Site& site, const TrenchPlan& trench);
 JsonList json_reaches(const TrenchPlan& trench, const WaterRules& rules);
 /// null without a checked pump
 JsonValue json_pump(const TrenchPlan& trench);
+JsonValue json_pipe_load(const OutletOutcome& outcome);
 
 /// Crossings, what runs along marks, potholes, and the corners that tapes are held at.
 void add_record(JsonObject& crossing, const CrossingRecord& record);

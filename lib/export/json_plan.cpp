@@ -135,6 +135,7 @@ JsonObject outlet_json(const JobPlan& plan, std::size_t place)
             {"rule_text", outlet.source_text},
             {"total_cents", outcome.works ? JsonValue(outcome.total_cents) : JsonValue()},
             {"estimate", json_estimate(outcome.estimate)},
+            {"pipe_load", outcome.works ? json_pipe_load(outcome) : JsonValue()},
             {"fall_doubt", json_doubt(plan.site, outcome.doubt)},
             {"materials", json_materials(outcome.materials)},
             {"potholes", json_potholes(plan, outcome)},

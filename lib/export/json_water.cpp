@@ -1,4 +1,5 @@
 #include "export/json_parts.hpp"
+#include "plan/first_table.hpp"
 
 #include <utility>
 
@@ -86,7 +87,25 @@ JsonObject uplift_json(const Uplift& uplift)
             {"walls_unknown", uplift.walls_unknown}};
 }
 
+JsonValue state_json(PipeLoadState state)
+{
+    switch (state) {
+    case PipeLoadState::carries: return "carries";
+    case PipeLoadState::too_small: return "too_small";
+    case PipeLoadState::not_known: return "flow_not_known";
+    case PipeLoadState::pumped: return "pumped";
+    }
+    return {};
+}
+
 } // namespace
+
+JsonValue json_pipe_load(const OutletOutcome& outcome)
+{
+    const auto load = pipe_load(outcome);
+    return JsonObject{
+        {"state", state_json(load.state)}, {"flow_m3ps", load.flow_m3ps}, {"capacity_m3ps", load.capacity_m3ps}};
+}
 
 JsonList json_reaches(const TrenchPlan& trench, const WaterRules& rules)
 {

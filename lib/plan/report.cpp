@@ -1,11 +1,13 @@
 #include "plan/report.hpp"
 
+#include "plan/first_table.hpp"
 #include "plan/outlet_estimate.hpp"
 #include "plan/plan.hpp"
 
 #include <algorithm>
 #include <fmt/format.h>
-#include <limits>
+#include <numeric>
+#include <sstream>
 
 namespace trenchwright {
 
@@ -14,84 +16,6 @@ namespace {
 std::string money(const JobPlan& plan, Cents cents)
 {
     return fmt::format("{} {}", money_text(cents), plan.job.rules.currency);
-}
-
-std::string permission_text(const Outlet& outlet, const std::vector<Source>& sources)
-{
-    std::string text;
-    for (const Water water : {Water::roof, Water::sump, Water::footing}) {
-        const bool asked =
-            std::any_of(sources.begin(), sources.end(), [&](const Source& s) { return s.water == water; });
-        if (asked) {
-            text += fmt::format("{}{} {}", text.empty() ? "" : ", ", water_name(water),
-                                permission_name(permission_for(outlet, water)));
-        }
-    }
-    return text;
-}
-
-constexpr double no_fall_m = std::numeric_limits<double>::infinity();
-
-/// Sums and extremes over an outlet's trenches.
-struct Totals {
-    double length_m = 0;
-    double greatest_cut_m = 0;
-    double hand_m = 0;
-    double cut_m3 = 0;
-    double spare_m = no_fall_m;
-    std::size_t crossings = 0;
-    bool any = false;
-};
-Totals totals_of(const OutletOutcome& outcome)
-{
-    Totals totals;
-    for (const auto& by : outcome.by_source) {
-        if (const auto* trench = std::get_if<TrenchPlan>(&by)) {
-            const auto& q = trench->quantities;
-            totals.length_m += q.length_m;
-            totals.greatest_cut_m = std::max(totals.greatest_cut_m, q.greatest_cut_m);
-            totals.hand_m += q.hand_length_m;
-            totals.cut_m3 += q.machine_cut_m3 + q.hand_cut_m3;
-            totals.spare_m = trench->needs_fall() ? std::min(totals.spare_m, trench->spare_fall_m) : totals.spare_m;
-            totals.crossings += trench->crossings.size();
-            totals.any = true;
-        }
-    }
-    return totals;
-}
-
-std::string standing(const OutletOutcome& outcome)
-{
-    return outcome.works ? "works" : "refused";
-}
-
-std::vector<std::string> comparison_row(const JobPlan& plan, std::size_t index)
-{
-    const auto& outcome = plan.outcomes[index];
-    const auto& outlet = plan.site.outlets[outcome.outlet];
-    const UnitSystem units = plan.job.rules.units;
-    std::vector<std::string> row{std::to_string(index + 1), outlet.name, std::string(outlet_kind_words(outlet.kind)),
-                                 standing(outcome), permission_text(outlet, plan.site.sources)};
-    const Totals totals = totals_of(outcome);
-    if (!outcome.works) {
-        row.insert(row.end(), {"-", "-", "-", "-", "-", "-", "-"});
-        return row;
-    }
-    row.insert(row.end(), {length_text(totals.length_m, units), depth_text(totals.greatest_cut_m, units),
-                           totals.spare_m < no_fall_m ? small_text(totals.spare_m, units) : "-",
-                           length_text(totals.hand_m, units), std::to_string(totals.crossings),
-                           volume_text(totals.cut_m3, units), outcome.works ? money(plan, outcome.total_cents) : "-"});
-    return row;
-}
-
-std::string comparison(const JobPlan& plan)
-{
-    std::vector<std::vector<std::string>> rows{{"", "Outlet", "Kind", "Result", "Permission", "Trench", "Deepest cut",
-                                                "Spare fall", "Hand dig", "Crossings", "Dirt", "Price"}};
-    for (std::size_t i = 0; i < plan.outcomes.size(); ++i) {
-        rows.push_back(comparison_row(plan, i));
-    }
-    return text_table(rows, {5, 6, 7, 8, 9, 10, 11});
 }
 
 std::string reasons(const JobPlan& plan)
@@ -200,17 +124,53 @@ std::string title(const JobPlan& plan)
     return text;
 }
 
-} // namespace
-
-std::string text_table(const std::vector<std::vector<std::string>>& rows, const std::vector<std::size_t>& right)
+/// For each column the greatest of a measure of its cells.
+template <class Measure>
+std::vector<std::size_t> widest(const std::vector<std::vector<std::string>>& rows, Measure measure)
 {
     std::vector<std::size_t> widths;
     for (const auto& row : rows) {
         widths.resize(std::max(widths.size(), row.size()));
         for (std::size_t i = 0; i < row.size(); ++i) {
-            widths[i] = std::max(widths[i], row[i].size());
+            widths[i] = std::max(widths[i], measure(row[i]));
         }
     }
+    return widths;
+}
+
+std::size_t longest_word(const std::string& cell)
+{
+    std::size_t longest = 0;
+    std::istringstream words(cell);
+    for (std::string word; words >> word;) {
+        longest = std::max(longest, word.size());
+    }
+    return longest;
+}
+
+/// Takes from the widest column, again and again, until the table fits; no column gets narrower than its longest word.
+void narrow(std::vector<std::size_t>& widths, const std::vector<std::size_t>& least, std::size_t table_width)
+{
+    const auto sum = [&] { return std::accumulate(widths.begin(), widths.end(), 2 * (widths.size() - 1)); };
+    while (!widths.empty() && sum() > table_width) {
+        std::size_t widest_at = widths.size();
+        for (std::size_t i = 0; i < widths.size(); ++i) {
+            if (widths[i] > least[i] && (widest_at == widths.size() || widths[i] > widths[widest_at])) {
+                widest_at = i;
+            }
+        }
+        if (widest_at == widths.size()) {
+            return;
+        }
+        --widths[widest_at];
+    }
+}
+
+} // namespace
+
+std::string text_table(const std::vector<std::vector<std::string>>& rows, const std::vector<std::size_t>& right)
+{
+    const auto widths = widest(rows, [](const std::string& cell) { return cell.size(); });
     std::string text;
     for (const auto& row : rows) {
         std::string line;
@@ -222,6 +182,26 @@ std::string text_table(const std::vector<std::vector<std::string>>& rows, const 
         text += line + "\n";
     }
     return text;
+}
+
+std::string fitted_table(const std::vector<std::vector<std::string>>& rows, const std::vector<std::size_t>& right,
+                         std::size_t width)
+{
+    auto widths = widest(rows, [](const std::string& cell) { return cell.size(); });
+    narrow(widths, widest(rows, longest_word), width);
+    std::vector<std::vector<std::string>> lines;
+    for (const auto& row : rows) {
+        const std::size_t first = lines.size();
+        for (std::size_t i = 0; i < row.size(); ++i) {
+            std::istringstream parts(wrapped(row[i], widths[i], 0));
+            std::string part;
+            for (std::size_t at = first; std::getline(parts, part); ++at) {
+                lines.resize(std::max(lines.size(), at + 1), std::vector<std::string>(row.size()));
+                lines[at][i] = part;
+            }
+        }
+    }
+    return text_table(lines, right);
 }
 
 std::string heading(const std::string& text)
@@ -264,7 +244,7 @@ std::string wrapped(const std::string& text, std::size_t width, std::size_t inde
 
 std::string report_text(const JobPlan& plan)
 {
-    std::string text = title(plan) + "\n" + comparison(plan) + "\n" + heading("Why in this order") + reasons(plan);
+    std::string text = title(plan) + "\n" + first_table(plan) + "\n" + heading("Why in this order") + reasons(plan);
     for (const auto& rule : ranking_rules()) {
         text += wrapped("   " + rule, page_width, 11) + "\n";
     }

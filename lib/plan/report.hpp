@@ -15,6 +15,11 @@ inline constexpr std::size_t page_width = 100;
 /// @param right  columns set to the right (figures)
 std::string text_table(const std::vector<std::vector<std::string>>& rows, const std::vector<std::size_t>& right);
 
+/// The same within `width` columns: cells of the widest columns are broken at blanks into several lines. Only words
+/// longer than their share of the width make it wider.
+std::string fitted_table(const std::vector<std::vector<std::string>>& rows, const std::vector<std::size_t>& right,
+                         std::size_t width);
+
 /// Text broken at blanks to `width` columns, every line but the first indented by `indent`.
 std::string wrapped(const std::string& text, std::size_t width, std::size_t indent);
 

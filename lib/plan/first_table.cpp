@@ -1,0 +1,197 @@
+#include "plan/first_table.hpp"
+
+#include "plan/report.hpp"
+
+#include <algorithm>
+#include <fmt/format.h>
+#include <limits>
+#include <set>
+
+namespace trenchwright {
+
+namespace {
+
+/// Sums and extremes over an outlet's trenches.
+struct Totals {
+    double length_m = 0;
+    double greatest_cut_m = 0;
+    double hand_m = 0;
+    double cut_m3 = 0;
+    std::optional<double> spare_m; ///< nothing: no trench needs fall
+    std::size_t crossings = 0;
+};
+
+Totals totals_of(const OutletOutcome& outcome)
+{
+    Totals totals;
+    for (const auto* trench : trenches_of(&outcome)) {
+        const auto& q = trench->quantities;
+        totals.length_m += q.length_m;
+        totals.greatest_cut_m = std::max(totals.greatest_cut_m, q.greatest_cut_m);
+        totals.hand_m += q.hand_length_m;
+        totals.cut_m3 += q.machine_cut_m3 + q.hand_cut_m3;
+        totals.crossings += trench->crossings.size();
+        if (trench->needs_fall()) {
+            totals.spare_m = std::min(totals.spare_m.value_or(trench->spare_fall_m), trench->spare_fall_m);
+        }
+    }
+    return totals;
+}
+
+std::string permission_text(const Site& site, const Outlet& outlet)
+{
+    std::set<Water> waters;
+    for (const auto& source : site.sources) {
+        waters.insert(source.water);
+    }
+    std::set<Permission> said;
+    std::string each;
+    for (const auto water : waters) {
+        const auto permission = permission_for(outlet, water);
+        said.insert(permission);
+        each += fmt::format("{}{} {}", each.empty() ? "" : ", ", water_name(water), permission_name(permission));
+    }
+    return said.size() == 1 ? std::string(permission_name(*said.begin())) : each;
+}
+
+std::string chance_text(const OutletOutcome& outcome)
+{
+    if (std::ranges::none_of(trenches_of(&outcome), &TrenchPlan::needs_fall)) {
+        return "pumped";
+    }
+    return outcome.doubt ? probability_text(outcome.doubt->fall.drains_share) : "not known";
+}
+
+/// Without its unit, where the same unit follows.
+std::string figure(const std::string& with_unit)
+{
+    return with_unit.substr(0, with_unit.find(' '));
+}
+
+std::string pipe_text(const PipeLoad& load, UnitSystem units)
+{
+    switch (load.state) {
+    case PipeLoadState::carries: return "carries its flow";
+    case PipeLoadState::too_small:
+        return fmt::format("too small: carries {} of {}", figure(flow_text(*load.capacity_m3ps, units)),
+                           flow_text(*load.flow_m3ps, units));
+    case PipeLoadState::not_known: return "flow not known";
+    case PipeLoadState::pumped: return "pumped";
+    }
+    return "";
+}
+
+void add_figures(OutletCells& cells, const JobPlan& plan, const OutletOutcome& outcome)
+{
+    const auto totals = totals_of(outcome);
+    const UnitSystem units = plan.job.rules.units;
+    cells.chance = chance_text(outcome);
+    cells.pipe = pipe_text(pipe_load(outcome), units);
+    cells.price = money_text(outcome.total_cents);
+    cells.length = length_text(totals.length_m, units);
+    cells.deepest_cut = depth_text(totals.greatest_cut_m, units);
+    cells.spare_fall = totals.spare_m ? small_text(*totals.spare_m, units) : "-";
+    cells.hand_dig = length_text(totals.hand_m, units);
+    cells.crossings = std::to_string(totals.crossings);
+    cells.by_hand = fmt::format("{} / {}", cells.hand_dig, cells.crossings);
+    cells.dirt = volume_text(totals.cut_m3, units);
+}
+
+PipeLoadState state_of(const Reach& reach)
+{
+    if (!reach.flow_m3ps) {
+        return PipeLoadState::not_known;
+    }
+    const auto& verdicts = reach.as_planned->verdicts;
+    const bool small = std::ranges::find(verdicts, FlowVerdict::too_full) != verdicts.end();
+    return small ? PipeLoadState::too_small : PipeLoadState::carries;
+}
+
+/// Too small anywhere says more than not known somewhere, and that more than a reach that carries.
+PipeLoadState graver(PipeLoadState a, PipeLoadState b)
+{
+    for (const auto state : {PipeLoadState::too_small, PipeLoadState::not_known, PipeLoadState::carries}) {
+        if (a == state || b == state) {
+            return state;
+        }
+    }
+    return PipeLoadState::pumped;
+}
+
+/// Of its capacity; below 0 where the flow is not known.
+double load_share(const Reach& reach)
+{
+    if (!reach.flow_m3ps) {
+        return -1;
+    }
+    const double capacity = reach.as_planned->capacity_m3ps;
+    return capacity > 0 ? *reach.flow_m3ps / capacity : std::numeric_limits<double>::infinity();
+}
+
+/// Two lines: what decides, then what has to be dug.
+void add_rows(std::vector<std::vector<std::string>>& rows, const OutletCells& cells)
+{
+    rows.push_back({cells.number, cells.name, cells.result, cells.permission, cells.chance, cells.pipe, cells.price});
+    rows.push_back({"", cells.kind, cells.length, cells.deepest_cut, cells.spare_fall, cells.by_hand, cells.dirt});
+}
+
+} // namespace
+
+PipeLoad pipe_load(const OutletOutcome& outcome)
+{
+    PipeLoad load{.state = PipeLoadState::pumped};
+    double most = -1;
+    for (const auto* trench : trenches_of(&outcome)) {
+        for (const auto& reach : trench->reaches) {
+            if (!reach.as_planned) {
+                continue;
+            }
+            load.state = graver(load.state, state_of(reach));
+            if (const auto share = load_share(reach); share > most) {
+                most = share;
+                load.flow_m3ps = reach.flow_m3ps;
+                load.capacity_m3ps = reach.as_planned->capacity_m3ps;
+            }
+        }
+    }
+    return load;
+}
+
+OutletCells outlet_cells(const JobPlan& plan, std::size_t index)
+{
+    const auto& outcome = plan.outcomes.at(index);
+    const auto& outlet = plan.site.outlets.at(outcome.outlet);
+    OutletCells cells{.number = std::to_string(index + 1),
+                      .name = outlet.name.empty() ? outlet.id : outlet.name,
+                      .kind = std::string(outlet_kind_words(outlet.kind)),
+                      .result = outcome.works ? "works" : "refused",
+                      .permission = permission_text(plan.site, outlet)};
+    if (outcome.works) {
+        add_figures(cells, plan, outcome);
+    }
+    return cells;
+}
+
+std::string first_table(const JobPlan& plan)
+{
+    std::vector<std::vector<std::string>> rows;
+    add_rows(rows, {.number = "",
+                    .name = "Outlet",
+                    .kind = "Kind",
+                    .result = "Result",
+                    .permission = "Permission",
+                    .chance = "Chance it drains",
+                    .pipe = "Pipe",
+                    .price = "Price " + plan.job.rules.currency,
+                    .length = "Trench",
+                    .deepest_cut = "Deepest cut",
+                    .spare_fall = "Spare fall",
+                    .by_hand = "Hand dig / crossings",
+                    .dirt = "Dirt"});
+    for (std::size_t i = 0; i < plan.outcomes.size(); ++i) {
+        add_rows(rows, outlet_cells(plan, i));
+    }
+    return fitted_table(rows, {6}, page_width);
+}
+
+} // namespace trenchwright
