@@ -3,9 +3,8 @@
 #include "geom/measure.hpp"
 
 #include <algorithm>
-#include <functional>
-#include <queue>
-#include <tuple>
+#include <boost/graph/adjacency_list.hpp>
+#include <boost/graph/dijkstra_shortest_paths.hpp>
 
 namespace trenchwright {
 
@@ -87,30 +86,37 @@ PipeNet pipe_net(const std::vector<Polyline>& lines, double join_reach_m)
     return net;
 }
 
+namespace {
+
+using PipeGraph = boost::adjacency_list<boost::vecS, boost::vecS, boost::undirectedS, boost::no_property,
+                                        boost::property<boost::edge_weight_t, double>>;
+
+PipeGraph graph_of(const PipeNet& net)
+{
+    PipeGraph graph(net.nodes.size());
+    for (const auto& piece : net.pieces) {
+        boost::add_edge(piece.a, piece.b, piece.length_m, graph);
+    }
+    return graph;
+}
+
+} // namespace
+
 WaysToPits ways_to_pits(const PipeNet& net, const std::vector<std::size_t>& pits)
 {
-    std::vector<std::vector<std::pair<std::size_t, double>>> next(net.nodes.size());
-    for (const auto& piece : net.pieces) {
-        next[piece.a].emplace_back(piece.b, piece.length_m);
-        next[piece.b].emplace_back(piece.a, piece.length_m);
-    }
-    WaysToPits ways{.way_m = std::vector(net.nodes.size(), std::numeric_limits<double>::infinity()),
+    const PipeGraph graph = graph_of(net);
+    constexpr double unreachable_m = std::numeric_limits<double>::infinity();
+    WaysToPits ways{.way_m = std::vector(net.nodes.size(), unreachable_m),
                     .pit = std::vector<std::size_t>(net.nodes.size(), 0)};
-    using Reached = std::tuple<double, std::size_t, std::size_t>; // way, pit, node
-    std::priority_queue<Reached, std::vector<Reached>, std::greater<>> queue;
+    // Few pits, so each by itself; of two as near the first one counts.
     for (std::size_t i = 0; i < pits.size(); ++i) {
-        queue.emplace(0, i, pits[i]);
-    }
-    while (!queue.empty()) {
-        const auto [way_m, pit, node] = queue.top();
-        queue.pop();
-        if (way_m >= ways.way_m[node]) {
-            continue;
-        }
-        ways.way_m[node] = way_m;
-        ways.pit[node] = pit;
-        for (const auto& [to, length_m] : next[node]) {
-            queue.emplace(way_m + length_m, pit, to);
+        std::vector<double> way_m(net.nodes.size());
+        boost::dijkstra_shortest_paths(graph, pits[i], boost::distance_map(way_m.data()).distance_inf(unreachable_m));
+        for (std::size_t node = 0; node < way_m.size(); ++node) {
+            if (way_m[node] < ways.way_m[node]) {
+                ways.way_m[node] = way_m[node];
+                ways.pit[node] = i;
+            }
         }
     }
     return ways;

@@ -2,16 +2,21 @@
 
 #include "flow/checks.hpp"
 
+#include <algorithm>
+#include <boost/graph/adjacency_list.hpp>
+#include <boost/graph/topological_sort.hpp>
 #include <fmt/format.h>
+#include <iterator>
 
 namespace trenchwright {
 
 namespace {
 
-/// How many nodes lead to each node.
-std::vector<std::size_t> upstream_counts(std::span<const FlowNode> nodes)
+using DrainGraph = boost::adjacency_list<boost::vecS, boost::vecS, boost::directedS>;
+
+DrainGraph graph_of(std::span<const FlowNode> nodes)
 {
-    std::vector<std::size_t> counts(nodes.size(), 0);
+    DrainGraph graph(nodes.size());
     for (std::size_t i = 0; i < nodes.size(); ++i) {
         check_not_below_zero(ErrorKind::internal, fmt::format("inflow of node {} (m3/s)", i), nodes[i].inflow_m3ps);
         if (const auto next = nodes[i].downstream) {
@@ -19,31 +24,23 @@ std::vector<std::size_t> upstream_counts(std::span<const FlowNode> nodes)
                 throw Error(ErrorKind::internal,
                             fmt::format("node {} drains to node {} of {}", i, *next, nodes.size()));
             }
-            ++counts[*next];
+            boost::add_edge(i, *next, graph);
         }
     }
-    return counts;
+    return graph;
 }
 
 /// Every node after all nodes that lead to it.
 std::vector<std::size_t> downstream_order(std::span<const FlowNode> nodes)
 {
-    std::vector<std::size_t> waiting = upstream_counts(nodes);
+    DrainGraph graph = graph_of(nodes);
     std::vector<std::size_t> order;
-    for (std::size_t i = 0; i < nodes.size(); ++i) {
-        if (waiting[i] == 0) {
-            order.push_back(i);
-        }
-    }
-    for (std::size_t done = 0; done < order.size(); ++done) {
-        const auto next = nodes[order[done]].downstream;
-        if (next && --waiting[*next] == 0) {
-            order.push_back(*next);
-        }
-    }
-    if (order.size() != nodes.size()) {
+    try {
+        boost::topological_sort(graph, std::back_inserter(order));
+    } catch (const boost::not_a_dag&) {
         throw Error(ErrorKind::internal, "the drain's nodes lead in a circle");
     }
+    std::ranges::reverse(order);
     return order;
 }
 

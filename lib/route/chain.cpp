@@ -2,6 +2,8 @@
 #include "route/straighten.hpp"
 
 #include <algorithm>
+#include <boost/graph/adjacency_list.hpp>
+#include <boost/graph/dag_shortest_paths.hpp>
 #include <cmath>
 #include <limits>
 
@@ -57,33 +59,59 @@ double price_at_bend(const Point& a, const Point& b, const Point& c, const Route
     return long_enough ? bend_price(turn_rad(a, b, c), rules).value_or(infinity) : infinity;
 }
 
-/// Cheapest way to each chord (i, j), the bend into it priced.
-struct Chains {
-    std::vector<double> price;
-    std::vector<std::size_t> before; ///< the place before i
+/// The chords as a graph: a vertex for each chord (i, j), an edge from it to each chord (j, k) that a bend may follow
+/// with; weights are the second chord and the bend. Before the first chords stands a start, behind the last an end.
+using ChordGraph = boost::adjacency_list<boost::vecS, boost::vecS, boost::directedS, boost::no_property,
+                                         boost::property<boost::edge_weight_t, double>>;
+
+struct Chords {
+    std::size_t places = 0;
+    ChordGraph graph;
+    [[nodiscard]] std::size_t chord(std::size_t i, std::size_t j) const { return i * places + j; }
+    [[nodiscard]] std::size_t start() const { return places * places; }
+    [[nodiscard]] std::size_t end() const { return places * places + 1; }
 };
-Chains chains_over(const std::vector<Point>& places, const std::vector<double>& chords, const RouteRules& rules)
+
+Chords chords_of(const std::vector<Point>& places, const std::vector<double>& prices, const RouteRules& rules)
 {
     const std::size_t n = places.size();
-    Chains chains{.price = std::vector<double>(n * n, infinity), .before = std::vector<std::size_t>(n * n, 0)};
+    Chords chords{.places = n, .graph = ChordGraph(n * n + 2)};
     for (std::size_t j = 1; j < n; ++j) {
-        chains.price[j] = chords[j];
-    }
-    for (std::size_t i = 1; i < n; ++i) {
-        for (std::size_t j = i + 1; j < n; ++j) {
-            for (std::size_t k = 0; k < i && chords[i * n + j] < infinity; ++k) {
-                const double so_far = chains.price[k * n + i] + chords[i * n + j];
-                if (so_far < chains.price[i * n + j]) {
-                    const double price = so_far + price_at_bend(places[k], places[i], places[j], rules);
-                    if (price < chains.price[i * n + j]) {
-                        chains.price[i * n + j] = price;
-                        chains.before[i * n + j] = k;
-                    }
+        if (prices[j] < infinity) {
+            boost::add_edge(chords.start(), chords.chord(0, j), prices[j], chords.graph);
+        }
+        for (std::size_t i = 0; i < j; ++i) {
+            for (std::size_t k = j + 1; k < n && prices[chords.chord(i, j)] < infinity; ++k) {
+                const double price = prices[chords.chord(j, k)];
+                const double bend = price < infinity ? price_at_bend(places[i], places[j], places[k], rules) : infinity;
+                if (bend < infinity) {
+                    boost::add_edge(chords.chord(i, j), chords.chord(j, k), price + bend, chords.graph);
                 }
             }
         }
     }
-    return chains;
+    for (std::size_t i = 0; i + 1 < n; ++i) {
+        boost::add_edge(chords.chord(i, n - 1), chords.end(), 0.0, chords.graph);
+    }
+    return chords;
+}
+
+/// The places of the cheapest chain from the first to the last; none when no chain works.
+std::vector<std::size_t> cheapest_chain(const Chords& chords)
+{
+    std::vector<std::size_t> before(boost::num_vertices(chords.graph));
+    std::vector<double> price(before.size());
+    boost::dag_shortest_paths(chords.graph, chords.start(),
+                              boost::distance_map(price.data()).predecessor_map(before.data()));
+    std::vector<std::size_t> chain;
+    for (std::size_t at = before[chords.end()]; at != chords.start() && at != chords.end(); at = before[at]) {
+        chain.push_back(at % chords.places);
+    }
+    if (!chain.empty()) {
+        chain.push_back(0);
+        std::ranges::reverse(chain);
+    }
+    return chain;
 }
 
 /// Price per metre of cut and the cut it is paid for, over the whole line.
@@ -107,30 +135,15 @@ double mean_cut_m(TrueLine& meter, const PricedLine& line)
 std::optional<PricedLine> best_chain(TrueLine& meter, const PricedLine& line, const RouteRules& rules)
 {
     const auto places = places_on(line.downstream);
-    const std::size_t n = places.size();
-    const auto chords = chord_prices(meter, places, mean_cut_m(meter, line));
-    const auto chains = chains_over(places, chords, rules);
-    std::size_t best = n;
-    for (std::size_t i = 0; i + 1 < n; ++i) {
-        const double price = chains.price[i * n + n - 1];
-        if (price < infinity && (best == n || price < chains.price[best * n + n - 1])) {
-            best = i;
-        }
-    }
-    if (best == n) {
+    const auto prices = chord_prices(meter, places, mean_cut_m(meter, line));
+    const auto picked = cheapest_chain(chords_of(places, prices, rules));
+    if (picked.empty()) {
         return std::nullopt;
     }
-    Polyline chain{places[n - 1]};
-    for (std::size_t i = best, j = n - 1;;) {
-        chain.push_back(places[i]);
-        if (i == 0) {
-            break;
-        }
-        const std::size_t before = chains.before[i * n + j];
-        j = i;
-        i = before;
+    Polyline chain;
+    for (const std::size_t place : picked) {
+        chain.push_back(places[place]);
     }
-    std::reverse(chain.begin(), chain.end());
     chain = without_straight_vertices(chain);
     TrueCost cost = meter.cost(chain, line.end);
     return PricedLine{.downstream = std::move(chain), .end = line.end, .cost = std::move(cost)};

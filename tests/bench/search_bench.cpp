@@ -1,8 +1,8 @@
 // The search under fall against Boost.Graph's Dijkstra without fall on the same lattice, in one run. Prints ratios;
 // nothing here passes or fails.
-#include "../lattice_graph.hpp"
 #include "../random_lattice.hpp"
 #include "figures.hpp"
+#include "route/lattice_graph.hpp"
 
 #include <algorithm>
 #include <boost/graph/dijkstra_shortest_paths_no_color_map.hpp>

@@ -9,10 +9,14 @@
 #include <boost/property_map/property_map.hpp>
 #include <utility>
 
-namespace trenchwright::test {
+/// The lattice as a graph of Boost.Graph, for whoever wants to run its algorithms on it. The one header of the library
+/// that needs Boost; nothing else includes it.
+namespace trenchwright {
 
-/// The lattice as an implicit graph of Boost.Graph: vertices are (cell, heading), edges are the search's own moves
-/// (a step straight on, or a turn and its least straight run) at their price without depth. No edge is stored.
+/// The lattice as an implicit graph: vertices are (cell, heading), edges are the search's own moves (a step straight
+/// on, or a turn and its least straight run) at their price without depth. No edge is stored.
+///
+/// A model of VertexListGraph and IncidenceGraph. The lattice must outlive the graph.
 struct LatticeGraph {
     const Lattice* lattice = nullptr;
 };
@@ -116,20 +120,20 @@ inline std::int64_t get(const MoveMicros& /*map*/, const LatticeEdge& edge)
     return edge.micros;
 }
 
-} // namespace trenchwright::test
+} // namespace trenchwright
 
 namespace boost {
 
-template <> struct graph_traits<trenchwright::test::LatticeGraph> {
+template <> struct graph_traits<trenchwright::LatticeGraph> {
     using vertex_descriptor = int;
-    using edge_descriptor = trenchwright::test::LatticeEdge;
+    using edge_descriptor = trenchwright::LatticeEdge;
     using directed_category = directed_tag;
     using edge_parallel_category = disallow_parallel_edge_tag;
     struct traversal_category : incidence_graph_tag, vertex_list_graph_tag {};
     using vertices_size_type = std::size_t;
     using edges_size_type = std::size_t;
     using degree_size_type = std::size_t;
-    using out_edge_iterator = trenchwright::test::MoveIterator;
+    using out_edge_iterator = trenchwright::MoveIterator;
     using vertex_iterator = counting_iterator<int>;
     static int null_vertex() { return -1; }
 };
