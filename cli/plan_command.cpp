@@ -11,6 +11,7 @@
 #include "export/plan_files.hpp"
 #include "plan/compare_jobs.hpp"
 #include "plan/plan.hpp"
+#include "plan/report.hpp"
 
 #include <algorithm>
 #include <future>
@@ -68,7 +69,9 @@ struct Papers {
 
 Papers papers_of(const JobPlan& plan)
 {
-    return {.sheets = sheet_files(plan), .cover = cover_pdf(plan), .cut_sheet = cut_sheet_pdf(plan)};
+    auto sheets = sheet_files(plan);
+    auto cover = cover_pdf(plan, sheets.shown);
+    return {.sheets = std::move(sheets), .cover = std::move(cover), .cut_sheet = cut_sheet_pdf(plan)};
 }
 
 } // namespace
@@ -87,11 +90,11 @@ int run_plan(const std::filesystem::path& job, const std::filesystem::path& out,
     const auto exchanged = exchange_files(plan, asked);
     // The papers take as long as all the rest, so they are drawn beside it.
     auto drawing = std::async(std::launch::async, [&] { return papers_of(plan); });
-    const auto report = report_text(plan);
     auto json = plan_json(plan);
     auto tables = plan_gpkg_bytes(plan);
     auto overview = overview_files(plan);
     auto papers = drawing.get();
+    const auto report = report_text(plan, papers.sheets.shown);
     std::vector<OutFile> files{
         {"report.txt", report},
         {"plan.json", std::move(json)},

@@ -4,6 +4,7 @@
 #include "geom/polygons.hpp"
 #include "plan/locate_request.hpp"
 
+#include <algorithm>
 #include <catch2/catch.hpp>
 #include <cmath>
 #include <nlohmann/json.hpp>
@@ -156,6 +157,39 @@ TEST_CASE("white lines are drawn for the outlet the job names, and for none wher
     plan.job.request.outlet = "drain";
     CHECK_THROWS_WITH(check_request(plan.site, plan.job), Contains("no outlet has the id \"drain\"; there are: inlet, "
                                                                    "curb"));
+}
+
+TEST_CASE("white lines follow the outlet that all papers show", "[request]")
+{
+    auto plan = sample_plan();
+    plan.outcomes.push_back(plan.outcomes[0]); // a second outlet that works, with a trench of its own
+    auto& other = plan.outcomes.back();
+    other.outlet = 0;
+    for (auto& by : other.by_source) {
+        auto& trench = std::get<TrenchPlan>(by);
+        trench.outlet = 0;
+        trench.route.line.front().y_m -= 6; // runs on for 6 m
+    }
+    std::erase_if(plan.outcomes, [](const auto& one) { return !one.works; });
+    const auto lower_end = [](const json& top) { return top["features"][1]["properties"]["line_native"][0]; };
+    const auto best = request_of(plan);
+    CHECK(best["outlet"] == "curb");
+    CHECK(best["warning"] == "");
+    plan.job.sheet.outlet = "inlet";
+    const auto drawn = request_of(plan);
+    CHECK(drawn["outlet"] == "inlet");
+    CHECK(drawn["warning"] == "");
+    CHECK(lower_end(drawn)[1].get<double>() < lower_end(best)[1].get<double>());
+    CHECK_THAT(locate_request_text(plan), Contains("Street inlet 7") && !Contains("WARNING"));
+    // Named for itself, and other than the papers: the request's first lines say so.
+    plan.job.request.outlet = "curb";
+    const auto differs = request_of(plan);
+    CHECK(differs["outlet"] == "curb");
+    CHECK_THAT(differs["warning"].get<std::string>(), Contains("Curb, Tansy Row") && Contains("Street inlet 7"));
+    const auto text = locate_request_text(plan);
+    CHECK(text.find("WARNING") < 200);
+    plan.job.request.outlet = "inlet"; // the same said twice is no doubt
+    CHECK(request_of(plan)["warning"] == "");
 }
 
 TEST_CASE("the text has every field, filled or named as blank, and the request stage", "[request]")

@@ -48,6 +48,14 @@ DrawnSheets drawn_sheets(const JobPlan& plan)
     return drawn_sheets(sheet_set(plan));
 }
 
+DrawnThings things_on(const JobPlan& plan)
+{
+    const auto set = sheet_set(plan);
+    Canvas canvas(set.paper.size);
+    draw_sheets(canvas, set);
+    return canvas.things();
+}
+
 /// A crew's levels on the drawn outlet's trenches: places 1 ft off to the left, a belly and back-fall 3 in deep in the
 /// lower third, the upper end too high, and 30 ft (or a third) in the middle of the longest trench without a level.
 std::vector<MeasuredTrench> measured_badly(const JobPlan& plan)
@@ -411,7 +419,7 @@ TEST_CASE("only accepted scales are stated", "[sheet]")
 TEST_CASE("the checklist names what the sheet lacks", "[sheet]")
 {
     auto plan = planned("tape", {});
-    const auto lacks = [&] { return lacking(checklist(plan, drawn_outlet(plan))); };
+    const auto lacks = [&] { return lacking(checklist(plan, drawn_outlet(plan), things_on(plan))); };
     const auto missing = [&](const std::string& words) {
         const auto all = lacks();
         return std::ranges::find(all, words) != all.end();

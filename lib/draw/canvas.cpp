@@ -31,6 +31,7 @@ void Canvas::clear()
     pages_.assign(1, {});
     page_ = 0;
     drawn_.clear();
+    things_ = {};
 }
 
 void Canvas::fill(const PageRings& rings, const Ink& ink)

@@ -1,6 +1,7 @@
 #pragma once
 
 #include "draw/page_items.hpp"
+#include "plan/drawn_things.hpp"
 
 #include <array>
 #include <memory>
@@ -52,6 +53,10 @@ class Canvas {
     /// All texts in drawing order.
     [[nodiscard]] const std::vector<DrawnText>& drawn_texts() const { return drawn_; }
 
+    /// Notes that a thing is on these pages: said by whoever draws it, when it lies where it can be seen.
+    void shows(SheetThing thing, std::size_t nth = 0) { things_.add(thing, nth); }
+    [[nodiscard]] const DrawnThings& things() const { return things_; }
+
     [[nodiscard]] const PageSize& page_size() const { return page_size_; }
     /// In the order in which they lie on each other.
     [[nodiscard]] const std::vector<std::vector<PageItem>>& pages() const { return pages_; }
@@ -64,6 +69,7 @@ class Canvas {
     std::vector<std::vector<PageItem>> pages_{1};
     std::size_t page_ = 0;
     std::vector<DrawnText> drawn_;
+    DrawnThings things_;
 };
 
 } // namespace trenchwright

@@ -80,6 +80,14 @@ void ColumnText::picture(double height_pt, std::function<void(Canvas&, const Pag
     pieces_.push_back({.height_pt = height_pt, .draw = std::move(draw)});
 }
 
+void ColumnText::shows(SheetThing thing, std::size_t nth)
+{
+    pieces_.back().draw = [draw = pieces_.back().draw, thing, nth](Canvas& canvas, const PageBox& box) {
+        draw(canvas, box);
+        canvas.shows(thing, nth);
+    };
+}
+
 std::size_t draw_column(Canvas& canvas, const Pieces& pieces, std::size_t from, const PageBox& box)
 {
     double top = box.top_pt;

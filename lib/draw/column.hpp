@@ -31,6 +31,8 @@ class ColumnText {
     /// Cells beside each other, each broken in its own share of the width; the first row is the head.
     void table(const std::vector<std::vector<std::string>>& rows, const std::vector<double>& shares_ratio);
     void picture(double height_pt, std::function<void(Canvas&, const PageBox&)> draw);
+    /// What the piece added last shows: noted on the canvas once that piece is drawn.
+    void shows(SheetThing thing, std::size_t nth = 0);
     [[nodiscard]] double width_pt() const { return width_pt_; }
     [[nodiscard]] Pieces take() { return std::move(pieces_); }
 

@@ -1,6 +1,7 @@
 #include "draw/ink.hpp"
 #include "draw/panel.hpp"
 #include "draw/plan_view.hpp"
+#include "plan/drawn_outlet.hpp"
 #include "plan/first_table.hpp"
 
 #include <fmt/format.h>
@@ -82,7 +83,7 @@ double draw_outcome(Canvas& canvas, const JobPlan& plan, std::size_t rank, PageB
     const TextStyle small{
         .size_pt = 6, .ink = outcome.works ? palette::soft_ink : palette::hand, .wrap_pt = box.width_pt() - indent - 4};
     const double height = canvas.text_size(reasons, small).height_pt + 12;
-    if (rank == 0 && outcome.works) {
+    if (&outcome == drawn_outlet(plan)) {
         canvas.fill(PageBox{box.left_pt, box.top_pt, box.right_pt, box.top_pt + height}, palette::band);
     }
     const TextStyle style{.size_pt = text_pt,
@@ -132,7 +133,7 @@ double draw_comparison(Canvas& canvas, const JobPlan& plan, const PageBox& box)
 
 double draw_quantities(Canvas& canvas, const JobPlan& plan, const PageBox& box)
 {
-    const auto trenches = best_trenches(plan);
+    const auto trenches = shown_trenches(plan);
     if (trenches.empty()) {
         return box.top_pt;
     }

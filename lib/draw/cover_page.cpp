@@ -59,7 +59,7 @@ void checklist_table(ColumnText& column, const std::vector<ChecklistLine>& lines
     for (const auto& line : lines) {
         if (line.asked) {
             rows.push_back({line.filled ? "\u2611" : "\u2610", std::string(line.item->words),
-                            line.filled ? line.text : "LACKING"});
+                            line.text.empty() ? "LACKING" : line.text});
         }
     }
     column.heading("Checklist");
@@ -68,10 +68,10 @@ void checklist_table(ColumnText& column, const std::vector<ChecklistLine>& lines
 
 } // namespace
 
-void draw_cover(Canvas& canvas, const JobPlan& plan)
+void draw_cover(Canvas& canvas, const JobPlan& plan, const DrawnThings& shown)
 {
     const auto* outcome = drawn_outlet(plan);
-    const auto lines = checklist(plan, outcome);
+    const auto lines = checklist(plan, outcome, shown);
     const auto inner = grown(box_at({}, cut_sheet_paper(plan.job.rules)), -margin_pt);
     const double width = (inner.width_pt() - gap_pt) / 2;
     canvas.text({inner.left_pt, inner.top_pt}, plan.job.name, {.size_pt = 16, .bold = true});
@@ -92,10 +92,10 @@ void draw_cover(Canvas& canvas, const JobPlan& plan)
     draw_column(canvas, right.take(), 0, {inner.right_pt - width, top + 8, inner.right_pt, inner.bottom_pt});
 }
 
-std::string cover_pdf(const JobPlan& plan)
+std::string cover_pdf(const JobPlan& plan, const DrawnThings& shown)
 {
     Canvas canvas(cut_sheet_paper(plan.job.rules));
-    draw_cover(canvas, plan);
+    draw_cover(canvas, plan, shown);
     return pdf_of(canvas, plan.job.name + ": cover page");
 }
 

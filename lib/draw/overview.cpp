@@ -6,8 +6,10 @@
 #include "draw/print.hpp"
 #include "draw/profile_view.hpp"
 #include "draw/sheet.hpp"
+#include "plan/drawn_outlet.hpp"
 
 #include <algorithm>
+#include <array>
 #include <fmt/format.h>
 
 namespace trenchwright {
@@ -21,6 +23,31 @@ constexpr double least_panel_pt = 500;
 constexpr double least_plan_width_pt = 440;
 constexpr double plan_rim_pt = 16; // shown around the part that must be seen
 constexpr double png_dots_per_in = 150;
+
+/// "Shown: Curb, second in the ranking of 4 outlets".
+std::string shown_text(const JobPlan& plan)
+{
+    const auto* drawn = drawn_outlet(plan);
+    if (drawn == nullptr) {
+        return "Shown: the site alone, for no outlet works";
+    }
+    constexpr std::array<const char*, 6> words{"first", "second", "third", "fourth", "fifth", "sixth"};
+    const auto rank = static_cast<std::size_t>(drawn - plan.outcomes.data());
+    const auto place = rank < words.size() ? std::string(words.at(rank)) : fmt::format("number {}", rank + 1);
+    const auto& outlet = plan.site.outlets[drawn->outlet];
+    return fmt::format("Shown: {}, {} in the ranking", outlet.name.empty() ? outlet.id : outlet.name, place);
+}
+
+/// In one line below the title; the letters shrink until it fits. @return its lower end
+double draw_shown(Canvas& canvas, const JobPlan& plan, double line_pt, double right_pt)
+{
+    const auto text = shown_text(plan);
+    TextStyle style{.size_pt = 8.4, .bold = true, .ink = palette::heading};
+    while (canvas.text_size(text, style).width_pt > right_pt - margin_pt && style.size_pt > 4) {
+        style.size_pt -= 0.2;
+    }
+    return canvas.text({margin_pt, line_pt + 2}, text, style).bottom_pt - 4;
+}
 
 /// Title line; returns its lower end.
 double draw_title(Canvas& canvas, const JobPlan& plan)
@@ -40,7 +67,7 @@ double draw_title(Canvas& canvas, const JobPlan& plan)
     canvas.text({right - width, margin_pt + 1}, facts, style);
     const double line = margin_pt + 16;
     canvas.line({{margin_pt, line}, {right, line}}, {.ink = palette::heading, .width_pt = 1.4});
-    return line;
+    return draw_shown(canvas, plan, line, right);
 }
 
 struct SheetParts {
@@ -53,7 +80,7 @@ struct SheetParts {
 /// The plan takes the largest scale that leaves room for profile and panel; what it does not use goes to them.
 SheetParts divide(const JobPlan& plan, double top_pt)
 {
-    const bool with_profile = !best_trenches(plan).empty();
+    const bool with_profile = !shown_trenches(plan).empty();
     const PageBox all{margin_pt, top_pt + 8, sheet_size.width_pt - margin_pt, sheet_size.height_pt - margin_pt + 4};
     const double most_height = all.height_pt() - (with_profile ? least_profile_pt + gap_pt : 0);
     const double most_width = all.width_pt() - least_panel_pt - gap_pt;
@@ -83,7 +110,7 @@ void draw_sheet(Canvas& canvas, const JobPlan& plan)
     const auto parts = divide(plan, draw_title(canvas, plan));
     Legend legend;
     draw_plan_view(canvas, plan, parts.plan, parts.scale, legend);
-    if (!best_trenches(plan).empty()) {
+    if (!shown_trenches(plan).empty()) {
         draw_profiles(canvas, plan, parts.profile, legend);
     }
     draw_panel(canvas, plan, legend, parts.panel);

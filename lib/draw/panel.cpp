@@ -74,7 +74,7 @@ bool stands_above(const JobPlan& plan, const Finding& finding)
 std::vector<Paragraph> finding_paragraphs(const JobPlan& plan)
 {
     std::vector<Finding> findings = plan.findings;
-    const auto trenches = best_trenches(plan);
+    const auto trenches = shown_trenches(plan);
     for (std::size_t i = 0; i < trenches.size(); ++i) {
         for (Finding finding : trenches[i]->findings) {
             finding.text = fmt::format("Trench {}: {}", i + 1, finding.text);

@@ -23,8 +23,10 @@ void draw_lots(PlanView& view)
         view.canvas.outline(rings.front(), quiet);
         view.legend.add({.kind = LegendKind::neighbour, .text = "neighbouring lot"});
     }
-    for (const auto& strip : view.plan.site.right_of_way) {
-        const auto rings = to_page(view, strip);
+    const auto& streets = view.plan.site.right_of_way;
+    for (std::size_t i = 0; i < streets.size(); ++i) {
+        const auto rings = to_page(view, streets[i]);
+        note_shown(view, SheetThing::right_of_way, i, streets[i]);
         view.canvas.fill(rings, palette::street);
         view.canvas.outline(rings.front(), {.ink = palette::faint_ink, .width_pt = 0.6});
         view.legend.add({.kind = LegendKind::right_of_way, .text = "right-of-way (public strip)"});
@@ -42,8 +44,11 @@ std::size_t surface_index(const Site& site, const std::string& kind)
 
 void draw_surfaces(PlanView& view)
 {
-    for (const auto& patch : view.plan.site.surfaces) {
+    const auto& surfaces = view.plan.site.surfaces;
+    for (std::size_t i = 0; i < surfaces.size(); ++i) {
+        const auto& patch = surfaces[i];
         const auto nth = surface_index(view.plan.site, patch.kind);
+        note_shown(view, SheetThing::surface, i, patch.area);
         draw_surface(view.canvas, to_page(view, patch.area), nth);
         view.legend.add({.kind = LegendKind::surface, .text = spoken(patch.kind), .nth = nth});
     }
@@ -161,20 +166,29 @@ void draw_buildings(PlanView& view)
         draw_keep_out(view.canvas, to_page(view, area.area));
         view.legend.add({.kind = LegendKind::keep_out, .text = "keep-out, never entered"});
     }
-    for (const auto& house : view.plan.site.neighbour_buildings) {
-        const auto rings = to_page(view, house);
+    const auto& next_door = view.plan.site.neighbour_buildings;
+    for (std::size_t i = 0; i < next_door.size(); ++i) {
+        const auto rings = to_page(view, next_door[i]);
+        note_shown(view, SheetThing::neighbor_building, i, next_door[i]);
         view.canvas.fill(rings, palette::building);
         view.canvas.outline(rings.front(), {.ink = palette::soft_ink, .width_pt = 0.6});
         view.legend.add({.kind = LegendKind::neighbour_building, .text = "neighbour's building"});
     }
-    for (const auto& house : view.plan.site.foundations) {
+    const auto& houses = view.plan.site.foundations;
+    for (std::size_t i = 0; i < houses.size(); ++i) {
+        const auto& house = houses[i];
         const auto rings = to_page(view, house);
         view.canvas.fill(rings, palette::building);
         view.canvas.outline(rings.front(), {.ink = palette::ink, .width_pt = 1.3});
+        note_shown(view, SheetThing::foundation, i, house);
         view.labels.avoid(to_page(view, closed(house.outer)));
         view.legend.add({.kind = LegendKind::foundation, .text = "foundation"});
     }
     for_each_reserve(view.plan.site, [&](const Reserve& reserve, const char*) { draw_reserve(view, reserve); });
+    const auto& easements = view.plan.site.easements;
+    for (std::size_t i = 0; i < easements.size(); ++i) {
+        std::visit([&](const auto& place) { note_shown(view, SheetThing::easement, i, place); }, easements[i].place);
+    }
     for (const auto& lot : view.plan.site.parcel) {
         view.canvas.outline(to_page(view, lot.outer), lot_line_stroke());
         view.labels.avoid(to_page(view, closed(lot.outer)));

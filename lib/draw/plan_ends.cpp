@@ -1,6 +1,7 @@
 #include "draw/ink.hpp"
 #include "draw/plan_view.hpp"
 #include "geom/measure.hpp"
+#include "plan/drawn_outlet.hpp"
 
 #include <algorithm>
 #include <fmt/format.h>
@@ -70,11 +71,13 @@ std::string outlet_text(const PlanView& view, std::size_t index)
     const auto& name = outlet.name.empty() ? outlet.id : outlet.name;
     const auto kind = outlet_kind_words(outlet.kind);
     const bool best = !plan.outcomes.empty() && plan.outcomes.front().works && plan.outcomes.front().outlet == index;
+    const auto* drawn = drawn_outlet(plan);
+    const bool shown = drawn != nullptr && drawn->outlet == index;
     if (view.only_outlet) {
         return fmt::format("{}\n{} outlet", name, kind);
     }
     const auto* standing = is_refused(plan, index) ? ", refused" : best ? ", first choice" : "";
-    return fmt::format("{}\n{} outlet{}", name, kind, standing);
+    return fmt::format("{}\n{} outlet{}{}", name, kind, standing, shown && !best ? ", shown" : "");
 }
 
 std::string source_text(const Source& source)
@@ -96,6 +99,7 @@ void draw_ends(PlanView& view)
         draw_place(view, outlets[i], refused);
         const auto at = symbol_place(view, i);
         draw_outlet(view.canvas, at, outlets[i].kind, refused);
+        note_shown(view, SheetThing::outlet, i, view.transform.to_site(at));
         view.labels.block(box_about(at, {2 * symbol_radius_pt + 2, 2 * symbol_radius_pt + 2}));
         view.legend.add(
             {.kind = refused ? LegendKind::outlet_refused : LegendKind::outlet,

@@ -1,5 +1,6 @@
 #include "draw/ink.hpp"
 #include "draw/plan_view.hpp"
+#include "geom/measure.hpp"
 
 #include <algorithm>
 #include <array>
@@ -122,11 +123,30 @@ Contours contours(const PlanView& view)
     return found;
 }
 
+/// Whether the ground of an adjoining lot is drawn is asked too.
+void note_contour(PlanView& view, const PageLine& piece)
+{
+    if (clipped(piece, view.frame).empty()) {
+        return;
+    }
+    view.canvas.shows(SheetThing::contour);
+    const auto ends_on = [&](const Polygon& lot) {
+        return std::ranges::any_of(piece, [&](const PagePoint& end) {
+            return inside(view.frame, end) && contains(lot, view.transform.to_site(end));
+        });
+    };
+    if (!view.canvas.things().has(SheetThing::neighbor_contour) &&
+        std::ranges::any_of(view.plan.site.neighbours, ends_on)) {
+        view.canvas.shows(SheetThing::neighbor_contour);
+    }
+}
+
 void draw_contours(PlanView& view)
 {
     const auto found = contours(view);
     for (const auto& piece : found.pieces) {
         view.canvas.line(piece.line, {.ink = palette::contour, .width_pt = 0.6, .round_ends = true});
+        note_contour(view, piece.line);
     }
     if (!found.pieces.empty()) {
         const auto* unit = view.plan.job.rules.units == UnitSystem::us ? "ft" : "m";
@@ -138,7 +158,10 @@ void draw_contours(PlanView& view)
 void draw_trees(PlanView& view)
 {
     const auto& rules = view.plan.job.rules.route;
-    for (const auto& tree : view.plan.site.trees) {
+    const auto& trees = view.plan.site.trees;
+    for (std::size_t i = 0; i < trees.size(); ++i) {
+        const auto& tree = trees[i];
+        note_shown(view, SheetThing::tree, i, tree.at);
         const auto at = view.transform.to_page(tree.at);
         const auto radius = [&](double factor) { return view.transform.length_pt(tree.trunk_diameter_m * factor); };
         view.canvas.disc(at, radius(rules.tree_factor), {.rgb = palette::plant.rgb, .opacity_ratio = 0.10});
@@ -185,9 +208,11 @@ void draw_ground(PlanView& view)
 {
     draw_contours(view);
     draw_trees(view);
-    for (const auto& spot : view.plan.site.spots) {
-        const auto at = view.transform.to_page(spot.at);
+    const auto& spots = view.plan.site.spots;
+    for (std::size_t i = 0; i < spots.size(); ++i) {
+        const auto at = view.transform.to_page(spots[i].at);
         draw_spot(view.canvas, at);
+        note_shown(view, SheetThing::shot, i, spots[i].at);
         view.labels.avoid({{at.x_pt - 2, at.y_pt}, {at.x_pt + 2, at.y_pt}});
         view.legend.add({.kind = LegendKind::spot, .text = "ground shot with elevation"});
     }

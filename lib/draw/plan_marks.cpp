@@ -51,8 +51,11 @@ void draw_marks(PlanView& view)
         view.canvas.line(line, {.ink = shade, .width_pt = 2 * reach_pt, .round_ends = true});
         view.legend.add({.kind = LegendKind::tolerance, .text = "tolerance strip beside a mark"});
     }
-    for (const auto& mark : view.plan.site.marks) {
+    const auto& marks = view.plan.site.marks;
+    for (std::size_t i = 0; i < marks.size(); ++i) {
+        const auto& mark = marks[i];
         draw_mark_line(view.canvas, to_page(view, mark.line), mark.facility);
+        note_shown(view, SheetThing::mark, i, mark.line);
         const auto code = mark_code(mark.facility);
         view.legend.add({.kind = LegendKind::mark,
                          .text = fmt::format("{} ({})", facility_name(mark.facility), code.colour),

@@ -32,6 +32,7 @@ void legend_pieces(ColumnText& column, const Legend& legend)
             }
             const double height = canvas.text_size(item.text, style).height_pt;
             canvas.text({box.left_pt + legend_sample_pt + 5, box.centre().y_pt - height / 2}, item.text, style);
+            canvas.shows(SheetThing::legend);
         });
     }
 }
@@ -47,6 +48,9 @@ void lot_line_table(ColumnText& column, const std::vector<LotLineRow>& rows)
     }
     column.heading("Lot lines");
     column.table(cells, {0.15, 0.5, 0.35});
+    for (const auto& row : rows) {
+        column.shows(SheetThing::lot_side, row.side);
+    }
 }
 
 void invert_table(ColumnText& column, const std::vector<KeyedInvert>& keyed, UnitSystem units)
@@ -149,12 +153,16 @@ class Drawing {
         return {room_.drawing, {}, plan_tiles(set_, room_.drawing), strips};
     }
 
-    /// The fewest sheets, then the largest scale; a sheet of their own for the profiles must be worth it.
+    /// The whole lot, then the fewest sheets, then the largest scale; a sheet of their own for the profiles must be
+    /// worth it.
     void divide()
     {
         constexpr double worth_ratio = 1.4;
         auto best = plan_above();
         const auto better = [&](const Layout& other, double handicap) {
+            if (other.tiles.whole != best.tiles.whole) {
+                return other.tiles.whole;
+            }
             const auto now = best.tiles.tiles.size();
             const auto then = other.tiles.tiles.size();
             return then < now ||
@@ -290,11 +298,11 @@ class Drawing {
 SheetFiles drawn(const SheetSet& set)
 {
     Canvas canvas(set.paper.size);
-    Drawing drawing(canvas, set);
-    drawing.draw();
-    return {.pdf = {.bytes = pdf_of(canvas, set.plan.job.name), .plans = drawing.plans()},
+    auto plans = draw_sheets(canvas, set);
+    return {.pdf = {.bytes = pdf_of(canvas, set.plan.job.name), .plans = std::move(plans)},
             .svg = svg_of(canvas),
-            .png = png_of(canvas, png_dots_per_in)};
+            .png = png_of(canvas, png_dots_per_in),
+            .shown = canvas.things()};
 }
 
 } // namespace
@@ -313,9 +321,11 @@ SheetSet record_set(const JobPlan& plan, const std::vector<MeasuredTrench>& meas
     return set;
 }
 
-void draw_sheets(Canvas& canvas, const SheetSet& set)
+std::vector<PlanOnPaper> draw_sheets(Canvas& canvas, const SheetSet& set)
 {
-    Drawing(canvas, set).draw();
+    Drawing drawing(canvas, set);
+    drawing.draw();
+    return drawing.plans();
 }
 
 SheetFiles sheet_files(const JobPlan& plan)

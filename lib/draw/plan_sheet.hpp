@@ -1,6 +1,7 @@
 #pragma once
 
 #include "base/placed_pdf.hpp"
+#include "plan/drawn_things.hpp"
 #include "plan/plan.hpp"
 
 #include <string>
@@ -12,6 +13,7 @@ struct SheetFiles {
     PlacedPdf pdf;
     std::string svg;
     std::string png;
+    DrawnThings shown; ///< on them, as noted while they were drawn
 };
 
 /// The sheets of one outlet (drawn_outlet): plan and profile, then what has no room beside them. Drawn once for all

@@ -29,6 +29,19 @@ std::vector<double> tick_stations_m(const PlanView& view, const TrenchPlan& tren
     return stations;
 }
 
+/// Half way between ticks, every third time; a trench too short for that has one in its middle.
+std::vector<double> flow_stations_m(const PlanView& view, const TrenchPlan& trench)
+{
+    std::vector<double> stations;
+    const double step_m = station_step_m(view);
+    const double length_m = trench.quantities.length_m;
+    const double first_m = 1.5 * step_m < length_m ? 1.5 * step_m : length_m / 2;
+    for (double station_m = first_m; station_m < length_m; station_m += 3 * step_m) {
+        stations.push_back(station_m);
+    }
+    return stations;
+}
+
 PageStep step_at(const PlanView& view, const TrenchPlan& trench, double station_m)
 {
     return along(to_page(view, trench.route.line), view.transform.length_pt(station_m));
@@ -79,6 +92,7 @@ void draw_hand_zones(PlanView& view, const TrenchPlan& trench)
             view.canvas.fill(PageRings{ring}, {.rgb = palette::paper.rgb, .opacity_ratio = 0.7});
             view.canvas.hatch({ring}, hand_hatch());
             view.canvas.outline(ring, {.ink = palette::hand, .width_pt = 0.6});
+            note_shown(view, SheetThing::hand_zone, 0, view.transform.to_site(run[0]));
         }
         view.legend.add({.kind = LegendKind::hand_zone, .text = "dig by hand or vacuum only"});
     }
@@ -93,11 +107,10 @@ void draw_line(PlanView& view, const TrenchPlan& trench)
     draw_hand_zones(view, trench);
     view.canvas.line(line, trench_stroke());
     draw_station_ticks(view, trench);
-    // Arrows half way between ticks, every third one, pointing downstream: to station 0.
-    for (double station_m = 1.5 * station_step_m(view); station_m < trench.quantities.length_m;
-         station_m += 3 * station_step_m(view)) {
+    for (const double station_m : flow_stations_m(view, trench)) { // pointing downstream: to station 0
         const auto step = step_at(view, trench, station_m);
         draw_flow(view.canvas, step.at, {-step.direction.x_pt, -step.direction.y_pt});
+        note_shown(view, SheetThing::flow_arrow, 0, view.transform.to_site(step.at));
         view.labels.block(box_about(step.at, {6, 6}));
     }
 }

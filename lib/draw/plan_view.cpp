@@ -2,6 +2,7 @@
 
 #include "draw/ink.hpp"
 #include "geom/measure.hpp"
+#include "plan/drawn_outlet.hpp"
 
 #include <algorithm>
 #include <cmath>
@@ -87,10 +88,9 @@ BarEnds draw_scale_bar(PlanView& view, const PageBox& strip, double room_pt)
     return ends;
 }
 
-std::vector<const TrenchPlan*> best_trenches(const JobPlan& plan)
+std::vector<const TrenchPlan*> shown_trenches(const JobPlan& plan)
 {
-    const bool any = !plan.outcomes.empty() && plan.outcomes.front().works;
-    return trenches_of(any ? &plan.outcomes.front() : nullptr);
+    return trenches_of(drawn_outlet(plan));
 }
 
 Box shown_part(const JobPlan& plan)
@@ -105,7 +105,7 @@ Box shown_part(const JobPlan& plan)
     for (const auto& source : plan.site.sources) {
         core.push_back(source.at);
     }
-    for (const auto* trench : best_trenches(plan)) {
+    for (const auto* trench : shown_trenches(plan)) {
         append(core, trench->route.line);
     }
     if (core.empty()) {
@@ -140,6 +140,28 @@ PageRings to_page(const PlanView& view, const Polygon& area)
     return rings;
 }
 
+void note_shown(PlanView& view, SheetThing thing, std::size_t nth, const Point& at)
+{
+    if (inside(view.frame, view.transform.to_page(at))) {
+        view.canvas.shows(thing, nth);
+    }
+}
+
+void note_shown(PlanView& view, SheetThing thing, std::size_t nth, const Polyline& line)
+{
+    if (!clipped(to_page(view, line), view.frame).empty()) {
+        view.canvas.shows(thing, nth);
+    }
+}
+
+void note_shown(PlanView& view, SheetThing thing, std::size_t nth, const Polygon& area)
+{
+    if (contains(area, view.transform.to_site(view.frame.centre()))) {
+        view.canvas.shows(thing, nth); // as large as the frame: its edge may lie all outside
+    }
+    note_shown(view, thing, nth, closed(area.outer));
+}
+
 bool label(PlanView& view, const LabelWish& wish, const std::string& text, const TextStyle& style)
 {
     auto sized = wish;
@@ -163,7 +185,7 @@ void draw_plan_view(Canvas& canvas, const JobPlan& plan, const PageBox& box, con
     const Point centre{(part.min_x_m + part.max_x_m) / 2, (part.min_y_m + part.max_y_m) / 2};
     PlanView view{.canvas = canvas,
                   .plan = plan,
-                  .trenches = best_trenches(plan),
+                  .trenches = shown_trenches(plan),
                   .frame = frame,
                   .scale = scale,
                   .transform = {scale.metres_per_pt, centre, frame.centre()},

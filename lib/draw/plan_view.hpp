@@ -11,8 +11,9 @@
 
 namespace trenchwright {
 
-/// Trenches of the best outlet, in the order of the sources; none when no outlet works.
-std::vector<const TrenchPlan*> best_trenches(const JobPlan& plan);
+/// Trenches of the outlet that the papers show (drawn_outlet), in the order of the sources; none when no outlet works.
+/// @throws Error (input) as drawn_outlet
+std::vector<const TrenchPlan*> shown_trenches(const JobPlan& plan);
 
 /// The part of the site the plan view must show: lot, buildings, sources, outlets near the lot, trenches.
 Box shown_part(const JobPlan& plan);
@@ -32,6 +33,10 @@ struct PlanView {
 
 PageLine to_page(const PlanView& view, const Polyline& line);
 PageRings to_page(const PlanView& view, const Polygon& area);
+/// Notes on the canvas that the nth of these things is drawn, if the frame shows any of it.
+void note_shown(PlanView& view, SheetThing thing, std::size_t nth, const Point& at);
+void note_shown(PlanView& view, SheetThing thing, std::size_t nth, const Polyline& line);
+void note_shown(PlanView& view, SheetThing thing, std::size_t nth, const Polygon& area);
 /// Places a text near a point and draws it, with a leader where it had to move away.
 /// @return false when there was no room
 bool label(PlanView& view, const LabelWish& wish, const std::string& text, const TextStyle& style);

@@ -133,6 +133,7 @@ void draw_profile_title(ProfileView& view)
     const double width_pt = view.slot_right_pt - at.x_pt;
     draw_fitted(view.canvas, at, fmt::format("Trench {}: {}", view.number, source.id),
                 {.size_pt = 7.4, .bold = true, .ink = palette::heading}, width_pt);
+    view.canvas.shows(SheetThing::profile, view.number - 1);
     const auto& joins = view.trench.joins;
     const auto& name = outlet.name.empty() ? outlet.id : outlet.name;
     const std::string end = joins
@@ -161,6 +162,9 @@ void label_profile_inverts(ProfileView& view, const std::vector<ProfileColumn>& 
 {
     const TextStyle style{.size_pt = 6.2, .bold = true, .masked = true};
     const auto& points = view.trench.profile.points;
+    if (!in_table.empty()) {
+        view.canvas.shows(SheetThing::profile_inverts, view.number - 1);
+    }
     for (const auto& point : points) {
         // A pressure line follows the ground and has a point at every break of it.
         const bool end = &point == &points.front() || &point == &points.back();
@@ -174,6 +178,7 @@ void label_profile_inverts(ProfileView& view, const std::vector<ProfileColumn>& 
         // Farther off it would be read as the invert of another point.
         if (const auto placed = view.labels.place({.at = at, .size = size, .gap_pt = 5, .reach_pt = 34})) {
             draw_placed(view, *placed, text, style);
+            view.canvas.shows(SheetThing::profile_inverts, view.number - 1);
         } else if (std::ranges::none_of(in_table, [&](const ProfileColumn& one) {
                        return std::abs(one.station_m - point.station_m) < 1e-6;
                    })) {
@@ -190,6 +195,7 @@ void draw_fall_head(ProfileView& view, const std::string& head)
 
 void label_profile_falls(ProfileView& view)
 {
+    view.canvas.shows(SheetThing::profile_falls, view.number - 1);
     draw_fall_head(view, "Fall");
     if (view.trench.pressure) {
         view.canvas.text({view.plot.left_pt, fall_row_top_pt(view) + 0.8}, "pressure pipe, laid at the least cover",

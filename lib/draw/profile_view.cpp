@@ -230,7 +230,7 @@ double trench_bottom_elev_m(const TrenchPlan& trench, double invert_elev_m)
 
 void draw_profiles(Canvas& canvas, const JobPlan& plan, const PageBox& room, Legend& legend)
 {
-    auto trenches = best_trenches(plan);
+    auto trenches = shown_trenches(plan);
     const auto most = static_cast<std::size_t>((room.width_pt() + between_pt) / (least_slot_pt + between_pt));
     const auto left_out = trenches.size() - std::min(trenches.size(), most);
     trenches.resize(trenches.size() - left_out);

@@ -136,7 +136,7 @@ void record_notes(ColumnText& column, const SheetSet& set)
     column.paragraph(fmt::format("Levels are taken as read to {}.", small_text(rules.papers.reading_m, rules.units)),
                      body);
     for (const auto& note : lasting_notes(set)) {
-        column.paragraph(note, body);
+        note_paragraph(column, note);
     }
     column.heading("Cautions");
     for (const auto& caution : cautions()) {

@@ -75,20 +75,27 @@ std::string bearing_note(const SheetSet& set)
                        frame.name, std::abs(off), off < 0 ? "shorter" : "longer");
 }
 
+/// What the job states, or that it does not.
+SheetNote stated_note(const std::string& name, const std::string& stated, SheetThing thing)
+{
+    return stated.empty() ? SheetNote{name + ": not stated."} : SheetNote{name + ": " + stated, thing};
+}
+
 /// What is still to be done, so only on a plan.
-std::vector<std::string> work_notes(const SheetSet& set)
+std::vector<SheetNote> work_notes(const SheetSet& set)
 {
     const auto& rules = set.plan.job.rules;
-    std::vector<std::string> notes;
+    const auto& record = set.plan.job.sheet;
+    std::vector<SheetNote> notes;
     if (!set.trenches.empty()) {
-        notes.push_back("Surfaces cut: " + surfaces_text(set) + ".");
+        notes.push_back({"Surfaces cut: " + surfaces_text(set) + ".", SheetThing::surfaces_cut_note});
     }
-    const auto& restoration = set.plan.job.sheet.restoration;
-    notes.push_back(restoration.empty() ? "Restoration: not stated." : "Restoration: " + restoration);
+    notes.push_back(stated_note("Restoration", record.restoration, SheetThing::restoration_note));
+    notes.push_back(stated_note("Start and duration", record.start, SheetThing::start_note));
     notes.push_back(
-        fmt::format("Hand-dig zones reach {} beyond each mark's outer edge, and its position accuracy more. "
-                    "Width unknown is taken as 0.",
-                    small_text(rules.route.tolerance_m, rules.units)));
+        {fmt::format("Hand-dig zones reach {} beyond each mark's outer edge, and its position accuracy more. "
+                     "Width unknown is taken as 0.",
+                     small_text(rules.route.tolerance_m, rules.units))});
     return notes;
 }
 
@@ -110,6 +117,7 @@ void trench_table(ColumnText& column, const SheetSet& set)
     if (rows.size() > 1) {
         column.heading("Trenches");
         column.table(rows, {0.06, 0.18, 0.19, 0.17, 0.2, 0.2});
+        column.shows(SheetThing::trench_table);
     }
 }
 
@@ -175,17 +183,30 @@ void fitting_table(ColumnText& column, const SheetSet& set)
     }
 }
 
-std::vector<std::string> lasting_notes(const SheetSet& set)
+std::vector<SheetNote> lasting_notes(const SheetSet& set)
 {
-    std::vector<std::string> notes{pipe_note(set), bearing_note(set)};
-    if (set.plan.site.marks.empty()) {
-        notes.emplace_back("No marks supplied for any utility.");
-    } else if (!set.plan.no_marks_for.empty()) {
-        notes.push_back(fmt::format("No marks supplied for: {}.", fmt::join(set.plan.no_marks_for, ", ")));
+    std::vector<SheetNote> notes{{pipe_note(set), SheetThing::pipe_note}, {bearing_note(set)}};
+    if (const auto& floor_m = set.plan.job.floor_elev_m) {
+        notes.push_back(
+            {"Inside floor: " + elev_text(*floor_m, set.plan.job.rules.units) + ".", SheetThing::floor_note});
     }
-    const auto& own = set.plan.job.sheet.notes;
-    notes.insert(notes.end(), own.begin(), own.end());
+    if (set.plan.site.marks.empty()) {
+        notes.push_back({"No marks supplied for any utility."});
+    } else if (!set.plan.no_marks_for.empty()) {
+        notes.push_back({fmt::format("No marks supplied for: {}.", fmt::join(set.plan.no_marks_for, ", "))});
+    }
+    for (const auto& own : set.plan.job.sheet.notes) {
+        notes.push_back({own});
+    }
     return notes;
+}
+
+void note_paragraph(ColumnText& column, const SheetNote& note)
+{
+    column.paragraph(note.text, body);
+    if (note.shows) {
+        column.shows(*note.shows);
+    }
 }
 
 void sheet_notes(ColumnText& column, const SheetSet& set)
@@ -193,7 +214,7 @@ void sheet_notes(ColumnText& column, const SheetSet& set)
     column.heading("Notes");
     for (const auto& notes : {work_notes(set), lasting_notes(set)}) {
         for (const auto& note : notes) {
-            column.paragraph(note, body);
+            note_paragraph(column, note);
         }
     }
     column.heading("Cautions");
@@ -230,6 +251,7 @@ void contact_block(ColumnText& column, const SheetSet& set)
             text += more.empty() ? "" : ", " + more;
         }
         column.paragraph(text, body);
+        column.shows(SheetThing::contacts);
     }
 }
 

@@ -2,6 +2,7 @@
 #include "draw/ink.hpp"
 #include "draw/sheet_parts.hpp"
 #include "geom/measure.hpp"
+#include "plan/lot_sides.hpp"
 
 #include <algorithm>
 #include <cmath>
@@ -12,25 +13,7 @@ namespace trenchwright {
 
 namespace {
 
-constexpr double straight_rad = 0.1 * std::numbers::pi / 180; // surveys put points into straight lot lines
 constexpr double off_line_pt = 3;
-
-/// The ring's straight runs.
-std::vector<Polyline> straight_lines(const Ring& ring)
-{
-    Ring corners;
-    for (std::size_t i = 0; i < ring.size(); ++i) {
-        const auto& before = ring[(i + ring.size() - 1) % ring.size()];
-        if (turn_rad(before, ring[i], ring[(i + 1) % ring.size()]) > straight_rad) {
-            corners.push_back(ring[i]);
-        }
-    }
-    std::vector<Polyline> lines;
-    for (std::size_t i = 0; corners.size() > 2 && i < corners.size(); ++i) {
-        lines.push_back({corners[i], corners[(i + 1) % corners.size()]});
-    }
-    return lines;
-}
 
 /// Boxes along a turned text that cover it and little else.
 std::vector<PageBox> cover_of(const PagePoint& middle, const PageSize& size, double turn_rad)
@@ -118,18 +101,20 @@ std::vector<LotLineRow> label_lot_lines(PlanView& view)
     const TextStyle style{.size_pt = 6.2, .masked = true};
     const auto units = view.plan.job.rules.units;
     std::vector<LotLineRow> rows;
-    for (const auto& lot : view.plan.site.parcel) {
-        for (const auto& line : straight_lines(lot.outer)) {
-            const auto piece = shown_piece(view, line);
-            if (piece.size() < 2) {
-                continue;
-            }
-            const auto bearing = quadrant_bearing(line.front(), line.back());
-            const auto length = lot_length_text(length_m(line), units);
-            if (!label_along(view, {.piece = piece, .text = bearing + "   " + length, .style = style})) {
-                rows.push_back({fmt::format("L{}", rows.size() + 1), bearing, length});
-                number_line(view, piece, rows.back().number);
-            }
+    const auto sides = lot_sides(view.plan.site);
+    for (std::size_t i = 0; i < sides.size(); ++i) {
+        const auto& side = sides[i];
+        const auto piece = shown_piece(view, side);
+        if (piece.size() < 2) {
+            continue;
+        }
+        const auto bearing = quadrant_bearing(side.front(), side.back());
+        const auto length = lot_length_text(length_m(side), units);
+        if (label_along(view, {.piece = piece, .text = bearing + "   " + length, .style = style})) {
+            view.canvas.shows(SheetThing::lot_side, i);
+        } else {
+            rows.push_back({fmt::format("L{}", rows.size() + 1), bearing, length, i});
+            number_line(view, piece, rows.back().number);
         }
     }
     return rows;

@@ -60,12 +60,13 @@ struct PlanTiles {
     DrawScale scale;
     double right_x_ratio = 1; ///< see PlanTransform
     double right_y_ratio = 0;
-    PageSize window; ///< of a tile; what lies beyond is overlap
-    PageSize needed; ///< for the whole part, with its rim, at the scale
+    PageSize window;   ///< of a tile; what lies beyond is overlap
+    PageSize needed;   ///< for the whole part, with its rim, at the scale
+    bool whole = true; ///< false: parts of the lot that the drain does not meet have no plan
     std::vector<PlanTile> tiles{};
 };
-/// The largest accepted scale at which lot, drain and outlet fit one plan; else as many plans at the last as the drain
-/// and the buildings need.
+/// The largest accepted scale at which lot, drain and outlet fit one plan with the ground beyond them that the settings
+/// ask for; where none is small enough, without that ground; else as many plans at the last as the drain needs.
 PlanTiles plan_tiles(const SheetSet& set, const PageBox& box);
 
 /// Where one plan lies on its sheet.
@@ -82,6 +83,7 @@ struct LotLineRow {
     std::string number; ///< "L1"
     std::string bearing;
     std::string length;
+    std::size_t side = 0; ///< of lot_sides()
 };
 
 /// One plan with its bar and arrow. @return the lot lines that go into a table
@@ -116,7 +118,12 @@ void tie_table(ColumnText& column, const SheetSet& set);
 void trench_table(ColumnText& column, const SheetSet& set);
 void crossing_table(ColumnText& column, const SheetSet& set);
 void fitting_table(ColumnText& column, const SheetSet& set);
-std::vector<std::string> lasting_notes(const SheetSet& set); ///< pipe, bearings, marks not supplied, the office's own
+struct SheetNote {
+    std::string text;
+    std::optional<SheetThing> shows{}; ///< what a reviewer finds in it
+};
+std::vector<SheetNote> lasting_notes(const SheetSet& set); ///< pipe, bearings, marks not supplied, the office's own
+void note_paragraph(ColumnText& column, const SheetNote& note);
 void sheet_notes(ColumnText& column, const SheetSet& set);
 void contact_block(ColumnText& column, const SheetSet& set);
 

@@ -10,13 +10,22 @@ namespace trenchwright {
 
 namespace {
 
+/// Unit vector on the page: where the plan itself puts what lies north.
+PagePoint north_on_page(const PlanTransform& transform)
+{
+    const auto& from = transform.centre;
+    const auto foot = transform.to_page(from);
+    const auto head = transform.to_page({from.x_m, from.y_m + transform.metres_per_pt});
+    return {head.x_pt - foot.x_pt, head.y_pt - foot.y_pt};
+}
+
 /// The arrow points where the site's north lies on the sheet.
 void draw_arrow(PlanView& view, const PageBox& strip)
 {
     const bool tape = view.plan.site.frame.wkt.empty();
     const double r = strip.height_pt() / 2 - 0.5;
     const PagePoint at{strip.right_pt - r - 4, strip.centre().y_pt};
-    const PagePoint up{-view.transform.right_y_ratio, -view.transform.right_x_ratio};
+    const auto up = north_on_page(view.transform);
     const auto point = [&](double ahead, double aside) {
         return PagePoint{at.x_pt + up.x_pt * ahead - up.y_pt * aside, at.y_pt + up.y_pt * ahead + up.x_pt * aside};
     };
@@ -26,6 +35,7 @@ void draw_arrow(PlanView& view, const PageBox& strip)
     const TextStyle style{.size_pt = 6.6, .bold = true};
     const auto size = view.canvas.text_size(text, style);
     view.canvas.text({at.x_pt - r - 4 - size.width_pt, at.y_pt - size.height_pt / 2}, text, style);
+    view.canvas.shows(SheetThing::north_arrow);
 }
 
 PagePoint place_on(const PlanView& view, const TrenchPlan& trench, double station_m)
@@ -65,6 +75,7 @@ void draw_junctions(PlanView& view)
 void draw_sheet_strip(PlanView& view, const PageBox& strip)
 {
     const double right = draw_scale_bar(view, strip, 130).figures_pt;
+    view.canvas.shows(SheetThing::scale_bar);
     const TextStyle style{.size_pt = 7.2, .bold = true};
     const auto text = fmt::format("Plan {} at full size", view.scale.text);
     view.canvas.text({right + 16, strip.centre().y_pt - 4.5}, text, style);

@@ -11,7 +11,7 @@ SheetSet sheet_set(const JobPlan& plan);
 /// The same for a record. @param measured  outlives the set
 SheetSet record_set(const JobPlan& plan, const std::vector<MeasuredTrench>& measured);
 
-/// Draws every sheet on a blank canvas, a page each.
-void draw_sheets(Canvas& canvas, const SheetSet& set);
+/// Draws every sheet on a blank canvas, a page each. @return where its plans lie
+std::vector<PlanOnPaper> draw_sheets(Canvas& canvas, const SheetSet& set);
 
 } // namespace trenchwright

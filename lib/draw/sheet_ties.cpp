@@ -31,6 +31,7 @@ void tie_table(ColumnText& column, const SheetSet& set)
     }
     column.heading("Tape ties from the building's corners");
     column.table(rows, {0.14, 0.19, 0.41, 0.26});
+    column.shows(SheetThing::tie_table);
 }
 
 } // namespace trenchwright

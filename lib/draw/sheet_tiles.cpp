@@ -73,13 +73,13 @@ struct LaidSite {
     std::vector<Polyline> drain{}; ///< what no plan may leave out
 };
 
-LaidSite laid_site(const SheetSet& set, const Point& right)
+LaidSite laid_site(const SheetSet& set, const Point& right, double reach_m)
 {
     std::vector<Point> all;
     for (const auto& p : wanted_points(set)) {
         all.push_back(laid(p, right));
     }
-    LaidSite site{.part = grown(bounds(all), set.plan.job.rules.papers.reach_m)};
+    LaidSite site{.part = grown(bounds(all), reach_m)};
     const auto keep = [&](Polyline line) {
         for (auto& p : line) {
             p = laid(p, right);
@@ -93,6 +93,12 @@ LaidSite laid_site(const SheetSet& set, const Point& right)
         keep({all.front(), all.back()});
     }
     return site;
+}
+
+/// The least scale at which a part fits a room.
+double needed_m_per_pt(const Box& part, const PageSize& room)
+{
+    return std::max((part.max_x_m - part.min_x_m) / room.width_pt, (part.max_y_m - part.min_y_m) / room.height_pt);
 }
 
 bool meets_drain(const LaidSite& site, const PageBox& window)
@@ -113,14 +119,18 @@ PlanTiles plan_tiles(const SheetSet& set, const PageBox& box)
 {
     const auto& rules = set.plan.job.rules;
     const Point right = right_of(set);
-    const auto site = laid_site(set, right);
     const PageSize room{box.width_pt() - 2 * rim_pt, box.height_pt() - plan_strip_pt - 2 * rim_pt};
-    const double width_m = site.part.max_x_m - site.part.min_x_m;
-    const double height_m = site.part.max_y_m - site.part.min_y_m;
+    auto site = laid_site(set, right, rules.papers.reach_m);
     const auto& list =
         rules.units == UnitSystem::us ? rules.papers.plan_scales_us_ratio : rules.papers.plan_scales_metric_ratio;
-    const double needed = std::max(width_m / room.width_pt, height_m / room.height_pt);
-    const auto fits = scale_from(list, needed, rules.units);
+    auto fits = scale_from(list, needed_m_per_pt(site.part, room), rules.units);
+    if (!fits) { // the ground beyond the lot gives way before the lot does
+        const auto bare = laid_site(set, right, 0);
+        fits = scale_from(list, needed_m_per_pt(bare.part, room), rules.units);
+        site = fits ? bare : site;
+    }
+    const double width_m = site.part.max_x_m - site.part.min_x_m;
+    const double height_m = site.part.max_y_m - site.part.min_y_m;
     PlanTiles tiles{.scale = fits ? *fits : *scale_from({list.back()}, 0, rules.units),
                     .right_x_ratio = right.x_m,
                     .right_y_ratio = right.y_m,
@@ -148,6 +158,7 @@ PlanTiles plan_tiles(const SheetSet& set, const PageBox& box)
             }
         }
     }
+    tiles.whole = tiles.tiles.size() == cols * rows;
     return tiles;
 }
 

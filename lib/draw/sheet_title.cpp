@@ -95,6 +95,22 @@ std::string one_call_line(const SheetSet& set)
     return text + ". This sheet is not permission to dig.";
 }
 
+/// What the title block holds of what a reviewer looks for.
+void note_title(Canvas& canvas, const Job& job)
+{
+    const auto& record = job.sheet;
+    const auto note = [&](SheetThing thing, const std::string& text) {
+        if (!text.empty()) {
+            canvas.shows(thing);
+        }
+    };
+    note(SheetThing::address, record.address);
+    note(SheetThing::legal, record.legal + job.layers.parcel_id);
+    note(SheetThing::benchmark, record.benchmark);
+    note(SheetThing::datum, record.datum);
+    note(SheetThing::one_call, record.one_call);
+}
+
 } // namespace
 
 SheetRoom sheet_room(const Paper& paper)
@@ -114,6 +130,7 @@ void draw_sheet_title(Canvas& canvas, const SheetSet& set, std::size_t sheet, co
     const TextStyle style{.size_pt = 8, .bold = true, .ink = palette::hand};
     draw_fitted(canvas, {room.left_pt + 2, room.top_pt - line_height_pt, room.right_pt, room.top_pt},
                 one_call_line(set), style);
+    note_title(canvas, set.plan.job);
     double left = room.left_pt;
     for (const auto& cell : cells_of(set, fmt::format("{} of {}", sheet + 1, canvas.pages().size()), shown)) {
         const double right = left + cell.share_ratio * room.width_pt();

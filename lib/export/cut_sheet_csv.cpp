@@ -56,6 +56,7 @@ const std::vector<Column>& columns()
         {"row", [](const Place&) { return std::string("station"); }},
         {"trench", [](const Place& p) { return std::to_string(p.sheet.number); }},
         {"from_source", [](const Place& p) { return p.plan.site.sources[p.sheet.trench->source].id; }},
+        {"to_outlet", [](const Place& p) { return p.plan.site.outlets[p.sheet.trench->outlet].id; }},
         {"station", [](const Place& p) { return station_text(p.row.station_m, p.units()); }},
         {"station_{}", [](const Place& p) { return p.figure(p.row.station_m); }},
         {"tie_1", [](const Place& p) { return tape_text(p.row.ties, 0, p.units()); }},

@@ -1,6 +1,7 @@
 #include "export/json_parts.hpp"
 #include "export/plan_files.hpp"
 #include "export/words.hpp"
+#include "plan/drawn_outlet.hpp"
 
 #include <algorithm>
 #include <array>
@@ -142,6 +143,12 @@ JsonObject outlet_json(const JobPlan& plan, std::size_t place)
             {"by_source", by_source_json(plan, outcome)}};
 }
 
+JsonValue shown_outlet_json(const JobPlan& plan)
+{
+    const auto* shown = drawn_outlet(plan);
+    return shown == nullptr ? JsonValue() : JsonValue(plan.site.outlets[shown->outlet].id);
+}
+
 JsonList outlets_json(const JobPlan& plan)
 {
     JsonList outlets;
@@ -198,6 +205,7 @@ std::string plan_json(const JobPlan& plan)
         {"footing", json_footing(plan.site, plan.footing)},
         {"yard", json_yard(plan)},
         {"findings", json_findings(plan.site.frame, plan.findings, {})},
+        {"shown_outlet", shown_outlet_json(plan)},
         {"outlets", outlets_json(plan)},
         {"choices", json_choices(plan)},
         {"break_even", json_break_even(plan)},

@@ -88,16 +88,19 @@ std::string locate_request_geojson(const JobPlan& plan)
         add_trench(features, plan, *trench, world);
     }
     const auto text = [](const std::string& item) { return JsonValue(item); };
-    return json_text(JsonObject{{"type", "FeatureCollection"},
-                                {"name", "Locate request: " + plan.job.name},
-                                {"outlet_chosen", request.why},
-                                {"marks_supplied", plan.site.marks.size()},
-                                {"frame", plan.site.frame.name},
-                                {"native_unit", unit_word(plan.site.frame.native_unit)},
-                                {"no_wgs84_because", world.why_not()},
-                                {"datum_shift_accuracy_m", world.accuracy_m()},
-                                {"cautions", json_list(cautions(), text)},
-                                {"features", std::move(features)}});
+    return json_text(JsonObject{
+        {"type", "FeatureCollection"},
+        {"name", "Locate request: " + plan.job.name},
+        {"outlet", request.outcome == nullptr ? JsonValue() : JsonValue(plan.site.outlets[request.outcome->outlet].id)},
+        {"outlet_chosen", request.why},
+        {"warning", request_warning(plan, request)},
+        {"marks_supplied", plan.site.marks.size()},
+        {"frame", plan.site.frame.name},
+        {"native_unit", unit_word(plan.site.frame.native_unit)},
+        {"no_wgs84_because", world.why_not()},
+        {"datum_shift_accuracy_m", world.accuracy_m()},
+        {"cautions", json_list(cautions(), text)},
+        {"features", std::move(features)}});
 }
 
 } // namespace trenchwright

@@ -142,6 +142,13 @@ std::string extent_text(const JobPlan& plan, const std::vector<const TrenchPlan*
                        place_text(plan.site.frame, world, {box.max_x_m, box.max_y_m}), depth_text(deepest_m, u));
 }
 
+std::string outlet_text(const JobPlan& plan, const LocateRequest& request)
+{
+    return request.outcome == nullptr
+               ? "Outlet: none, " + request.why + "."
+               : fmt::format("Outlet: {} ({}).", plan.site.outlets[request.outcome->outlet].name, request.why);
+}
+
 std::string strip_text(const JobPlan& plan, const LocateRequest& request, const World& world)
 {
     std::string text = "\n" + heading("The planned strip");
@@ -152,9 +159,9 @@ std::string strip_text(const JobPlan& plan, const LocateRequest& request, const 
                        page_width, 2) +
                "\n";
     }
-    text += wrapped(fmt::format("Outlet: {} ({}). White lines are drawn for one outlet only; request.outlet in the job "
-                                "file chooses another.",
-                                plan.site.outlets[request.outcome->outlet].name, request.why),
+    text += outlet_text(plan, request) + "\n" +
+            wrapped("White lines are drawn for one outlet only, the one drawn on the sheets unless request.outlet in "
+                    "the job file names another.",
                     page_width, 2) +
             "\n" + extent_text(plan, trenches, world);
     text += wrapped(fmt::format(
@@ -192,6 +199,10 @@ std::string locate_request_text(const JobPlan& plan)
     const auto world = site_world(plan);
     std::string text = fmt::format("Locate request: {}\n{}", plan.job.name,
                                    plan.job.date.empty() ? "" : fmt::format("Date: {}\n", plan.job.date));
+    if (const auto warning = request_warning(plan, request); !warning.empty()) {
+        text += "\n" + wrapped(warning, page_width, 0) + "\n\n";
+    }
+    text += outlet_text(plan, request) + "\n";
     text += wrapped("What a one-call centre asks for, filled in as far as the job knows it. This is not a ticket and "
                     "not leave to dig.",
                     page_width, 0) +

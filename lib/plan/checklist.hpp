@@ -9,6 +9,7 @@ namespace trenchwright {
 
 struct JobPlan;
 struct OutletOutcome;
+class DrawnThings;
 
 /// A thing that reviewers look for on a drawing.
 struct ChecklistItem {
@@ -26,14 +27,15 @@ struct ChecklistLine {
     const ChecklistItem* item = nullptr;
     bool asked = true;  ///< by the settings
     bool filled = true; ///< on the sheets, or said to be elsewhere
-    std::string text;   ///< what fills it, or what is missing
+    std::string text;   ///< what fills it; "known, not on the sheets: ..."; empty where nothing is known of it
 };
 
-/// Every item against what the sheets of one outlet hold.
+/// Every item against what has really been drawn on the sheets of one outlet. Of things of which the site has many
+/// (trees, surfaces, marks), those that touch our lot must all be drawn; of what lies beyond it some must be.
 /// @param outcome  nothing: no outlet is drawn
-std::vector<ChecklistLine> checklist(const JobPlan& plan, const OutletOutcome* outcome);
+std::vector<ChecklistLine> checklist(const JobPlan& plan, const OutletOutcome* outcome, const DrawnThings& shown);
 
-/// "benchmark and datum", ...: what is asked for and not there.
+/// "benchmark and datum", "easements (known, not on the sheets: 1 easement)", ...: what is asked for and not there.
 std::vector<std::string> lacking(const std::vector<ChecklistLine>& lines);
 
 } // namespace trenchwright

@@ -3,25 +3,65 @@
 #include "base/error.hpp"
 #include "geom/measure.hpp"
 #include "geom/polygons.hpp"
+#include "plan/drawn_outlet.hpp"
 
 #include <algorithm>
 #include <fmt/format.h>
 
 namespace trenchwright {
 
+namespace {
+
+const OutletOutcome* outcome_of(const JobPlan& plan, const std::string& id)
+{
+    const auto is_it = [&](const OutletOutcome& outcome) { return plan.site.outlets[outcome.outlet].id == id; };
+    const auto found = std::ranges::find_if(plan.outcomes, is_it);
+    return found == plan.outcomes.end() ? nullptr : &*found;
+}
+
+/// As the papers show it.
+LocateRequest as_drawn(const JobPlan& plan, const OutletOutcome* drawn)
+{
+    if (drawn == nullptr) {
+        return {.outcome = nullptr, .why = "no outlet works"};
+    }
+    const bool named = !plan.job.sheet.outlet.empty();
+    return {.outcome = drawn, .why = named ? "the one drawn on all papers" : "the best that works"};
+}
+
+} // namespace
+
 LocateRequest locate_request(const JobPlan& plan)
 {
+    const auto* drawn = drawn_outlet(plan);
     const auto& wanted = plan.job.request.outlet;
-    for (const auto& outcome : plan.outcomes) {
-        const bool named = plan.site.outlets[outcome.outlet].id == wanted;
-        if (wanted.empty() ? outcome.works : named) {
-            if (!outcome.works) {
-                return {.outcome = nullptr, .why = fmt::format("the outlet the job names, {}, is refused", wanted)};
-            }
-            return {.outcome = &outcome, .why = named ? "named in the job" : "the best that works"};
-        }
+    if (wanted.empty()) {
+        return as_drawn(plan, drawn);
     }
-    return {.outcome = nullptr, .why = "no outlet works"};
+    const auto* named = outcome_of(plan, wanted);
+    const auto* other = named == drawn ? nullptr : drawn;
+    if (named == nullptr || !named->works) {
+        return {.outcome = nullptr,
+                .why = fmt::format("the outlet the job names, {}, is refused", wanted),
+                .papers = other};
+    }
+    return {.outcome = named, .why = "named in the job", .papers = other};
+}
+
+std::string request_warning(const JobPlan& plan, const LocateRequest& request)
+{
+    if (request.papers == nullptr) {
+        return {};
+    }
+    const auto& papers = plan.site.outlets[request.papers->outlet].name;
+    const auto lines = request.outcome == nullptr
+                           ? std::string("there are no white lines")
+                           : "the white lines are for " + plan.site.outlets[request.outcome->outlet].name;
+    return fmt::format(
+        "WARNING: {} (request.outlet in the job file is \"{}\"), and the sheets, the cut sheet and the "
+        "crew page are for {}. A trench outside the white lines is dug without marks: make both the same "
+        "before this request is sent.",
+        lines, plan.job.request.outlet, papers);
 }
 
 void check_request(const Site& site, const Job& job)

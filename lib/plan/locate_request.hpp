@@ -7,15 +7,22 @@
 
 namespace trenchwright {
 
-/// The outlet whose trenches the locate request draws: the one the job names in [request], else the best that works.
+/// The outlet whose trenches the locate request draws: the one the job names in [request], else the one that all other
+/// papers of the folder show (drawn_outlet).
 ///
 /// White lines are drawn for one outlet only: a locator marks what lies inside them, and lines for a way not taken
 /// would cost his time and leave white paint where nobody digs.
 struct LocateRequest {
     const OutletOutcome* outcome = nullptr; ///< nothing: there is no way to draw
     std::string why;                        ///< "the best that works", "named in the job", "it is refused"
+    /// What the sheets, the cut sheet and the crew page show, where that is another outlet; else nothing.
+    const OutletOutcome* papers = nullptr;
 };
+/// @throws Error (input) as drawn_outlet
 LocateRequest locate_request(const JobPlan& plan);
+
+/// The warning that white lines and papers are for two different outlets; empty where they are for one.
+std::string request_warning(const JobPlan& plan, const LocateRequest& request);
 
 /// @throws Error (input) when the job names an outlet for it that the outlets layer does not have
 void check_request(const Site& site, const Job& job);

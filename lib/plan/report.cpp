@@ -242,7 +242,10 @@ std::string wrapped(const std::string& text, std::size_t width, std::size_t inde
     return result + text.substr(from);
 }
 
-std::string report_text(const JobPlan& plan)
+namespace {
+
+/// @param sheets  their section; empty: there is none
+std::string whole_report(const JobPlan& plan, const std::string& sheets)
 {
     std::string text = title(plan) + "\n" + first_table(plan) + "\n" + heading("Why in this order") + reasons(plan);
     for (const auto& rule : ranking_rules()) {
@@ -266,15 +269,25 @@ std::string report_text(const JobPlan& plan)
         }
         text += estimate_text(plan, outcome) + materials_text(plan, outcome);
     }
-    if (const auto sheets = sheets_text(plan); !sheets.empty()) {
-        text += "\n" + heading("Sheets") + sheets;
-    }
+    text += sheets.empty() ? "" : "\n" + heading("Sheets") + sheets;
     text += "\n" + heading("Layers read") + layers_text(plan);
     text += "\n" + heading("Cautions");
     for (const auto& caution : cautions()) {
         text += wrapped("- " + caution, page_width, 2) + "\n";
     }
     return text;
+}
+
+} // namespace
+
+std::string report_text(const JobPlan& plan)
+{
+    return whole_report(plan, "");
+}
+
+std::string report_text(const JobPlan& plan, const DrawnThings& shown)
+{
+    return whole_report(plan, sheets_text(plan, shown));
 }
 
 } // namespace trenchwright

@@ -1,5 +1,6 @@
 #pragma once
 
+#include "plan/drawn_things.hpp"
 #include "plan/plan.hpp"
 
 #include <string>
@@ -50,6 +51,10 @@ std::string inside_text(const JobPlan& plan);
 std::string through_wall_text(const JobPlan& plan);
 std::string materials_text(const JobPlan& plan, const OutletOutcome& outcome);
 /// Which outlet the sheets are drawn for and what the checklist misses on them; empty when none is drawn.
-std::string sheets_text(const JobPlan& plan);
+/// @param shown  what the sheets hold
+std::string sheets_text(const JobPlan& plan, const DrawnThings& shown);
+
+/// The whole report of a plan whose sheets are drawn; report_text(plan) is the same without the section on them.
+std::string report_text(const JobPlan& plan, const DrawnThings& shown);
 
 } // namespace trenchwright

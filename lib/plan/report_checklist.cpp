@@ -7,13 +7,13 @@
 
 namespace trenchwright {
 
-std::string sheets_text(const JobPlan& plan)
+std::string sheets_text(const JobPlan& plan, const DrawnThings& shown)
 {
     const auto* outcome = drawn_outlet(plan);
     if (outcome == nullptr) {
         return {};
     }
-    const auto missing = lacking(checklist(plan, outcome));
+    const auto missing = lacking(checklist(plan, outcome, shown));
     const auto lacks = missing.empty() ? std::string("nothing of what the checklist asks for")
                                        : fmt::format("{}", fmt::join(missing, ", "));
     return wrapped(fmt::format("Drawn for {}. The sheets lack: {}. Whether they are taken is for the reviewer to say.",

@@ -55,9 +55,12 @@ std::string request_text(const JobPlan& plan)
     const auto request = locate_request(plan);
     const std::string files = "locate-request.txt and locate-request.geojson";
     if (request.outcome == nullptr) {
-        return fmt::format("Locate request: {} hold no white lines, because {}.", files, request.why);
+        return fmt::format("Locate request: {} hold no white lines, because {}. ", files, request.why) +
+               request_warning(plan, request);
     }
-    return fmt::format("Locate request: {} hold the white lines of the way to {} ({}). {}", files,
+    const auto warning = request_warning(plan, request);
+    return warning + (warning.empty() ? "" : " ") +
+           fmt::format("Locate request: {} hold the white lines of the way to {} ({}). {}", files,
                        plan.site.outlets[request.outcome->outlet].name, request.why,
                        plan.site.marks.empty()
                            ? "This is the request stage: send it, wait for every answer, put the marks into the "
