@@ -90,6 +90,9 @@ TEST_CASE("what the job states in words is ticked because it stands on the sheet
     const auto plan = planned("quillet-lane", {{"sheet.paper", paper}, {"print.units", units}});
     const auto sheets = sheets_of(plan);
     const auto& record = plan.job.sheet;
+    // The job states its benchmark in feet; the sheet says in which unit its own heights are.
+    CHECK_THAT(sheets.text,
+               Contains(std::string(units) == "us" ? "Heights drawn are in feet" : "Heights drawn are in meters"));
     for (const auto& [key, words] : {std::pair{"start", record.start}, std::pair{"restoration", record.restoration},
                                      std::pair{"address", record.address}, std::pair{"one_call", record.one_call},
                                      std::pair{"legal", record.legal}, std::pair{"benchmark", record.benchmark},

@@ -152,6 +152,40 @@ template <class Each> void for_each_reserve(const Site& site, Each each)
     }
 }
 
+void draw_neighbor_buildings(PlanView& view)
+{
+    const auto& houses = view.plan.site.neighbour_buildings;
+    for (std::size_t i = 0; i < houses.size(); ++i) {
+        const auto rings = to_page(view, houses[i]);
+        view.canvas.fill(rings, palette::building);
+        view.canvas.outline(rings.front(), {.ink = palette::soft_ink, .width_pt = 0.6});
+        note_shown(view, SheetThing::neighbor_building, i, houses[i]);
+        view.legend.add({.kind = LegendKind::neighbour_building, .text = "neighbour's building"});
+    }
+}
+
+void draw_foundations(PlanView& view)
+{
+    const auto& houses = view.plan.site.foundations;
+    for (std::size_t i = 0; i < houses.size(); ++i) {
+        const auto rings = to_page(view, houses[i]);
+        view.canvas.fill(rings, palette::building);
+        view.canvas.outline(rings.front(), {.ink = palette::ink, .width_pt = 1.3});
+        note_shown(view, SheetThing::foundation, i, houses[i]);
+        view.labels.avoid(to_page(view, closed(houses[i].outer)));
+        view.legend.add({.kind = LegendKind::foundation, .text = "foundation"});
+    }
+}
+
+void draw_reserves(PlanView& view)
+{
+    for_each_reserve(view.plan.site, [&](const Reserve& reserve, const char*) { draw_reserve(view, reserve); });
+    const auto& easements = view.plan.site.easements;
+    for (std::size_t i = 0; i < easements.size(); ++i) {
+        std::visit([&](const auto& place) { note_shown(view, SheetThing::easement, i, place); }, easements[i].place);
+    }
+}
+
 } // namespace
 
 void draw_areas(PlanView& view)
@@ -166,29 +200,9 @@ void draw_buildings(PlanView& view)
         draw_keep_out(view.canvas, to_page(view, area.area));
         view.legend.add({.kind = LegendKind::keep_out, .text = "keep-out, never entered"});
     }
-    const auto& next_door = view.plan.site.neighbour_buildings;
-    for (std::size_t i = 0; i < next_door.size(); ++i) {
-        const auto rings = to_page(view, next_door[i]);
-        note_shown(view, SheetThing::neighbor_building, i, next_door[i]);
-        view.canvas.fill(rings, palette::building);
-        view.canvas.outline(rings.front(), {.ink = palette::soft_ink, .width_pt = 0.6});
-        view.legend.add({.kind = LegendKind::neighbour_building, .text = "neighbour's building"});
-    }
-    const auto& houses = view.plan.site.foundations;
-    for (std::size_t i = 0; i < houses.size(); ++i) {
-        const auto& house = houses[i];
-        const auto rings = to_page(view, house);
-        view.canvas.fill(rings, palette::building);
-        view.canvas.outline(rings.front(), {.ink = palette::ink, .width_pt = 1.3});
-        note_shown(view, SheetThing::foundation, i, house);
-        view.labels.avoid(to_page(view, closed(house.outer)));
-        view.legend.add({.kind = LegendKind::foundation, .text = "foundation"});
-    }
-    for_each_reserve(view.plan.site, [&](const Reserve& reserve, const char*) { draw_reserve(view, reserve); });
-    const auto& easements = view.plan.site.easements;
-    for (std::size_t i = 0; i < easements.size(); ++i) {
-        std::visit([&](const auto& place) { note_shown(view, SheetThing::easement, i, place); }, easements[i].place);
-    }
+    draw_neighbor_buildings(view);
+    draw_foundations(view);
+    draw_reserves(view);
     for (const auto& lot : view.plan.site.parcel) {
         view.canvas.outline(to_page(view, lot.outer), lot_line_stroke());
         view.labels.avoid(to_page(view, closed(lot.outer)));

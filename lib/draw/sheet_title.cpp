@@ -58,6 +58,13 @@ std::vector<std::string> filled(const std::vector<std::string>& lines)
     return some;
 }
 
+/// Benchmark and datum stand as the job states them, in whatever unit.
+std::string units_line(UnitSystem units)
+{
+    return units == UnitSystem::us ? "Heights drawn are in feet (1 ft = 0.3048 m)"
+                                   : "Heights drawn are in meters (1 ft = 0.3048 m)";
+}
+
 std::vector<Cell> cells_of(const SheetSet& set, const std::string& sheet, const std::vector<std::string>& shown)
 {
     const auto& job = set.plan.job;
@@ -79,7 +86,9 @@ std::vector<Cell> cells_of(const SheetSet& set, const std::string& sheet, const 
                  or_missing(with_name("By", job.prepared_by), "Preparer"),
                  or_missing(with_name("Date", job.date), "Date")}),
          0.17},
-        {"Heights", {or_missing(record.benchmark, "Benchmark"), or_missing(record.datum, "Datum")}, 0.19},
+        {"Heights",
+         {or_missing(record.benchmark, "Benchmark"), or_missing(record.datum, "Datum"), units_line(job.rules.units)},
+         0.19},
         {set.paper.name, shown, 0.2 - 0.06},
         {"Sheet", {sheet}, 0.06},
     };
