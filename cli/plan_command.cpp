@@ -53,14 +53,6 @@ std::vector<RuleText> rule_changes(const Changes& changes)
     return texts;
 }
 
-/// The report opens with the comparison; its first part ends at the second empty line.
-std::string short_form(const std::string& report)
-{
-    const auto title_end = report.find("\n\n");
-    const auto end = title_end == std::string::npos ? title_end : report.find("\n\n", title_end + 2);
-    return end == std::string::npos ? report : report.substr(0, end + 1);
-}
-
 struct Papers {
     SheetFiles sheets;
     std::string cover;
@@ -94,9 +86,8 @@ int run_plan(const std::filesystem::path& job, const std::filesystem::path& out,
     auto tables = plan_gpkg_bytes(plan);
     auto overview = overview_files(plan);
     auto papers = drawing.get();
-    const auto report = report_text(plan, papers.sheets.shown);
     std::vector<OutFile> files{
-        {"report.txt", report},
+        {"report.txt", report_text(plan, papers.sheets.shown)},
         {"plan.json", std::move(json)},
         {"plan.gpkg", std::move(tables)},
         {"overview.svg", std::move(overview.svg)},
@@ -114,7 +105,7 @@ int run_plan(const std::filesystem::path& job, const std::filesystem::path& out,
     };
     files.insert(files.end(), exchanged.begin(), exchanged.end());
     write_folder(out, files);
-    std::cout << short_form(report) << "\n";
+    std::cout << summary_text(plan) << "\n";
     for (const auto& file : files) {
         std::cout << (out / file.name).string() << "\n";
     }

@@ -116,6 +116,19 @@ TEST_CASE("a probability is never printed as certain", "[choices]")
     CHECK(probability_text(0.375) == "38 %");
 }
 
+TEST_CASE("two jobs of which one has no marks are never said to be the same", "[choices]")
+{
+    auto marked = two_outlets();
+    marked.supplied = supplied_items(marked.site, marked.job);
+    auto unmarked = two_outlets();
+    unmarked.site.marks.clear();
+    unmarked.supplied = supplied_items(unmarked.site, unmarked.job);
+    const auto text = compare_text(marked, unmarked);
+    CHECK_THAT(text, !Contains("Every setting is the same."));
+    CHECK_THAT(text, Contains("B: Hand dig length") && Contains("were not supplied with the same"));
+    CHECK(text.find("no marks supplied") < text.find("Likely")); // before any price
+}
+
 TEST_CASE("two jobs are compared outlet by outlet, with the settings that differ", "[choices]")
 {
     const auto a = two_outlets();

@@ -175,8 +175,8 @@ TEST_CASE("a station is dug by hand wherever it lies within a mark's reach, by d
                         ((row.at.x_m - a.x_m) * dx + (row.at.y_m - a.y_m) * dy) / (dx * dx + dy * dy), 0.0, 1.0);
                     nearest = std::min(nearest, std::hypot(a.x_m + t * dx - row.at.x_m, a.y_m + t * dy - row.at.y_m));
                 }
-                const double reach =
-                    mark.width_m.value_or(0) / 2 + plan.job.rules.route.tolerance_m + mark.position_accuracy_m;
+                const double reach = mark.width_m.value_or(0) / 2 + plan.job.rules.route.tolerance_m +
+                                     mark.position_accuracy_m.value_or(0);
                 if (nearest <= reach) {
                     CHECK(row.by_hand);
                     ++by_hand;
@@ -218,11 +218,14 @@ TEST_CASE("the csv holds every row, both spellings of a length and every caution
     for (const auto& sheet : sheets_of(plan)) {
         stations += sheet.rows.size();
     }
-    REQUIRE(rows.size() == stations + cautions().size());
+    const auto missing = not_supplied_lines(plan);
+    REQUIRE(missing.size() == 2); // storm sewer, and private lines
+    REQUIRE(rows.size() == missing.size() + stations + cautions().size());
     for (const auto& row : rows) {
-        if (row.at("row") == "caution") {
+        if (row.at("row") != "station") {
             continue;
         }
+        CHECK((row.at("dig") == "hand" || row.at("dig").find("no mark supplied here") != std::string::npos));
         const double decimal_m = std::stod(row.at("cut_ft")) * ft_in_m;
         // Half a hundredth of a foot and half a sixteenth of an inch.
         CHECK(std::abs(parse_measure(Measure::length, row.at("cut_to_rule")) - decimal_m) <
@@ -232,9 +235,32 @@ TEST_CASE("the csv holds every row, both spellings of a length and every caution
         CHECK(std::stod(row.at("rod_on_bottom_ft")) ==
               Approx(sight_ft - std::stod(row.at("trench_bottom_ft"))).margin(0.0101));
     }
-    for (std::size_t i = 0; i < cautions().size(); ++i) {
-        CHECK(rows[stations + i].at("note") == cautions()[i]);
+    for (std::size_t i = 0; i < missing.size(); ++i) { // the first thing that is read
+        CHECK(rows[i].at("row") == "not supplied");
+        CHECK(rows[i].at("note") == missing[i]);
     }
+    for (std::size_t i = 0; i < cautions().size(); ++i) {
+        CHECK(rows[missing.size() + stations + i].at("note") == cautions()[i]);
+    }
+}
+
+TEST_CASE("the crew's pages say at the top what was not supplied, and what machine does not mean", "[cut sheet]")
+{
+    const auto plan = planned("quillet-lane");
+    Canvas canvas(cut_sheet_paper(plan.job.rules));
+    const auto pages = draw_cut_sheets(canvas, plan, 0);
+    const auto texts = canvas.drawn_texts();
+    for (const auto& line : not_supplied_lines(plan)) {
+        const auto said = std::ranges::find_if(texts, [&](const auto& one) { return one.text == line; });
+        const auto first_row = std::ranges::find_if(texts, [](const auto& one) { return one.text == "machine *"; });
+        REQUIRE((said != texts.end() && first_row != texts.end()));
+        CHECK(said < first_row);
+        const auto page = crew_page(plan);
+        CHECK(page.find(line) < page.find("<main>"));
+    }
+    const auto notes = std::ranges::count_if(
+        texts, [](const auto& one) { return one.text.find("no mark supplied here") != std::string::npos; });
+    CHECK(static_cast<std::size_t>(notes) == pages); // pages get separated
 }
 
 TEST_CASE("cells with commas, quotes and line ends survive the csv", "[cut sheet]")

@@ -55,7 +55,7 @@ double mark_margin(const Trench& trench, std::size_t mark, double station)
 {
     const Polyline slice{{station, -0.2}, {station, 0.2}};
     const auto& m = trench.site.marks[mark];
-    return trench.rules.tolerance_m + m.position_accuracy_m - distance_m(slice, m.line);
+    return trench.rules.tolerance_m + m.position_accuracy_m.value_or(0) - distance_m(slice, m.line);
 }
 
 /// The same for the nearest of all marks and tree circles.

@@ -50,6 +50,8 @@ Mark mark(const std::string& id, Facility facility, const Polyline& line)
             .line = line,
             .width_m = 0.05,
             .exposed_depth_m = {},
+            .quality = QualityLevel::d,
+            .position_accuracy_m = 0,
             .date_marked = "2026-03-02",
             .origin = {}};
 }

@@ -267,11 +267,13 @@ TEST_CASE("the sheet never says safe or clear", "[draw]")
 
 TEST_CASE("kinds of utility without a mark are listed as not supplied", "[draw]")
 {
-    CHECK(has(drawn_text(test::yard_plan(UnitSystem::us)), "No marks supplied for: storm sewer and reclaimed water."));
-    CHECK(has(drawn_text(test::unmarked_plan()), "No marks supplied for: electric, gas, communication, water, "));
+    CHECK(has(drawn_text(test::yard_plan(UnitSystem::us)), "No marks supplied for: storm sewer, reclaimed water."));
+    const auto unmarked = drawn_text(test::unmarked_plan());
+    CHECK(has(unmarked, "unknown, no marks supplied"));
+    CHECK(has(unmarked, "Missing are the marks of: electric, gas, communication, water, "));
     auto silent = test::unmarked_plan();
     silent.no_marks_for.clear();
-    CHECK(has(drawn_text(silent), "No marks supplied for any utility."));
+    CHECK(has(drawn_text(silent), "Missing are the marks of: every utility."));
 }
 
 TEST_CASE("a refused outlet is named with its reason and no profile is drawn when none works", "[draw]")
@@ -378,13 +380,13 @@ TEST_CASE("the way stations are counted is said once for all profiles", "[draw]"
     CHECK(text.find(said, first + 1) == std::string::npos);
 }
 
-TEST_CASE("a finding is listed once, and not again when the red line above the cautions says it", "[draw]")
+TEST_CASE("a finding is listed once, and not again when the lines at the top say it", "[draw]")
 {
     auto plan = test::yard_plan(UnitSystem::us);
     plan.no_marks_for = {"gas"};
     Finding missing;
     missing.severity = Severity::warning;
-    missing.text = "No marks supplied for: gas.";
+    missing.text = missing_marks_line(plan.site, plan.no_marks_for);
     Finding permit;
     permit.severity = Severity::note;
     permit.text = "Permit needed: apron cut.";

@@ -257,7 +257,7 @@ TEST_CASE("the drawing carries the cautions as text, on a lot without a system t
         for (const auto& caution : cautions()) {
             CHECK_THAT(notes, Contains(caution));
         }
-        CHECK_THAT(notes, Contains("No marks supplied: electric.") && Contains(frame.name));
+        CHECK_THAT(notes, Contains("No marks supplied for: electric, storm sewer.") && Contains(frame.name));
     }
 }
 

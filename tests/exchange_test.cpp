@@ -391,10 +391,14 @@ TEST_CASE("every file carries every caution and never says that a place is free 
             for (const auto& caution : cautions()) {
                 CHECK(text.find(caution) != std::string::npos);
             }
-            CHECK(text.find("No marks supplied: electric.") != std::string::npos);
+            CHECK(text.find("No marks supplied for: electric, storm sewer.") != std::string::npos);
+            CHECK(text.find("Private lines nobody asked about: sprinkler pipes") != std::string::npos);
         }
     }
-    CHECK(trench_kml(plan).find("No marks supplied: none are drawn") != std::string::npos);
+    plan.site.marks.clear();
+    for (const auto& text : {trench_kml(plan), trench_geojson(plan), stakes_gpx(plan), plan_styles_sld(plan)}) {
+        CHECK(text.find("unknown, no marks supplied") != std::string::npos);
+    }
     CHECK(stakes_gpx(plan).find("No outlet works") != std::string::npos);
     CHECK(rows_in(stakes_gpx(plan), "stakes.gpx", "GPX").empty());
 }

@@ -20,6 +20,7 @@ Mark mark(const std::string& id, Facility facility, const Polyline& line)
     made.id = id;
     made.facility = facility;
     made.line = line;
+    made.quality = QualityLevel::d;
     made.position_accuracy_m = 0.15;
     made.date_marked = "2026-03-02";
     return made;

@@ -1,4 +1,5 @@
 #include "base/error.hpp"
+#include "export/gpkg_layers.hpp"
 #include "export/plan_files.hpp"
 #include "export_fixture.hpp"
 #include "gis/layer.hpp"
@@ -194,11 +195,43 @@ TEST_CASE("the GeoPackage carries the cautions, and what no marks were supplied 
     source.x_column = "number";
     source.y_column = "number";
     const auto table = read_layer(source);
-    REQUIRE(table.features.size() == cautions().size() + 2);
+    const auto missing = not_supplied_lines(written.plan);
+    REQUIRE(missing.size() == 2); // kinds of marks, private lines
+    REQUIRE(table.features.size() == cautions().size() + missing.size());
     for (std::size_t i = 0; i < cautions().size(); ++i) {
         CHECK(value(table.features[i], "text") == cautions()[i]);
     }
-    CHECK(value(table.features.back(), "text") == "No marks supplied: storm sewer.");
+    for (std::size_t i = 0; i < missing.size(); ++i) {
+        CHECK(value(table.features[cautions().size() + i], "text") == missing[i]);
+    }
+    CHECK(missing[0].starts_with("No marks supplied for: electric, storm sewer."));
+}
+
+TEST_CASE("without any mark lengths by hand are NULL in the GeoPackage, and an empty layer says why it is empty",
+          "[export]")
+{
+    auto plan = sample_plan();
+    plan.site.marks.clear();
+    for (auto& one : plan.outcomes[0].by_source) {
+        auto& trench = std::get<TrenchPlan>(one);
+        trench.zones.clear();
+        trench.crossings.clear();
+        trench.records.clear();
+        trench.along.clear();
+        trench.depths.at(1).by_hand = false;
+    }
+    const TestFolder folder;
+    write_plan_gpkg(plan, folder / "plan.gpkg");
+    const auto route = layer_of(folder / "plan.gpkg", "route");
+    REQUIRE(!route.features.empty());
+    CHECK(!route.features[0].values.contains("hand_length_m"));
+    CHECK(!layer_of(folder / "plan.gpkg", "stations").features[1].values.contains("by_hand"));
+    for (const auto& layer : plan_layers(plan)) {
+        if (layer.name == "zones" || layer.name == "crossings") {
+            CHECK(layer.features.empty());
+            CHECK_THAT(layer.description, Catch::Matchers::Contains("unknown, no marks supplied"));
+        }
+    }
 }
 
 TEST_CASE("trenches to an outlet that does not work stay off the map", "[export]")

@@ -108,6 +108,38 @@ TEST_CASE("plan.json says what it is, by which rules it was made, and carries th
           json::parse(R"([{"part": "parcel", "file": "lots.geojson", "layer": "lots", "features": 3}])"));
 }
 
+TEST_CASE("without any mark hand digging and crossings are null in plan.json, never 0", "[export]")
+{
+    auto plan = sample_plan();
+    plan.site.marks.clear();
+    for (auto& choice : plan.choices) {
+        choice.hand_m.reset();
+    }
+    for (auto& one : plan.outcomes[0].by_source) {
+        auto& trench = std::get<TrenchPlan>(one);
+        trench.crossings.clear();
+        trench.records.clear();
+        trench.zones.clear();
+        trench.along.clear();
+    }
+    const auto top = parsed(plan);
+    CHECK_THAT(top["not_supplied"][0].get<std::string>(), Catch::Matchers::Contains("unknown, no marks supplied"));
+    CHECK(top["choices"][0]["hand_m"].is_null());
+    CHECK(top["outlets"][0]["potholes"].is_null());
+    const auto trench = top["outlets"][0]["by_source"][0]["plan"];
+    CHECK(trench["crossings"].is_null());
+    CHECK(trench["parallel_runs"].is_null());
+    for (const auto* const key : {"hand_length_m", "hand_cut_m3", "machine_length_m", "machine_cut_m3"}) {
+        INFO(key);
+        CHECK(trench["quantities"][key].is_null());
+    }
+    // What the trees ask for is known, and is the least: 3.3 m in the fixture.
+    CHECK(trench["quantities"]["hand_length_at_least_m"].get<double>() == Approx(3.3));
+    for (const auto& depth : trench["depths"]) {
+        CHECK((depth["by_hand"].is_null() || depth["by_hand"] == true));
+    }
+}
+
 TEST_CASE("a surface kind of the job's own is among the rules written", "[export]")
 {
     auto plan = sample_plan();

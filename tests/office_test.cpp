@@ -1,5 +1,6 @@
 #include "base/calendar.hpp"
 #include "base/error.hpp"
+#include "plan/hand_dig.hpp"
 #include "plan/plan.hpp"
 
 #include <algorithm>
@@ -102,6 +103,89 @@ TEST_CASE("a ticket is good for its life after the legal start, and not a day lo
     CHECK_THAT(said({}, job, "ticket").at(0), Contains("no digging before"));
 }
 
+TEST_CASE("how long a ticket is good for is not known until somebody states it", "[office]")
+{
+    // Lives in force: Nebraska 17 calendar days after the start, Michigan 21, Florida 30. No one of them is ours.
+    CHECK_FALSE(default_rules().office.ticket_life_days);
+    auto job = job_on("2026-06-01");
+    job.rules.office = default_rules().office;
+    job.ticket.legal_start = "2026-05-14"; // 18 days before: run out in Nebraska
+    const std::string unknown = "not stated: look it up with your one-call center";
+    const auto texts = said({}, job, "ticket.life_days");
+    REQUIRE(texts.size() == 1);
+    CHECK_THAT(texts[0], Contains(unknown));
+    const auto items = supplied_items({}, job);
+    CHECK(item_in(items, "ticket", "expiry").state == unknown);
+    CHECK_FALSE(item_in(items, "ticket", "expiry").supplied);
+    job.rules.office.ticket_life_days = 17;
+    CHECK_THAT(said({}, job, "ticket.life_days").at(0), Contains("ran out 1 days before"));
+    job.ticket.expires = "2026-06-13";
+    CHECK(said({}, job, "ticket.life_days").empty());
+    const auto stated = supplied_items({}, job);
+    CHECK(item_in(stated, "ticket", "expiry").state == "2026-06-13");
+}
+
+TEST_CASE("a mark whose accuracy or quality nobody stated is a finding, for its zone is no wider for it", "[office]")
+{
+    auto job = job_on("2026-06-30");
+    Site site;
+    site.marks = {mark_of(Facility::gas, "2026-06-20"), mark_of(Facility::water, "2026-06-20")};
+    site.marks[0].position_accuracy_m = 0; // stated: exact
+    site.marks[0].quality = QualityLevel::b;
+    const auto texts = said(site, job, "utilities");
+    REQUIRE(texts.size() == 2);
+    CHECK_THAT(texts[0], Contains("Position accuracy is not stated for 1 of 2 marks"));
+    CHECK_THAT(texts[1], Contains("Quality level is not stated for 1 of 2 marks"));
+    site.marks[1].position_accuracy_m = 0.15;
+    site.marks[1].quality = QualityLevel::d;
+    CHECK(said(site, job, "utilities").empty());
+}
+
+TEST_CASE("without any mark hand digging is unknown, and what trees ask for is the least of it", "[office]")
+{
+    Site site;
+    TrenchPlan trench;
+    trench.quantities.machine_length_m = 10;
+    auto dig = hand_dig(site, trench);
+    CHECK(hand_length_text(dig, UnitSystem::metric) == "unknown");
+    CHECK(hand_volume_text(dig, UnitSystem::us) == "unknown");
+    CHECK(crossings_text(dig) == "unknown");
+    CHECK(machine_length_text(dig, UnitSystem::metric) == "at most " + length_text(10, UnitSystem::metric));
+    trench.quantities.hand_length_m = 2; // at a tree
+    dig = hand_dig(site, trench);
+    CHECK(hand_length_text(dig, UnitSystem::metric) == "at least " + length_text(2, UnitSystem::metric));
+    site.marks = {mark_of(Facility::gas, "")};
+    dig = hand_dig(site, trench);
+    CHECK(hand_length_text(dig, UnitSystem::metric) == length_text(2, UnitSystem::metric));
+    CHECK(crossings_text(dig) == "0");
+    CHECK(machine_length_text(dig, UnitSystem::us) == length_text(10, UnitSystem::us));
+}
+
+TEST_CASE("the top of a paper names missing kinds and private lines, and nothing where all is answered for", "[office]")
+{
+    Site site;
+    CHECK_THAT(missing_marks_line(site, kinds_without_marks(site)),
+               Contains("unknown, no marks supplied") &&
+                   Contains("electric, gas, communication, water, sanitary sewer, storm sewer."));
+    for (const auto kind :
+         {Facility::electric, Facility::gas, Facility::communication, Facility::water, Facility::sanitary_sewer}) {
+        site.marks.push_back(mark_of(kind, ""));
+    }
+    CHECK_THAT(missing_marks_line(site, kinds_without_marks(site)),
+               Contains("No marks supplied for: storm sewer. Such lines may be there"));
+    site.marks.push_back(mark_of(Facility::storm_sewer, ""));
+    CHECK(missing_marks_line(site, kinds_without_marks(site)).empty());
+    auto job = job_on("2026-06-30");
+    CHECK_THAT(private_lines_line(job), Contains("sprinkler pipes") && Contains("buried pet fence"));
+    for (const auto& kind : private_line_kinds()) {
+        job.private_lines.push_back({.kind = std::string(kind.key), .answer = "none", .by = "", .date = ""});
+    }
+    CHECK(private_lines_line(job).empty());
+    CHECK_THAT(short_caution(job), Contains("Not permission to dig") && Contains("811") && Contains("horizontal"));
+    job.sheet.one_call = "Fennick Locate, 555-0100";
+    CHECK_THAT(short_caution(job), Contains("call Fennick Locate, 555-0100 first"));
+}
+
 TEST_CASE("marks older than a ticket's life are said once for each date", "[office]")
 {
     auto job = job_on("2026-06-30");
@@ -153,7 +237,10 @@ TEST_CASE("every kind of private line is asked for by name, and an owner's word 
     const auto texts = said({}, job, "private_lines");
     REQUIRE(texts.size() == 2);
     CHECK_THAT(texts[0], Contains("\"propane\" is said to be marked") && Contains("no gas mark"));
-    CHECK_THAT(texts[1], Contains("Nothing is known of 9 of 11 kinds"));
+    CHECK_THAT(texts[1], Contains("nobody asked about: sewer lateral, water past the meter, gas past the meter, power "
+                                  "past the meter, yard lights, lines to sheds and garages, old drains, buried pet "
+                                  "fence.") &&
+                             Contains("asked about and not known: septic tank and field."));
     Site marked;
     marked.marks = {mark_of(Facility::gas, "2026-06-20")};
     CHECK(said(marked, job, "private_lines").size() == 1);
@@ -230,7 +317,7 @@ TEST_CASE("a wrong ticket, private line or request is refused with its line", "[
         {"[private_lines]\nsprinklers = \"none\"\n", "must be a table"},
         {"[request]\nfone = \"1\"\n", "did you mean \"phone\"?"},
         {"[request]\nphone = 5550100\n", "must be a text in quotes"},
-        {"[rules]\nticket.life_days = \"0\"\n", "ticket.life_days"},
+        {"[rules]\nticket.life_days = \"-1\"\n", "ticket.life_days"},
         {"[rules]\nrequest.extra_width = \"nan ft\"\n", "request.extra_width"},
     };
     for (const auto& [text, why] : wrong) {

@@ -214,7 +214,7 @@ TEST_CASE("attributes arrive in our words and in SI", "[site]")
     CHECK(mark.width_m.value_or(0) == Approx(0.03048));
     CHECK_FALSE(mark.exposed_depth_m);
     CHECK(mark.quality == QualityLevel::b);
-    CHECK(mark.position_accuracy_m == Approx(0.1524));
+    CHECK(mark.position_accuracy_m.value() == Approx(0.1524));
     CHECK(mark.date_marked == "2026-04-02");
     CHECK_FALSE(mark.may_cross);
     CHECK(mark.origin == Origin{.file = "utilities.geojson", .layer = "utilities", .feature_id = 0});
@@ -245,7 +245,8 @@ TEST_CASE("attributes arrive in our words and in SI", "[site]")
     CHECK(renamed.marks[1].id == "mark 1-2");
     CHECK(renamed.marks[0].facility == Facility::communication);
     CHECK_FALSE(renamed.marks[0].width_m);
-    CHECK(renamed.marks[1].position_accuracy_m == Approx(0.4572));
+    CHECK_FALSE(renamed.marks[0].quality); // nobody stated it: neither D nor any other
+    CHECK(renamed.marks[1].position_accuracy_m.value() == Approx(0.4572));
 }
 
 TEST_CASE("spots come from tables, rod readings or their own z", "[site]")

@@ -53,7 +53,8 @@ struct RandomLot {
     {
         double most = -1e9;
         for (const auto& mark : site.marks) {
-            const double reach = mark.width_m.value_or(0) / 2 + rules.tolerance_m + mark.position_accuracy_m;
+            const double reach =
+                mark.width_m.value_or(0) / 2 + rules.tolerance_m + mark.position_accuracy_m.value_or(0);
             for (std::size_t i = 1; i < mark.line.size(); ++i) {
                 most = std::max(most, reach - distance_m(p, mark.line[i - 1], mark.line[i]));
             }
@@ -142,7 +143,8 @@ TEST_CASE("no place of the trench within a mark's reach lies outside its area, a
             const Point p = in_trench(lot.line, uniform(dice, 0, length), uniform(dice, -0.5, 0.5) * width);
             for (std::size_t m = 0; m < lot.site.marks.size(); ++m) {
                 const auto& mark = lot.site.marks[m];
-                const double reach = mark.width_m.value_or(0) / 2 + lot.rules.tolerance_m + mark.position_accuracy_m;
+                const double reach =
+                    mark.width_m.value_or(0) / 2 + lot.rules.tolerance_m + mark.position_accuracy_m.value_or(0);
                 const double away = distance_m(p, mark.line);
                 if (!(away < reach - 1e-6)) {
                     continue;

@@ -22,7 +22,8 @@ double width_m(const Mark& mark, const ClearanceRules& rules)
 /// From the edge of a strip as wide as the pipe to the mark's line, where the side gap is just kept.
 double side_reach_m(const Mark& mark, const ClearanceRules& rules)
 {
-    return width_m(mark, rules) / 2 + separation_from(mark.facility, rules).side_m + mark.position_accuracy_m;
+    return width_m(mark, rules) / 2 + separation_from(mark.facility, rules).side_m +
+           mark.position_accuracy_m.value_or(0);
 }
 
 struct Reach {

@@ -151,7 +151,7 @@ std::vector<Crossing> crossings_along(const Site& site, const Polyline& line, co
             crossing.pipe_top_elev_m = invert - problem.section.wall_m + problem.section.outside_diameter_m;
             crossing.hand_span = stretch_around(mark, line, met.station_m, rules);
             crossing.formula_length_m =
-                hand_dig_length_m(mark.width_m.value_or(0), rules.tolerance_m + mark.position_accuracy_m,
+                hand_dig_length_m(mark.width_m.value_or(0), rules.tolerance_m + mark.position_accuracy_m.value_or(0),
                                   rules.section.width_m, met.angle_rad);
             result.push_back(crossing);
         }

@@ -3,6 +3,7 @@
 #include "draw/plan_view.hpp"
 #include "plan/drawn_outlet.hpp"
 #include "plan/first_table.hpp"
+#include "plan/hand_dig.hpp"
 
 #include <fmt/format.h>
 
@@ -147,12 +148,13 @@ double draw_quantities(Canvas& canvas, const JobPlan& plan, const PageBox& box)
     top = draw_row(canvas, rest(), columns, heads(columns), head_style());
     for (std::size_t i = 0; i < trenches.size(); ++i) {
         const auto& q = trenches[i]->quantities;
+        const auto dig = hand_dig(plan.site, *trenches[i]);
         const auto name = fmt::format("{}: {}", i + 1, plan.site.sources[trenches[i]->source].id);
         const std::vector<std::string> cells{
             name,
             length_text(q.length_m, units),
-            volume_text(q.machine_cut_m3, units),
-            volume_text(q.hand_cut_m3, units),
+            machine_volume_text(dig, units),
+            hand_volume_text(dig, units),
             volume_text(q.backfill_m3, units),
             volume_text(q.haul_loose_m3, units),
             depth_text(q.mean_cut_m, units),

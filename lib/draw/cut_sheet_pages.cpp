@@ -7,6 +7,7 @@
 #include "draw/print.hpp"
 #include "plan/cut_sheet.hpp"
 #include "plan/drawn_outlet.hpp"
+#include "plan/hand_dig.hpp"
 
 #include <fmt/format.h>
 
@@ -15,7 +16,7 @@ namespace trenchwright {
 namespace {
 
 constexpr double margin_pt = 29;
-constexpr double foot_pt = 20;
+constexpr double foot_pt = 30;
 constexpr double sketch_pt = 96;
 constexpr double table_text_pt = 7.6;
 const std::vector<double> shares{0.025, 0.075, 0.155, 0.065, 0.065, 0.09, 0.08, 0.085, 0.06, 0.06, 0.115, 0.075, 0.05};
@@ -87,7 +88,7 @@ std::vector<std::string> cells_of(const JobPlan& plan, const CutRow& row)
             depth_text(row.cover_m, units),
             rod_text(row, units),
             row.fall_to_next_ratio ? fmt::format("{:.2f} %", *row.fall_to_next_ratio * 100) : "",
-            row.by_hand ? "HAND" : "machine",
+            row.by_hand ? "HAND" : "machine *",
             expected,
             row.fitting,
             ""};
@@ -105,9 +106,11 @@ class Pages {
     std::size_t draw()
     {
         begin();
+        not_supplied();
         const auto* outcome = drawn_outlet(plan_);
         if (outcome == nullptr) {
-            canvas_.text({inner_.left_pt, top_}, "No outlet works: nothing to dig.", {.size_pt = 11, .bold = true});
+            canvas_.text({inner_.left_pt, top_}, "No outlet works. Do not dig from this page.",
+                         {.size_pt = 11, .bold = true});
             top_ += 20;
         } else {
             for (const auto& sheet : cut_sheets(plan_, *outcome)) {
@@ -135,11 +138,24 @@ class Pages {
     {
         const auto& one_call = plan_.job.sheet.one_call;
         const auto text = fmt::format("{}. Not permission to dig. HAND: hand tools or vacuum only; depth unknown until "
-                                      "exposed.",
+                                      "exposed.\n* machine: {}.",
                                       one_call.empty() ? "Call your one-call centre before you dig"
-                                                       : "Before you dig call " + one_call);
+                                                       : "Before you dig call " + one_call,
+                                      machine_note);
         canvas_.text({inner_.left_pt, inner_.bottom_pt - foot_pt + 6}, text,
                      {.size_pt = 8, .bold = true, .ink = palette::hand});
+    }
+
+    void not_supplied()
+    {
+        for (const auto& line : not_supplied_lines(plan_)) {
+            top_ = canvas_
+                       .text({inner_.left_pt, top_}, line,
+                             {.size_pt = 8, .bold = true, .ink = palette::hand, .wrap_pt = inner_.width_pt()})
+                       .bottom_pt +
+                   3;
+        }
+        top_ += 3;
     }
 
     void next()

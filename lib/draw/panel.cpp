@@ -22,34 +22,9 @@ struct Paragraph {
     TextStyle style;
 };
 
-/// "gas", "gas and water", "gas, water and reclaimed water".
-std::string listed(const std::vector<std::string>& words)
-{
-    std::string text;
-    for (std::size_t i = 0; i < words.size(); ++i) {
-        text += i == 0 ? "" : i + 1 == words.size() ? " and " : ", ";
-        text += words[i];
-    }
-    return text;
-}
-
-std::string missing_marks_text(const JobPlan& plan)
-{
-    if (plan.site.marks.empty() && plan.no_marks_for.empty()) {
-        return "No marks supplied for any utility.";
-    }
-    if (plan.no_marks_for.empty()) {
-        return {};
-    }
-    return fmt::format("No marks supplied for: {}.", listed(plan.no_marks_for));
-}
-
-std::vector<Paragraph> caution_paragraphs(const JobPlan& plan, double size_pt)
+std::vector<Paragraph> caution_paragraphs(double size_pt)
 {
     std::vector<Paragraph> all;
-    if (const auto missing = missing_marks_text(plan); !missing.empty()) {
-        all.push_back({missing, {.size_pt = size_pt, .bold = true, .ink = palette::hand}});
-    }
     for (const auto& caution : cautions()) {
         all.push_back({caution, {.size_pt = size_pt}});
     }
@@ -59,15 +34,6 @@ std::vector<Paragraph> caution_paragraphs(const JobPlan& plan, double size_pt)
 std::string severity_text(Severity severity)
 {
     return severity == Severity::blocker ? "stop: " : severity == Severity::warning ? "warning: " : "";
-}
-
-/// True when the red line above the cautions says it already.
-bool stands_above(const JobPlan& plan, const Finding& finding)
-{
-    return finding.text == missing_marks_text(plan) ||
-           std::any_of(plan.no_marks_for.begin(), plan.no_marks_for.end(), [&](const auto& kind) {
-               return finding.text == fmt::format("No marks supplied for: {}.", kind);
-           });
 }
 
 /// Findings of the site and of the trenches shown, the gravest first.
@@ -83,13 +49,14 @@ std::vector<Paragraph> finding_paragraphs(const JobPlan& plan)
     }
     std::stable_sort(findings.begin(), findings.end(),
                      [](const Finding& a, const Finding& b) { return a.severity > b.severity; });
+    const auto at_the_top = not_supplied_lines(plan);
     std::vector<Paragraph> all;
     for (const auto& finding : findings) {
         const auto text = severity_text(finding.severity) + finding.text;
         // Warnings of two trenches may read alike and are two; a note alike is one.
         const bool told = finding.severity == Severity::note &&
                           std::any_of(all.begin(), all.end(), [&](const auto& one) { return one.text == text; });
-        if (!told && !stands_above(plan, finding)) {
+        if (!told && std::ranges::find(at_the_top, finding.text) == at_the_top.end()) {
             all.push_back({text, {.size_pt = 6.8}});
         }
     }
@@ -128,14 +95,14 @@ double fitting_size_pt(double most_pt, double least_pt, const std::function<bool
 }
 
 /// Always in full: the letters shrink before a word is lost.
-double draw_cautions(Canvas& canvas, const JobPlan& plan, const PageBox& box)
+double draw_cautions(Canvas& canvas, const PageBox& box)
 {
     const double top = draw_heading(canvas, box, "Cautions");
     const double size_pt = fitting_size_pt(7.2, smallest_text_pt, [&](double tried_pt) {
-        return height_of(canvas, caution_paragraphs(plan, tried_pt), box.width_pt()) <= box.bottom_pt - top;
+        return height_of(canvas, caution_paragraphs(tried_pt), box.width_pt()) <= box.bottom_pt - top;
     });
     double next = top;
-    for (const auto& paragraph : caution_paragraphs(plan, size_pt)) {
+    for (const auto& paragraph : caution_paragraphs(size_pt)) {
         next = draw_paragraph(canvas, {box.left_pt, next}, paragraph, box.width_pt());
     }
     return next;
@@ -214,7 +181,7 @@ void draw_panel(Canvas& canvas, const JobPlan& plan, const Legend& legend, const
     const PageBox right{middle + column_gap_pt, top, box.right_pt, box.bottom_pt};
     const double legend_top = draw_heading(canvas, left, "Legend");
     const double legend_end = legend.draw(canvas, {left.left_pt, legend_top, left.right_pt, left.bottom_pt});
-    const double next = draw_cautions(canvas, plan, right) + 5;
+    const double next = draw_cautions(canvas, right) + 5;
     draw_findings(canvas, plan, {right.left_pt, next, right.right_pt, right.bottom_pt},
                   {left.left_pt, legend_end + 4, left.right_pt, left.bottom_pt});
 }

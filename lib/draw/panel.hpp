@@ -18,7 +18,7 @@ double draw_comparison(Canvas& canvas, const JobPlan& plan, const PageBox& box);
 /// What is dug and paid for each trench of the best outlet. @return the lower end
 double draw_quantities(Canvas& canvas, const JobPlan& plan, const PageBox& box);
 
-/// Comparison, quantities, legend, missing marks, cautions in full, and as many findings as there is room for.
+/// Comparison, quantities, legend, cautions in full, and as many findings as there is room for.
 void draw_panel(Canvas& canvas, const JobPlan& plan, const Legend& legend, const PageBox& box);
 
 } // namespace trenchwright

@@ -1,10 +1,12 @@
 #include "draw/ink.hpp"
 #include "draw/sheet_parts.hpp"
+#include "plan/hand_dig.hpp"
 
 #include <algorithm>
 #include <cmath>
 #include <fmt/format.h>
 #include <fmt/ranges.h>
+#include <iterator>
 #include <numbers>
 
 namespace trenchwright {
@@ -111,7 +113,7 @@ void trench_table(ColumnText& column, const SheetSet& set)
         const double cover_m = std::ranges::min_element(trench.depths, by_cover)->cover_m;
         rows.push_back({std::to_string(i + 1), set.plan.site.sources[trench.source].id,
                         length_text(trench.quantities.length_m, units),
-                        length_text(trench.quantities.hand_length_m, units),
+                        hand_length_text(hand_dig(set.plan.site, trench), units),
                         depth_text(trench.quantities.greatest_cut_m, units), depth_text(cover_m, units)});
     }
     if (rows.size() > 1) {
@@ -141,7 +143,7 @@ void crossing_table(ColumnText& column, const SheetSet& set)
             rows.push_back({std::to_string(++number),
                             fmt::format("trench {}\n{}", i + 1, station_text(crossing.station_m, units)),
                             fmt::format("{} {}, {} {}, level {}; {}", facility_name(mark.facility), mark.id,
-                                        code.colour, code.letters, quality_letter(mark.quality), depth)});
+                                        code.colour, code.letters, quality_word(mark), depth)});
             if (!set.record()) {
                 rows.back().push_back(fmt::format("{} to\n{}", station_text(crossing.hand_span.from_m, units),
                                                   station_text(crossing.hand_span.to_m, units)));
@@ -190,10 +192,8 @@ std::vector<SheetNote> lasting_notes(const SheetSet& set)
         notes.push_back(
             {"Inside floor: " + elev_text(*floor_m, set.plan.job.rules.units) + ".", SheetThing::floor_note});
     }
-    if (set.plan.site.marks.empty()) {
-        notes.push_back({"No marks supplied for any utility."});
-    } else if (!set.plan.no_marks_for.empty()) {
-        notes.push_back({fmt::format("No marks supplied for: {}.", fmt::join(set.plan.no_marks_for, ", "))});
+    for (const auto& line : not_supplied_lines(set.plan)) {
+        notes.push_back({line});
     }
     for (const auto& own : set.plan.job.sheet.notes) {
         notes.push_back({own});

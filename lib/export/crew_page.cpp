@@ -5,6 +5,7 @@
 #include "export/xml_text.hpp"
 #include "plan/cut_sheet.hpp"
 #include "plan/drawn_outlet.hpp"
+#include "plan/hand_dig.hpp"
 
 #include <cstdint>
 #include <fmt/format.h>
@@ -33,7 +34,7 @@ JsonObject row_json(const JobPlan& plan, const CutSheet& sheet, const CutRow& ro
             {"ground", elev_text(row.ground_elev_m, units)},
             {"invert", elev_text(row.invert_elev_m, units)},
             {"fall", row.fall_to_next_ratio ? fmt::format("{:.2f} %", *row.fall_to_next_ratio * 100) : ""},
-            {"dig", row.by_hand ? "BY HAND" : "machine"},
+            {"dig", dig_text(row.by_hand, "BY HAND")},
             {"expect", expected_text(plan.site, row, units)},
             {"fitting", row.fitting},
             {"ties", ties_text(row, units)}};
@@ -113,9 +114,11 @@ std::string crossing_list(const JobPlan& plan, const std::vector<CutSheet>& shee
         }
     }
     if (items.empty()) {
-        return plan.site.marks.empty() ? "<p>No marks are supplied. That does not mean that there are no lines.</p>\n"
-                                       : "<p>The trench crosses none of the marks supplied. Lines that nobody marked "
-                                         "may lie in it.</p>\n";
+        return plan.site.marks.empty()
+                   ? "<p>Crossings: unknown, no marks supplied. That does not mean that there are no "
+                     "lines.</p>\n"
+                   : "<p>The trench crosses none of the marks supplied. Lines that nobody marked "
+                     "may lie in it.</p>\n";
     }
     return "<ol class=\"crossings\">\n" + items + "</ol>\n";
 }
@@ -136,13 +139,13 @@ std::string station_table(const JobPlan& plan, const std::vector<CutSheet>& shee
                 fmt::format("<tr><td>{}</td><th scope=\"row\">{}</th><td>{}</td><td data-rod=\"{}\"></td>"
                             "<td>{}</td><td>{}</td><td>{}</td><td>{}</td><td>{}</td><td>{}</td></tr>\n",
                             sheet.number, station_text(row.station_m, units), depth_text(row.cut_m, units), number++,
-                            row.by_hand ? "BY HAND" : "machine", xml_escaped(expected_text(plan.site, row, units)),
+                            row.by_hand ? "BY HAND" : "machine *", xml_escaped(expected_text(plan.site, row, units)),
                             xml_escaped(row.fitting), elev_text(row.invert_elev_m, units),
                             row.fall_to_next_ratio ? fmt::format("{:.2f} %", *row.fall_to_next_ratio * 100) : "",
                             xml_escaped(ties_text(row, units)));
         }
     }
-    return html + "</tbody></table>\n";
+    return html + fmt::format("</tbody></table>\n<p>* machine: {}.</p>\n", machine_note);
 }
 
 std::string head(const JobPlan& plan, const OutletOutcome* outcome)
@@ -159,9 +162,13 @@ std::string head(const JobPlan& plan, const OutletOutcome* outcome)
         const auto& outlet = plan.site.outlets[outcome->outlet];
         html += fmt::format("<p>To {}</p>\n", xml_escaped(outlet.name.empty() ? outlet.id : outlet.name));
     }
-    return html +
-           fmt::format("<p class=\"warn\">This page is not permission to dig. {}.</p>\n</header>\n",
-                       one_call.empty() ? "Call your one-call centre first" : "First call " + xml_escaped(one_call));
+    html +=
+        fmt::format("<p class=\"warn\">This page is not permission to dig. {}.</p>\n",
+                    one_call.empty() ? "Call 811 (your one-call center) first" : "First call " + xml_escaped(one_call));
+    for (const auto& line : not_supplied_lines(plan)) {
+        html += fmt::format("<p class=\"warn\">{}</p>\n", xml_escaped(line));
+    }
+    return html + "</header>\n";
 }
 
 constexpr std::string_view station_panel = R"(<section aria-labelledby="station-head">
@@ -209,7 +216,7 @@ std::string crew_page(const JobPlan& plan)
     const auto* outcome = drawn_outlet(plan);
     auto html = head(plan, outcome) + "<main>\n";
     if (outcome == nullptr) {
-        return html + "<p>No outlet works: there is nothing to dig.</p>\n" + caution_list() +
+        return html + "<p>No outlet works. Do not dig from this page.</p>\n" + caution_list() +
                "</main>\n</body>\n</html>\n";
     }
     const auto sheets = cut_sheets(plan, *outcome);

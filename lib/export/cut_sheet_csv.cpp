@@ -3,6 +3,7 @@
 #include "export/csv.hpp"
 #include "plan/cut_sheet.hpp"
 #include "plan/drawn_outlet.hpp"
+#include "plan/hand_dig.hpp"
 
 #include <fmt/format.h>
 #include <functional>
@@ -79,7 +80,7 @@ const std::vector<Column>& columns()
              const auto& fall = p.row.fall_to_next_ratio;
              return fall ? fmt::format("{:.2f}", *fall * 100) : std::string();
          }},
-        {"dig", [](const Place& p) { return std::string(p.row.by_hand ? "hand" : "machine"); }},
+        {"dig", [](const Place& p) { return dig_text(p.row.by_hand, "hand"); }},
         {"expect", [](const Place& p) { return expected_text(p.plan.site, p.row, p.units()); }},
         {"fitting", [](const Place& p) { return p.row.fitting; }},
         {"hub_top_{}", [](const Place& p) { return p.figure(p.row.hub_top_elev_m); }},
@@ -108,7 +109,16 @@ std::string cut_sheet_csv(const JobPlan& plan)
         }
         heads.push_back(name);
     }
+    const auto said = [&](const std::string& row, const std::string& note) {
+        std::vector<std::string> cells(heads.size());
+        cells.front() = row;
+        cells.back() = note;
+        return csv_row(cells);
+    };
     auto text = csv_row(heads);
+    for (const auto& line : not_supplied_lines(plan)) {
+        text += said("not supplied", line);
+    }
     const auto* outcome = drawn_outlet(plan);
     for (const auto& sheet : outcome == nullptr ? std::vector<CutSheet>{} : cut_sheets(plan, *outcome)) {
         for (const auto& row : sheet.rows) {
@@ -120,10 +130,7 @@ std::string cut_sheet_csv(const JobPlan& plan)
         }
     }
     for (const auto& caution : cautions()) {
-        std::vector<std::string> cells(heads.size());
-        cells.front() = "caution";
-        cells.back() = caution;
-        text += csv_row(cells);
+        text += said("caution", caution);
     }
     return text;
 }

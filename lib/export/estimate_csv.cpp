@@ -22,8 +22,8 @@ std::string cell(const std::string& text)
 std::string row(const std::vector<std::string>& cells)
 {
     std::string text;
-    for (const auto& one : cells) {
-        text += (text.empty() ? "" : ",") + cell(one);
+    for (std::size_t i = 0; i < cells.size(); ++i) {
+        text += (i == 0 ? "" : ",") + cell(cells[i]);
     }
     return text + "\r\n";
 }
@@ -100,6 +100,9 @@ std::string estimate_csv(const JobPlan& plan)
     std::string text =
         row({"outlet", "row", "key", "item", "source", "quantity", "unit", "rate low", "rate likely", "rate high",
              "low " + currency, "likely " + currency, "high " + currency, "crew hours", "stations m", "rate date"});
+    for (const auto& line : not_supplied_lines(plan)) {
+        text += row({"", "not supplied", "", line, "", "", "", "", "", "", "", "", "", "", "", ""});
+    }
     for (const auto& outcome : plan.outcomes) {
         if (outcome.estimate) {
             text += outlet_rows(plan, outcome);

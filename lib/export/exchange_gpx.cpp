@@ -3,6 +3,7 @@
 #include "export/xml_text.hpp"
 #include "plan/cut_sheet.hpp"
 #include "plan/drawn_outlet.hpp"
+#include "plan/hand_dig.hpp"
 
 #include <algorithm>
 #include <cmath>
@@ -41,7 +42,7 @@ std::string said_of(const Stake& stake)
     const auto units = stake.plan.job.rules.units;
     const auto& row = stake.row;
     std::vector<std::string> parts{
-        row.by_hand ? "dig by hand" : "machine", "cut to trench bottom " + depth_text(row.cut_m, units),
+        dig_text(row.by_hand, "dig by hand"), "cut to trench bottom " + depth_text(row.cut_m, units),
         "invert " + elev_text(row.invert_elev_m, units), "ground " + elev_text(row.ground_elev_m, units)};
     for (const auto& more : {expected_text(stake.plan.site, row, units), row.fitting}) {
         if (!more.empty()) {

@@ -7,6 +7,7 @@
 
 #include <algorithm>
 #include <fmt/format.h>
+#include <iterator>
 #include <map>
 
 namespace trenchwright {
@@ -47,7 +48,7 @@ OutTable<Mark> marks_table()
         .column("facility", [](const Mark& mark) { return facility_name(mark.facility); })
         .column("colour", [](const Mark& mark) { return mark_code(mark.facility).colour; })
         .column("letters", [](const Mark& mark) { return mark_code(mark.facility).letters; })
-        .column("quality", [](const Mark& mark) { return std::string(1, quality_letter(mark.quality)); })
+        .column("quality", [](const Mark& mark) { return quality_word(mark); })
         .column("width_m", [](const Mark& mark) { return mark.width_m; })
         .column("depth", [](const Mark& mark) { return mark.exposed_depth_m ? "exposed" : "unknown"; })
         .column("depth_m", [](const Mark& mark) { return mark.exposed_depth_m; })
@@ -134,12 +135,7 @@ Polyline wound(Ring ring, bool anticlockwise)
 std::vector<std::string> exchange_cautions(const JobPlan& plan)
 {
     auto texts = cautions();
-    if (plan.site.marks.empty()) {
-        texts.emplace_back("No marks supplied: none are drawn, and that says nothing about what lies in the ground.");
-    }
-    for (const auto& facility : plan.no_marks_for) {
-        texts.push_back(fmt::format("No marks supplied: {}.", facility));
-    }
+    std::ranges::move(not_supplied_lines(plan), std::back_inserter(texts));
     return texts;
 }
 

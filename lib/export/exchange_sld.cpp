@@ -2,6 +2,7 @@
 #include "export/exchange_layers.hpp"
 #include "export/gpkg_layers.hpp"
 #include "export/xml_text.hpp"
+#include "plan/hand_dig.hpp"
 #include "site/mark_paint.hpp"
 
 #include <cmath>
@@ -45,7 +46,7 @@ Pen mark_pen(Facility facility)
 /// Which rows a rule is for; all where no field is named.
 struct Where {
     std::string field = {};
-    std::string value = {};
+    std::string value = {}; ///< empty: rows without a value there
 };
 
 /// Writes styles: a layer holds rules, a rule holds what is drawn.
@@ -70,8 +71,12 @@ class Styles {
     {
         xml_.open("Rule").leaf("Title", title);
         if (!where.field.empty()) {
-            xml_.open("ogc:Filter").open("ogc:PropertyIsEqualTo");
-            xml_.leaf("ogc:PropertyName", where.field).leaf("ogc:Literal", where.value).close().close();
+            xml_.open("ogc:Filter").open(where.value.empty() ? "ogc:PropertyIsNull" : "ogc:PropertyIsEqualTo");
+            xml_.leaf("ogc:PropertyName", where.field);
+            if (!where.value.empty()) {
+                xml_.leaf("ogc:Literal", where.value);
+            }
+            xml_.close().close();
         }
     }
     void end_rule() { xml_.close(); }
@@ -179,10 +184,13 @@ void stations(Styles& styles)
     styles.point("square", thin, hand_dig_rgb, 4);
     styles.label("station", ink_rgb);
     styles.end_rule();
-    styles.rule("by machine", {.field = "by_hand", .value = "0"});
-    styles.point("circle", thin, paper_rgb, 4);
-    styles.label("station", ink_rgb);
-    styles.end_rule();
+    for (const auto& [title, by_hand] : {std::pair{fmt::format("by machine: {}", machine_note), "0"},
+                                         std::pair{std::string("how to dig is unknown: no marks supplied"), ""}}) {
+        styles.rule(title, {.field = "by_hand", .value = by_hand});
+        styles.point("circle", thin, paper_rgb, 4);
+        styles.label("station", ink_rgb);
+        styles.end_rule();
+    }
 }
 
 void findings(Styles& styles)

@@ -2,7 +2,8 @@
 #include "export/gpkg_table.hpp"
 #include "export/words.hpp"
 
-#include <fmt/format.h>
+#include <algorithm>
+#include <iterator>
 #include <utility>
 #include <variant>
 
@@ -128,9 +129,7 @@ OutLayer cautions_layer(const JobPlan& plan)
         return line.text;
     });
     auto texts = cautions();
-    for (const auto& facility : plan.no_marks_for) {
-        texts.push_back(fmt::format("No marks supplied: {}.", facility));
-    }
+    std::ranges::move(not_supplied_lines(plan), std::back_inserter(texts));
     OutLayer layer{.name = "cautions",
                    .description = "Read these first. Never permission to dig.",
                    .geometry = OutGeometry::none,

@@ -3,6 +3,7 @@
 #include "export/gpkg_table.hpp"
 #include "export/words.hpp"
 #include "geom/stretch.hpp"
+#include "plan/hand_dig.hpp"
 
 #include <fmt/format.h>
 #include <fmt/ranges.h>
@@ -45,7 +46,12 @@ OutTable<Of<TrenchPlan>> route_table()
     table.column("outlet_name", [](const auto& of) { return of.shown.outlet->name; })
         .column("permission", [](const auto& of) { return permission_name(of.item.permission); })
         .column("length_m", [](const auto& of) { return of.item.quantities.length_m; })
-        .column("hand_length_m", [](const auto& of) { return of.item.quantities.hand_length_m; })
+        .column("hand_length_m",
+                [](const auto& of) {
+                    const auto dig = hand_dig(of.site(), of.item);
+                    return dig.known ? std::optional(dig.length_m) : std::nullopt;
+                })
+        .column("hand_at_least_m", [](const auto& of) { return of.item.quantities.hand_length_m; })
         .column("greatest_cut_m", [](const auto& of) { return of.item.quantities.greatest_cut_m; })
         .column("spare_fall_m", [](const auto& of) { return of.item.spare_fall_m; })
         .column("outlet_invert_elev_m", [](const auto& of) { return of.item.profile.points.front().invert_elev_m; })
@@ -64,7 +70,7 @@ OutTable<Of<Depth>> stations_table()
     add_member(table, "cut_m", &Depth::cut_m);
     add_member(table, "cover_m", &Depth::cover_m);
     add_member(table, "fall_ratio", &Depth::fall_ratio);
-    add_member(table, "by_hand", &Depth::by_hand);
+    table.column("by_hand", [](const auto& of) { return known_by_hand(of.site(), of.item); });
     return table;
 }
 
@@ -102,7 +108,7 @@ OutTable<Of<Crossing>> crossings_table()
         .column("facility", [](const auto& of) { return facility_name(mark_of(of).facility); })
         .column("colour", [](const auto& of) { return mark_code(mark_of(of).facility).colour; })
         .column("letters", [](const auto& of) { return mark_code(mark_of(of).facility).letters; })
-        .column("quality", [](const auto& of) { return std::string(1, quality_letter(mark_of(of).quality)); })
+        .column("quality", [](const auto& of) { return quality_word(mark_of(of)); })
         .column("depth", [](const auto& of) { return depth_word(of.item); })
         .column("depth_m", [](const auto& of) { return known_depth_m(of.item); })
         .column("hand_from_m", [](const auto& of) { return of.item.hand_span.from_m; })

@@ -16,6 +16,7 @@ JsonList json_choices(const JobPlan& plan)
                           {"lead_time_days", choice.lead_time_days},
                           {"length_m", choice.length_m},
                           {"hand_m", choice.hand_m},
+                          {"hand_at_least_m", choice.least_hand_m},
                           {"spare_fall_m", choice.spare_m},
                           {"ground_error_m", choice.error_m},
                           {"drains_share", choice.drains_share},

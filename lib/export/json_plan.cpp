@@ -139,7 +139,7 @@ JsonObject outlet_json(const JobPlan& plan, std::size_t place)
             {"pipe_load", outcome.works ? json_pipe_load(outcome) : JsonValue()},
             {"fall_doubt", json_doubt(plan.site, outcome.doubt)},
             {"materials", json_materials(outcome.materials)},
-            {"potholes", json_potholes(plan, outcome)},
+            {"potholes", plan.site.marks.empty() ? JsonValue() : JsonValue(json_potholes(plan, outcome))},
             {"by_source", by_source_json(plan, outcome)}};
 }
 
@@ -196,6 +196,7 @@ std::string plan_json(const JobPlan& plan)
         {"program", JsonObject{{"name", "trenchwright"}, {"version", TRENCHWRIGHT_VERSION}}},
         {"cautions", json_list(cautions(), text)},
         {"no_marks_for", json_list(plan.no_marks_for, text)},
+        {"not_supplied", json_list(not_supplied_lines(plan), text)},
         {"supplied", json_supplied(plan.supplied)},
         {"job", job_json(plan.job)},
         {"frame", frame_json(plan.site.frame)},

@@ -1,5 +1,6 @@
 #include "export/json_parts.hpp"
 #include "export/words.hpp"
+#include "plan/hand_dig.hpp"
 
 #include <string>
 #include <utility>
@@ -97,7 +98,7 @@ JsonObject crossing_json(const Site& site, const Crossing& crossing)
             {"facility", facility_name(mark.facility)},
             {"colour", code.colour},
             {"letters", code.letters},
-            {"quality", std::string(1, quality_letter(mark.quality))},
+            {"quality", mark.quality ? JsonValue(quality_word(mark)) : JsonValue()},
             {"width_m", mark.width_m},
             {"position_accuracy_m", mark.position_accuracy_m},
             {"date_marked", mark.date_marked},
@@ -112,8 +113,12 @@ JsonObject crossing_json(const Site& site, const Crossing& crossing)
             {"formula_length_m", crossing.formula_length_m}};
 }
 
-JsonList crossings_json(const Site& site, const TrenchPlan& trench)
+/// Null with no mark of any kind: nobody knows what is crossed.
+JsonValue crossings_json(const Site& site, const TrenchPlan& trench)
 {
+    if (site.marks.empty()) {
+        return {};
+    }
     JsonList list;
     for (std::size_t i = 0; i < trench.crossings.size(); ++i) {
         auto crossing = crossing_json(site, trench.crossings[i]);
@@ -123,7 +128,7 @@ JsonList crossings_json(const Site& site, const TrenchPlan& trench)
     return list;
 }
 
-JsonValue depth_json(const Depth& depth)
+JsonValue depth_json(const Site& site, const Depth& depth)
 {
     return JsonObject{{"station_m", depth.station_m},
                       {"ground_elev_m", depth.ground_elev_m},
@@ -131,25 +136,30 @@ JsonValue depth_json(const Depth& depth)
                       {"cut_m", depth.cut_m},
                       {"cover_m", depth.cover_m},
                       {"fall_ratio", depth.fall_ratio},
-                      {"by_hand", depth.by_hand}};
+                      {"by_hand", known_by_hand(site, depth)}};
 }
 
-JsonObject quantities_json(const Quantities& q)
+JsonObject quantities_json(const Site& site, const TrenchPlan& trench)
 {
+    const auto& q = trench.quantities;
+    const auto dig = hand_dig(site, trench);
+    const auto if_known = [&](double figure) { return dig.known ? JsonValue(figure) : JsonValue(); };
     JsonObject restore;
     for (const auto& [kind, area] : q.restore_m2) {
         restore.emplace_back(kind, area);
     }
     return {{"length_m", q.length_m},
             {"pipe_length_m", q.pipe_length_m},
-            {"machine_length_m", q.machine_length_m},
-            {"hand_length_m", q.hand_length_m},
+            {"machine_length_m", if_known(dig.machine_length_m)},
+            {"hand_length_m", if_known(dig.length_m)},
+            {"hand_length_at_least_m", dig.length_m},
             {"least_cut_m", q.least_cut_m},
             {"greatest_cut_m", q.greatest_cut_m},
             {"mean_cut_m", q.mean_cut_m},
             {"greatest_cut_station_m", q.greatest_cut_station_m},
-            {"machine_cut_m3", q.machine_cut_m3},
-            {"hand_cut_m3", q.hand_cut_m3},
+            {"machine_cut_m3", if_known(dig.machine_volume_m3)},
+            {"hand_cut_m3", if_known(dig.volume_m3)},
+            {"hand_cut_at_least_m3", dig.volume_m3},
             {"bedding_m3", q.bedding_m3},
             {"pipe_m3", q.pipe_m3},
             {"backfill_m3", q.backfill_m3},
@@ -216,9 +226,9 @@ JsonObject json_trench(const Site& site, const TrenchPlan& trench)
             {"stretches", facts_json(trench.facts)},
             {"zones", json_list(trench.zones, [&](const auto& zone) { return zone_json(site, trench, zone); })},
             {"crossings", crossings_json(site, trench)},
-            {"parallel_runs", json_along(site, trench)},
-            {"depths", json_list(trench.depths, depth_json)},
-            {"quantities", quantities_json(trench.quantities)},
+            {"parallel_runs", site.marks.empty() ? JsonValue() : JsonValue(json_along(site, trench))},
+            {"depths", each(site, trench.depths, depth_json)},
+            {"quantities", quantities_json(site, trench)},
             {"price", price_json(trench.price)},
             {"spare_fall_m", trench.spare_fall_m},
             {"spare_fall_station_m", trench.spare_fall_station_m},

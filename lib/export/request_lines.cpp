@@ -99,6 +99,7 @@ std::string locate_request_geojson(const JobPlan& plan)
         {"native_unit", unit_word(plan.site.frame.native_unit)},
         {"no_wgs84_because", world.why_not()},
         {"datum_shift_accuracy_m", world.accuracy_m()},
+        {"not_supplied", json_list(not_supplied_lines(plan), text)},
         {"cautions", json_list(cautions(), text)},
         {"features", std::move(features)}});
 }

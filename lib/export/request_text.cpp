@@ -187,8 +187,14 @@ std::string stage_text(const JobPlan& plan)
     const std::string marks =
         plan.site.marks.empty() ? "No marks supplied: this is the request stage."
                                 : fmt::format("{} marks were supplied when this was planned.", plan.site.marks.size());
-    return fmt::format("{} {}\n", marks,
-                       ticket.empty() ? "No ticket number yet." : "Ticket in the job file: " + ticket + ".");
+    std::string text = fmt::format(
+        "{} {}\n", marks,
+        ticket.empty() ? "No ticket number yet."
+                       : fmt::format("Ticket in the job file: {}; expiry: {}.", ticket, ticket_life_text(plan.job)));
+    for (const auto& line : not_supplied_lines(plan)) {
+        text += wrapped(line, page_width, 2) + "\n";
+    }
+    return text;
 }
 
 } // namespace
@@ -203,8 +209,8 @@ std::string locate_request_text(const JobPlan& plan)
         text += "\n" + wrapped(warning, page_width, 0) + "\n\n";
     }
     text += outlet_text(plan, request) + "\n";
-    text += wrapped("What a one-call centre asks for, filled in as far as the job knows it. This is not a ticket and "
-                    "not leave to dig.",
+    text += wrapped("What a one-call center asks for, filled in as far as the job knows it. This is not a ticket and "
+                    "not permission to dig.",
                     page_width, 0) +
             "\n" + stage_text(plan) + fields_text(plan) + strip_text(plan, request, world) + "\n" + blanks_text(plan) +
             "\n" + heading("Cautions");

@@ -101,6 +101,11 @@ std::optional<Point> place_of(const Finding& finding, const Polyline& line)
     return point_at(line, *finding.station_m);
 }
 
+std::optional<bool> known_by_hand(const Site& site, const Depth& depth)
+{
+    return depth.by_hand || !site.marks.empty() ? std::optional(depth.by_hand) : std::nullopt;
+}
+
 double angle_deg(double angle_rad)
 {
     return angle_rad * 180 / std::numbers::pi;

@@ -29,6 +29,9 @@ std::vector<std::string> facility_words(const Site& site, const std::vector<std:
 /// The place of a finding: its own, or its station on the line it belongs to; nothing without either.
 std::optional<Point> place_of(const Finding& finding, const Polyline& line);
 
+/// Whether a station is dug by hand; nothing outside the zones known where no mark of any kind is supplied.
+std::optional<bool> known_by_hand(const Site& site, const Depth& depth);
+
 double angle_deg(double angle_rad);
 
 } // namespace trenchwright

@@ -1,5 +1,6 @@
 #include "plan/choices.hpp"
 
+#include "plan/hand_dig.hpp"
 #include "plan/outlet_estimate.hpp"
 #include "plan/plan.hpp"
 #include "plan/rates_reader.hpp"
@@ -17,7 +18,6 @@ namespace {
 void add_trench(Choice& choice, const TrenchPlan& trench)
 {
     choice.length_m += trench.quantities.length_m;
-    choice.hand_m += trench.quantities.hand_length_m;
     choice.warnings += static_cast<std::size_t>(std::ranges::count_if(
         trench.findings, [](const Finding& finding) { return finding.severity != Severity::note; }));
     if (trench.needs_fall()) {
@@ -37,6 +37,9 @@ Choice choice_of(const JobPlan& plan, const OutletOutcome& outcome, const std::s
     for (const auto* trench : trenches_of(&outcome)) {
         add_trench(choice, *trench);
     }
+    const auto dig = hand_dig(plan.site, outcome);
+    choice.hand_m = dig.known ? std::optional(dig.length_m) : std::nullopt;
+    choice.least_hand_m = dig.length_m;
     if (outcome.estimate) {
         const auto& made = *outcome.estimate;
         choice.price = {.low = made.low.total(), .likely = made.likely.total(), .high = made.high.total()};
@@ -58,7 +61,7 @@ std::array<double, 7> demerits(const Choice& choice)
             choice.has_hours ? choice.crew_hours.likely : worst,
             static_cast<double>(choice.permission_step),
             choice.lead_time_days.value_or(worst),
-            choice.hand_m,
+            choice.hand_m.value_or(worst),
             !choice.spare_m       ? 0
             : choice.drains_share ? 1 - *choice.drains_share
                                   : worst,

@@ -22,7 +22,10 @@ std::string rows_text(const JobPlan& a, const JobPlan& b)
                                {money_text(choice.price.likely), money_text(choice.price.low),
                                 money_text(choice.price.high),
                                 choice.has_hours ? fmt::format("{:.1f}", choice.crew_hours.likely) : "-",
-                                length_text(choice.hand_m, u), std::to_string(choice.warnings)});
+                                choice.hand_m             ? length_text(*choice.hand_m, u)
+                                : choice.least_hand_m > 0 ? "at least " + length_text(choice.least_hand_m, u)
+                                                          : "unknown",
+                                std::to_string(choice.warnings)});
         }
     };
     const auto id_of = [](const JobPlan& plan, const Choice& choice) { return plan.site.outlets[choice.outlet].id; };
@@ -44,7 +47,59 @@ std::string rows_text(const JobPlan& a, const JobPlan& b)
     return text_table(rows, {3, 4, 5, 6, 7, 8});
 }
 
-std::string settings_text(const Rules& a, const Rules& b)
+/// One item of the two lists; a job that has no such item (a source of its own) leaves the cell empty.
+struct SuppliedPair {
+    const SuppliedItem* a = nullptr;
+    const SuppliedItem* b = nullptr;
+    [[nodiscard]] const SuppliedItem& any() const { return a != nullptr ? *a : *b; }
+    [[nodiscard]] bool differs() const { return a == nullptr || b == nullptr || a->state != b->state; }
+};
+
+std::vector<SuppliedPair> supplied_pairs(const JobPlan& a, const JobPlan& b)
+{
+    const auto same = [](const SuppliedItem& one, const SuppliedItem& other) {
+        return one.group == other.group && one.item == other.item;
+    };
+    std::vector<SuppliedPair> pairs;
+    for (const auto& item : a.supplied) {
+        pairs.push_back({.a = &item});
+    }
+    for (const auto& item : b.supplied) {
+        const auto found = std::ranges::find_if(
+            pairs, [&](const SuppliedPair& pair) { return pair.a != nullptr && same(*pair.a, item); });
+        if (found == pairs.end()) {
+            pairs.push_back({.b = &item});
+        } else {
+            found->b = &item;
+        }
+    }
+    return pairs;
+}
+
+/// Marks and lot always, the rest where the two differ.
+std::string supplied_text(const std::vector<SuppliedPair>& pairs)
+{
+    std::vector<std::vector<std::string>> rows{{"Supplied", "", "A", "B", ""}};
+    for (const auto& pair : pairs) {
+        const auto& [group, item] = std::pair(pair.any().group, pair.any().item);
+        if (pair.differs() || group == marks_group || group == lot_group) {
+            rows.push_back({group, item, pair.a == nullptr ? "-" : pair.a->state,
+                            pair.b == nullptr ? "-" : pair.b->state, pair.differs() ? "differs" : ""});
+        }
+    }
+    return text_table(rows, {});
+}
+
+std::string lines_text(const JobPlan& plan, const std::string& letter)
+{
+    std::string text;
+    for (const auto& line : not_supplied_lines(plan)) {
+        text += wrapped(letter + ": " + line, page_width, 3) + "\n";
+    }
+    return text;
+}
+
+std::string settings_text(const Rules& a, const Rules& b, bool supplied_alike)
 {
     std::vector<std::vector<std::string>> rows{{"Setting", "A", "B"}};
     for (const auto& setting : settings()) {
@@ -54,14 +109,19 @@ std::string settings_text(const Rules& a, const Rules& b)
             rows.push_back({setting.key, in_a, in_b});
         }
     }
-    return rows.size() == 1 ? "Every setting is the same.\n" : text_table(rows, {});
+    if (rows.size() > 1) {
+        return text_table(rows, {});
+    }
+    return supplied_alike ? "Every setting is the same.\n"
+                          : "Every setting is the same, but not what was supplied: see the top.\n";
 }
 
 std::string best_text(const JobPlan& plan, const std::string& letter)
 {
     const auto& first = plan.outcomes.front();
-    return first.works ? fmt::format("{}: best is {}, {} {}.\n", letter, plan.site.outlets[first.outlet].name,
-                                     money_text(first.total_cents), plan.job.rules.currency)
+    return first.works ? fmt::format("{}: best is {}, {} {}.{}\n", letter, plan.site.outlets[first.outlet].name,
+                                     money_text(first.total_cents), plan.job.rules.currency,
+                                     plan.site.marks.empty() ? " Its hand digging is unknown, no marks supplied." : "")
                        : fmt::format("{}: no outlet works.\n", letter);
 }
 
@@ -71,11 +131,17 @@ std::string compare_text(const JobPlan& a, const JobPlan& b)
 {
     std::string text =
         fmt::format("A: {} ({})\nB: {} ({})\n\n", a.job.name, a.job.file.string(), b.job.name, b.job.file.string());
-    text += rows_text(a, b) + "\n" + best_text(a, "A") + best_text(b, "B");
+    const auto pairs = supplied_pairs(a, b);
+    text += supplied_text(pairs) + "\n" + lines_text(a, "A") + lines_text(b, "B");
+    const bool alike = std::ranges::none_of(pairs, &SuppliedPair::differs);
+    if (!alike) {
+        text += "The two were not supplied with the same: what only one of them knows is in no figure of the other.\n";
+    }
+    text += "\n" + rows_text(a, b) + "\n" + best_text(a, "A") + best_text(b, "B");
     if (a.job.rules.currency != b.job.rules.currency) {
         text += "The two jobs count in different currencies; nothing is converted.\n";
     }
-    text += "\n" + settings_text(a.job.rules, b.job.rules);
+    text += "\n" + settings_text(a.job.rules, b.job.rules, alike);
     if (a.job.rates != b.job.rates) {
         text += fmt::format("The rates differ: {} and {}.\n", a.job.rates.file.empty() ? "settings" : a.job.rates.file,
                             b.job.rates.file.empty() ? "settings" : b.job.rates.file);

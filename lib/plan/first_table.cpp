@@ -1,5 +1,6 @@
 #include "plan/first_table.hpp"
 
+#include "plan/hand_dig.hpp"
 #include "plan/report.hpp"
 
 #include <algorithm>
@@ -15,10 +16,8 @@ namespace {
 struct Totals {
     double length_m = 0;
     double greatest_cut_m = 0;
-    double hand_m = 0;
     double cut_m3 = 0;
     std::optional<double> spare_m; ///< nothing: no trench needs fall
-    std::size_t crossings = 0;
 };
 
 Totals totals_of(const OutletOutcome& outcome)
@@ -28,9 +27,7 @@ Totals totals_of(const OutletOutcome& outcome)
         const auto& q = trench->quantities;
         totals.length_m += q.length_m;
         totals.greatest_cut_m = std::max(totals.greatest_cut_m, q.greatest_cut_m);
-        totals.hand_m += q.hand_length_m;
         totals.cut_m3 += q.machine_cut_m3 + q.hand_cut_m3;
-        totals.crossings += trench->crossings.size();
         if (trench->needs_fall()) {
             totals.spare_m = std::min(totals.spare_m.value_or(trench->spare_fall_m), trench->spare_fall_m);
         }
@@ -91,8 +88,9 @@ void add_figures(OutletCells& cells, const JobPlan& plan, const OutletOutcome& o
     cells.length = length_text(totals.length_m, units);
     cells.deepest_cut = depth_text(totals.greatest_cut_m, units);
     cells.spare_fall = totals.spare_m ? small_text(*totals.spare_m, units) : "-";
-    cells.hand_dig = length_text(totals.hand_m, units);
-    cells.crossings = std::to_string(totals.crossings);
+    const auto dig = hand_dig(plan.site, outcome);
+    cells.hand_dig = hand_length_text(dig, units);
+    cells.crossings = crossings_text(dig);
     cells.by_hand = fmt::format("{} / {}", cells.hand_dig, cells.crossings);
     cells.dirt = volume_text(totals.cut_m3, units);
 }

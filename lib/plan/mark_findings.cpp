@@ -64,8 +64,8 @@ Finding along_finding(const ParallelRun& run, const TrenchPlan& trench, const Si
     const std::string asked =
         run.too_near
             ? fmt::format(", {} is asked{}", depth_text(separation_from(mark.facility, rules.clearances).side_m, u),
-                          mark.position_accuracy_m > 0
-                              ? fmt::format(" and the mark may be off by {}", small_text(mark.position_accuracy_m, u))
+                          mark.position_accuracy_m.value_or(0) > 0
+                              ? fmt::format(" and the mark may be off by {}", small_text(*mark.position_accuracy_m, u))
                               : "")
             : "";
     return {.severity = Severity::warning,

@@ -26,14 +26,14 @@ class Doubts {
     std::vector<Finding> findings_;
 };
 
-/// The last day on which the ticket is good: as stated, else its life after the legal start.
-std::optional<long long> last_day(const Ticket& ticket, int life_days)
+/// The last day on which the ticket is good: as stated, else its life after the legal start; nothing: not known.
+std::optional<long long> last_day(const Ticket& ticket, const std::optional<int>& life_days)
 {
     if (const auto stated = day_number(ticket.expires)) {
         return stated;
     }
     const auto start = day_number(ticket.legal_start);
-    return start ? std::optional(*start + life_days) : std::nullopt;
+    return start && life_days ? std::optional(*start + *life_days) : std::nullopt;
 }
 
 void judge_ticket(Doubts& doubts, const Ticket& ticket, long long today, const Job& job)
@@ -51,7 +51,7 @@ void judge_ticket(Doubts& doubts, const Ticket& ticket, long long today, const J
                                 today - *last, job.date,
                                 ticket.expires.empty()
                                     ? fmt::format(", taken as good for {} days from {}",
-                                                  job.rules.office.ticket_life_days, ticket.legal_start)
+                                                  *job.rules.office.ticket_life_days, ticket.legal_start)
                                     : fmt::format(" (expiry {})", ticket.expires)));
     }
     if (const auto called = day_number(ticket.called); called && start && *called > *start) {
@@ -83,18 +83,18 @@ void judge_marks(Doubts& doubts, const Site& site, long long today, const Job& j
     for (const auto& mark : site.marks) {
         ++by_date[mark.date_marked];
     }
-    const int life_days = job.rules.office.ticket_life_days;
+    const auto& life_days = job.rules.office.ticket_life_days;
     for (const auto& [date, count] : by_date) {
         const auto made = day_number(date);
         if (!date.empty() && !made) {
             doubts.warn("ticket.life_days", fmt::format("{} marks are dated \"{}\", which is no date: their age is not "
                                                         "known.",
                                                         count, date));
-        } else if (made && today - *made > life_days) {
+        } else if (made && life_days && today - *made > *life_days) {
             doubts.warn("ticket.life_days",
                         fmt::format("{} marks were made on {}, {} days before the job's date {}; marks are taken as "
                                     "good for {} days. Have the lines marked again.",
-                                    count, date, today - *made, job.date, life_days));
+                                    count, date, today - *made, job.date, *life_days));
         } else if (made && *made > today) {
             doubts.warn("ticket.life_days",
                         fmt::format("{} marks are dated {}, after the job's date {}.", count, date, job.date));
@@ -116,15 +116,38 @@ void judge_private_lines(Doubts& doubts, const Site& site, const Job& job)
                                     kind->words, facility ? fmt::format("{} mark", kind->marks) : "mark at all"));
         }
     }
-    const auto unasked = private_line_kinds().size() -
-                         static_cast<std::size_t>(std::ranges::count_if(
-                             job.private_lines, [](const auto& answer) { return answer.answer != "unknown"; }));
-    if (unasked > 0) {
-        doubts.warn("private_lines",
-                    fmt::format("Nothing is known of {} of {} kinds of private lines, which one-call centres do not "
-                                "mark; they are listed under \"What was not supplied\".",
-                                unasked, private_line_kinds().size()));
+    if (auto line = private_lines_line(job); !line.empty()) {
+        doubts.warn("private_lines", std::move(line));
     }
+}
+
+/// Where a ticket or dated marks are there, somebody will go by them: until when?
+void judge_life(Doubts& doubts, const Job& job, bool dated)
+{
+    const bool stated = !job.ticket.expires.empty() || job.rules.office.ticket_life_days;
+    if (!stated && (dated || !job.ticket.number.empty())) {
+        doubts.warn("ticket.life_days",
+                    fmt::format("How long ticket and marks are good for is {}. States differ; their "
+                                "age is not judged.",
+                                ticket_life_text(job)));
+    }
+}
+
+/// What a mark's record leaves out makes its hand-dig zone no wider, and the line no nearer.
+void judge_records(Doubts& doubts, const Site& site, const Job& job)
+{
+    const auto say = [&](auto lacks, const std::string& what, const std::string& then) {
+        const auto missing = std::ranges::count_if(site.marks, lacks);
+        if (missing > 0) {
+            doubts.warn("utilities", fmt::format("{} is not stated for {} of {} marks: {}.", what, missing,
+                                                 site.marks.size(), then));
+        }
+    };
+    say([](const Mark& mark) { return !mark.position_accuracy_m; }, "Position accuracy",
+        fmt::format("their hand-dig zones reach {} beyond the line and no farther. Ask the locator how far off they "
+                    "may be",
+                    small_text(job.rules.route.tolerance_m, job.rules.units)));
+    say([](const Mark& mark) { return !mark.quality; }, "Quality level", "they are taken to be no surer than level D");
 }
 
 } // namespace
@@ -144,7 +167,9 @@ std::vector<Finding> office_findings(const Site& site, const Job& job)
                                 "not judged.",
                                 job.date));
     }
+    judge_life(doubts, job, dated);
     judge_answers(doubts, ticket);
+    judge_records(doubts, site, job);
     judge_private_lines(doubts, site, job);
     return doubts.take();
 }

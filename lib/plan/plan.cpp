@@ -155,12 +155,8 @@ std::vector<Finding> job_findings(const Site& site, const Ground& ground, const 
     const auto add = [&](Severity severity, std::string rule, std::string text) {
         findings.push_back(finding(severity, std::move(rule), std::move(text)));
     };
-    if (site.marks.empty()) {
-        add(Severity::warning, "utilities",
-            "No marks supplied: this is the request stage. Nothing here says that the ground holds no utilities.");
-    }
-    for (const auto& kind : no_marks_for) {
-        add(Severity::warning, "utilities", fmt::format("No marks supplied for: {}.", kind));
+    if (auto line = missing_marks_line(site, no_marks_for); !line.empty()) {
+        add(Severity::warning, "utilities", std::move(line));
     }
     if (site.foundations.empty()) {
         add(Severity::warning, "foundation", "No foundation supplied: nothing keeps the trench away from the house.");

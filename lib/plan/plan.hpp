@@ -109,7 +109,11 @@ JobPlan plan_job(Job job);
 /// Rules of ranking, as printed: step by step.
 const std::vector<std::string>& ranking_rules();
 
-/// report.txt: the comparison first, then each outlet that works, findings, missing data, cautions.
+/// The report's first part, which the program prints too: title, what was not supplied, the comparison, the short
+/// caution.
+std::string summary_text(const JobPlan& plan);
+
+/// report.txt: the summary first, then each outlet that works, findings, missing data, cautions.
 std::string report_text(const JobPlan& plan);
 
 } // namespace trenchwright

@@ -43,41 +43,19 @@ std::string reasons(const JobPlan& plan)
     return text;
 }
 
-/// What no marks are supplied for, in one line; empty when there are some of every kind.
-std::string no_marks_text(const JobPlan& plan)
-{
-    std::string kinds;
-    for (const auto& kind : plan.no_marks_for) {
-        kinds += fmt::format("{}{}", kinds.empty() ? "" : ", ", kind);
-    }
-    if (plan.site.marks.empty()) {
-        return fmt::format("No marks supplied: this is the request stage. Nothing here says that the ground holds no "
-                           "utilities. Missing are the marks of: {}.",
-                           kinds.empty() ? "every utility" : kinds);
-    }
-    return kinds.empty() ? ""
-                         : fmt::format("No marks supplied for: {}. That does not mean that there are none.", kinds);
-}
-
-/// The plan has one finding for each kind; here they are one line.
-bool says_no_marks(const Finding& finding)
-{
-    return finding.text.starts_with("No marks supplied");
-}
-
 std::string findings_text(const JobPlan& plan)
 {
+    const auto at_the_top = not_supplied_lines(plan);
     std::string text;
-    if (const auto missing = no_marks_text(plan); !missing.empty()) {
-        text += wrapped("Warning: " + missing, page_width, 4) + "\n";
-    }
     for (const auto& finding : plan.findings) {
-        if (says_no_marks(finding)) {
-            continue;
+        if (std::ranges::find(at_the_top, finding.text) == at_the_top.end()) {
+            text += wrapped(fmt::format("{}: {}", spoken(finding.severity), finding.text), page_width, 4) + "\n";
         }
-        text += wrapped(fmt::format("{}: {}", spoken(finding.severity), finding.text), page_width, 4) + "\n";
     }
-    return text.empty() ? "None.\n" : text;
+    if (text.empty()) {
+        text = "No findings from the data supplied.\n";
+    }
+    return at_the_top.empty() ? text : text + "What was not supplied stands at the top of this report.\n";
 }
 
 std::string layers_text(const JobPlan& plan)
@@ -242,12 +220,21 @@ std::string wrapped(const std::string& text, std::size_t width, std::size_t inde
     return result + text.substr(from);
 }
 
+std::string summary_text(const JobPlan& plan)
+{
+    std::string text = title(plan);
+    for (const auto& line : not_supplied_lines(plan)) {
+        text += "\n" + wrapped(line, page_width, 2) + "\n";
+    }
+    return text + "\n" + first_table(plan) + "\n" + wrapped(short_caution(plan.job), page_width, 2) + "\n";
+}
+
 namespace {
 
 /// @param sheets  their section; empty: there is none
 std::string whole_report(const JobPlan& plan, const std::string& sheets)
 {
-    std::string text = title(plan) + "\n" + first_table(plan) + "\n" + heading("Why in this order") + reasons(plan);
+    std::string text = summary_text(plan) + "\n" + heading("Why in this order") + reasons(plan);
     for (const auto& rule : ranking_rules()) {
         text += wrapped("   " + rule, page_width, 11) + "\n";
     }

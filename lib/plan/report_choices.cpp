@@ -25,7 +25,9 @@ std::vector<std::string> row_of(const JobPlan& plan, const Choice& choice)
     if (!choice.works) {
         return {name, choice.variant, "refused"};
     }
-    const auto percent = choice.length_m > 0 ? fmt::format("{:.0f} %", 100 * choice.hand_m / choice.length_m) : "-";
+    const auto percent = !choice.hand_m        ? "unknown"
+                         : choice.length_m > 0 ? fmt::format("{:.0f} %", 100 * *choice.hand_m / choice.length_m)
+                                               : "-";
     return {name,
             choice.variant,
             range_text(choice.price),

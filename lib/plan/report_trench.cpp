@@ -1,4 +1,5 @@
 #include "geom/measure.hpp"
+#include "plan/hand_dig.hpp"
 #include "plan/report.hpp"
 
 #include <cmath>
@@ -14,13 +15,14 @@ std::string degrees(double angle_rad)
     return fmt::format("{:.1f} deg", angle_rad * 180 / std::numbers::pi);
 }
 
-std::string quantities_text(const TrenchPlan& trench, const Rules& rules)
+std::string quantities_text(const TrenchPlan& trench, const Site& site, const Rules& rules)
 {
+    const auto dig = hand_dig(site, trench);
     const auto& q = trench.quantities;
     const UnitSystem u = rules.units;
-    std::string text = fmt::format("Length {} ({} of pipe along the slope): {} by machine, {} by hand.\n",
-                                   length_text(q.length_m, u), length_text(q.pipe_length_m, u),
-                                   length_text(q.machine_length_m, u), length_text(q.hand_length_m, u));
+    std::string text =
+        fmt::format("Length {} ({} of pipe along the slope): {} by machine, {} by hand.\n", length_text(q.length_m, u),
+                    length_text(q.pipe_length_m, u), machine_length_text(dig, u), hand_length_text(dig, u));
     text += fmt::format("Cut: least {}, mean {}, greatest {} at {}.\n", depth_text(q.least_cut_m, u),
                         depth_text(q.mean_cut_m, u), depth_text(q.greatest_cut_m, u),
                         station_text(q.greatest_cut_station_m, u));
@@ -30,7 +32,7 @@ std::string quantities_text(const TrenchPlan& trench, const Rules& rules)
     text +=
         fmt::format("Dirt in place: {} by machine, {} by hand. Bedding {}, pipe {}, backfill {}. Haul away {} loose "
                     "(swell {:.0f} %, shrink {:.0f} %).\n",
-                    volume_text(q.machine_cut_m3, u), volume_text(q.hand_cut_m3, u), volume_text(q.bedding_m3, u),
+                    machine_volume_text(dig, u), hand_volume_text(dig, u), volume_text(q.bedding_m3, u),
                     volume_text(q.pipe_m3, u), volume_text(q.backfill_m3, u), volume_text(q.haul_loose_m3, u),
                     rules.soil.swell_ratio * 100, rules.soil.shrink_ratio * 100);
     std::string surfaces;
@@ -58,7 +60,7 @@ std::string bends_text(const TrenchPlan& trench, UnitSystem units)
 std::string zones_text(const TrenchPlan& trench, const Site& site, UnitSystem units)
 {
     if (trench.zones.empty()) {
-        return site.marks.empty() ? "Hand-dig zones: none known, because no marks are supplied.\n"
+        return site.marks.empty() ? "Hand-dig zones: unknown, no marks supplied.\n"
                                   : "Hand-dig zones: none about the marks and trees supplied.\n";
     }
     std::vector<std::vector<std::string>> rows{{"Hand-dig zone", "From", "To", "Length", "Dirt", "About"}};
@@ -82,7 +84,7 @@ std::string zones_text(const TrenchPlan& trench, const Site& site, UnitSystem un
 std::string crossings_text(const TrenchPlan& trench, const Site& site, UnitSystem units)
 {
     if (trench.crossings.empty()) {
-        return site.marks.empty() ? "Crossings: none known, because no marks are supplied.\n"
+        return site.marks.empty() ? "Crossings: unknown, no marks supplied.\n"
                                   : "Crossings of the marks supplied: none.\n";
     }
     std::vector<std::vector<std::string>> rows{{"Crossing", "Station", "Angle", "Facility", "Paint", "Quality",
@@ -93,7 +95,7 @@ std::string crossings_text(const TrenchPlan& trench, const Site& site, UnitSyste
         const auto code = mark_code(mark.facility);
         rows.push_back({std::to_string(i + 1), station_text(c.station_m, units), degrees(c.angle_rad),
                         fmt::format("{} {}", facility_name(mark.facility), mark.id),
-                        fmt::format("{} {}", code.colour, code.letters), std::string(1, quality_letter(mark.quality)),
+                        fmt::format("{} {}", code.colour, code.letters), quality_word(mark),
                         c.facility_top_elev_m ? elev_text(*c.facility_top_elev_m, units) : "depth unknown",
                         elev_text(c.trench_bottom_elev_m, units),
                         length_text(c.hand_span.to_m - c.hand_span.from_m, units),
@@ -111,7 +113,7 @@ std::string depths_text(const TrenchPlan& trench, UnitSystem units)
                         elev_text(d.invert_elev_m, units), depth_text(d.cut_m, units), depth_text(d.cover_m, units),
                         fmt::format("{:.2f} %", d.fall_ratio * 100), d.by_hand ? "hand" : "machine"});
     }
-    return text_table(rows, {0, 1, 2, 3, 4, 5});
+    return text_table(rows, {0, 1, 2, 3, 4, 5}) + fmt::format("Machine: {}.\n", machine_note);
 }
 
 std::string price_text(const TrenchPlan& trench, const Rules& rules)
@@ -164,7 +166,7 @@ std::string trench_text(const JobPlan& plan, const TrenchPlan& trench)
     const std::string title = fmt::format("{} to {}", site.sources[trench.source].id, site.outlets[trench.outlet].name);
     std::string text = fmt::format("{}\n{}\n", title, std::string(title.size(), '-'));
     text += junction_text(plan, trench);
-    text += quantities_text(trench, rules) + bends_text(trench, rules.units);
+    text += quantities_text(trench, site, rules) + bends_text(trench, rules.units);
     text += "\n" + findings_text(trench);
     text += "\n" + safety_text(plan, trench);
     text += "\n" + zones_text(trench, site, rules.units);

@@ -195,8 +195,8 @@ void tree_notes(Notes& notes, const TrenchPlan& trench)
 void setback_notes(Notes& notes)
 {
     for (const auto& check : notes.safety.setbacks) {
-        if (check.too_near.empty()) {
-            continue;
+        if (check.too_near.empty() || !(check.rule.distance_m > 0)) {
+            continue; // 0 asks for nothing; a street or easement entered has a finding of its own
         }
         const auto& first = check.too_near.front();
         notes.add(check.rule.hard ? Severity::blocker : Severity::warning, "setbacks",

@@ -51,20 +51,30 @@ constexpr std::array<Facility, 6> asked{Facility::electric,       Facility::gas,
                                         Facility::communication,  Facility::water,
                                         Facility::sanitary_sewer, Facility::storm_sewer};
 
+const char* const accuracy_effect = "Their hand-dig zones reach the tolerance and no farther; the line may lie "
+                                    "farther off.";
+const char* const quality_effect = "They are taken to be no surer than level D.";
+
 std::vector<SuppliedItem> mark_items(const Site& site)
 {
-    List list("marks");
+    List list{std::string(marks_group)};
     for (const Facility facility : asked) {
         const auto count = marks_of(site, facility);
         list.add(std::string(facility_name(facility)), count > 0,
                  count > 0 ? fmt::format("{} {}", count, count == 1 ? "mark" : "marks") : "no marks supplied",
                  "What crosses is not in the plan, nor its hand digging in the price. Such a line may be there.");
     }
-    const auto undated =
-        std::count_if(site.marks.begin(), site.marks.end(), [](const Mark& mark) { return mark.date_marked.empty(); });
+    const auto on_marks = [&](const std::string& item, auto lacks, const std::string& effect) {
+        const auto missing = std::ranges::count_if(site.marks, lacks);
+        list.add(item, missing == 0, missing == 0 ? "on every mark" : fmt::format("missing on {} marks", missing),
+                 effect);
+    };
     if (!site.marks.empty()) {
-        list.add("dates", undated == 0, undated == 0 ? "on every mark" : fmt::format("missing on {} marks", undated),
-                 "Nobody can say whether those marks are still good.");
+        on_marks(
+            "dates", [](const Mark& mark) { return mark.date_marked.empty(); },
+            "Nobody can say whether those marks are still good.");
+        on_marks("position accuracy", [](const Mark& mark) { return !mark.position_accuracy_m; }, accuracy_effect);
+        on_marks("quality level", [](const Mark& mark) { return !mark.quality; }, quality_effect);
     }
     return list.take();
 }
@@ -80,7 +90,7 @@ std::string said_by(const PrivateLineAnswer& answer)
 std::vector<SuppliedItem> private_items(const Job& job)
 {
     List list("private lines");
-    const std::string effect = "One-call centres do not mark it. Ask the owner, look for it, or have it located.";
+    const std::string effect = "No one-call center marks it. Ask the owner, look for it, or have it located.";
     for (const auto& kind : private_line_kinds()) {
         const auto answer = std::ranges::find(job.private_lines, kind.key, &PrivateLineAnswer::kind);
         const std::string item(kind.words);
@@ -105,8 +115,8 @@ std::vector<SuppliedItem> ticket_items(const Job& job)
     list.add_text("number", ticket.number, "Nothing shows that a locate was asked for. No ticket, no digging.");
     list.add_text("date of the call", ticket.called, "The waiting time cannot be checked.");
     list.add_text("legal start", ticket.legal_start, "Nobody knows from when digging is lawful.");
-    list.add_text("expiry", ticket.expires,
-                  fmt::format("Taken as {} days after the legal start.", job.rules.office.ticket_life_days));
+    list.add("expiry", !ticket.expires.empty(), ticket_life_text(job),
+             "States differ. Nobody can say from this job when ticket and marks run out.");
     list.add("owners' answers", !ticket.answers.empty(),
              ticket.answers.empty() ? "not supplied" : fmt::format("{} owners", ticket.answers.size()),
              "An owner who has not answered may have a line there that is not marked.");
@@ -137,7 +147,7 @@ std::vector<SuppliedItem> level_items(const Site& site, const Job& job)
 
 std::vector<SuppliedItem> lot_items(const Site& site)
 {
-    List list("lot");
+    List list{std::string(lot_group)};
     const auto layer = [&](const std::string& item, std::size_t count, const std::string& effect) {
         list.add(item, count > 0, count > 0 ? fmt::format("{} supplied", count) : "none supplied", effect);
     };

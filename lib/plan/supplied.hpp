@@ -3,6 +3,7 @@
 #include "base/finding.hpp"
 
 #include <string>
+#include <string_view>
 #include <vector>
 
 namespace trenchwright {
@@ -10,6 +11,10 @@ namespace trenchwright {
 struct Job;
 struct JobPlan;
 struct Site;
+
+// Groups of the list that are compared whatever they hold.
+inline constexpr std::string_view marks_group = "marks";
+inline constexpr std::string_view lot_group = "lot";
 
 /// One thing that was asked for: whether the job has it, and what follows where it has not.
 struct SuppliedItem {
@@ -29,6 +34,19 @@ std::vector<Finding> office_findings(const Site& site, const Job& job);
 
 /// report.txt: what was not supplied and what follows from it, then what was.
 std::string supplied_text(const JobPlan& plan);
+
+/// What nobody supplied and no figure of the plan holds, in short sentences: kinds of marks, private lines. Stands at
+/// the top of every paper, beside cautions(). None when every kind is marked and every private line answered for.
+std::vector<std::string> not_supplied_lines(const JobPlan& plan);
+// Its sentences, empty where nothing is missing.
+std::string missing_marks_line(const Site& site, const std::vector<std::string>& kinds);
+std::string private_lines_line(const Job& job);
+
+/// The cautions in two sentences, for where there is no room for all of them.
+std::string short_caution(const Job& job);
+
+/// Until when the ticket is good: its expiry, else by the setting, else that nobody has stated it.
+std::string ticket_life_text(const Job& job);
 
 /// Facility kinds asked for of which no mark is there; sewer paint that does not say which counts for both.
 std::vector<std::string> kinds_without_marks(const Site& site);

@@ -126,7 +126,7 @@ std::vector<Bend> bends(const Polyline& line, const RouteRules& rules)
 
 double hand_dig_reach_m(const Mark& mark, const RouteRules& rules)
 {
-    return mark.width_m.value_or(0) / 2 + rules.tolerance_m + mark.position_accuracy_m;
+    return mark.width_m.value_or(0) / 2 + rules.tolerance_m + mark.position_accuracy_m.value_or(0);
 }
 
 double parallel_reach_m(const Mark& mark, const RouteRules& rules)
@@ -137,7 +137,7 @@ double parallel_reach_m(const Mark& mark, const RouteRules& rules)
         return hand;
     }
     const double pipe_in_trench = (rules.section.width_m - rules.section.outside_diameter_m) / 2;
-    const double edge = mark.width_m.value_or(rules.unknown_width_m) / 2 + mark.position_accuracy_m;
+    const double edge = mark.width_m.value_or(rules.unknown_width_m) / 2 + mark.position_accuracy_m.value_or(0);
     return std::max(hand, edge + asked->second - pipe_in_trench);
 }
 

@@ -68,8 +68,10 @@ void read_marks(const PartLayer& layer, Site& site, std::vector<std::string>& id
         mark.facility = facility_of(row);
         mark.width_m = row.size_m("width", believed::width_m);
         mark.exposed_depth_m = row.size_m("exposed_depth", believed::depth_m);
-        mark.quality = static_cast<QualityLevel>(row.choice("quality", letters).value_or(3) % 4);
-        mark.position_accuracy_m = row.size_m("accuracy", believed::accuracy_m).value_or(0);
+        if (const auto quality = row.choice("quality", letters)) {
+            mark.quality = static_cast<QualityLevel>(*quality % 4);
+        }
+        mark.position_accuracy_m = row.size_m("accuracy", believed::accuracy_m);
         mark.date_marked = date_of(row);
         mark.may_cross = may_cross(row);
         mark.origin = row.origin();

@@ -94,9 +94,9 @@ std::string_view permission_name(Permission permission)
     return "";
 }
 
-char quality_letter(QualityLevel level)
+std::string quality_word(const Mark& mark)
 {
-    return static_cast<char>('A' + static_cast<int>(level));
+    return mark.quality ? std::string(1, static_cast<char>('A' + static_cast<int>(*mark.quality))) : "not stated";
 }
 
 Permission permission_for(const Outlet& outlet, Water water)

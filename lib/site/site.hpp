@@ -44,12 +44,12 @@ struct Mark {
     std::string id;
     Facility facility = Facility::unstated;
     Polyline line;
-    std::optional<double> width_m;         ///< facility width; unset means "width unknown, taken as 0"
-    std::optional<double> exposed_depth_m; ///< ground to top, only where exposed (quality A)
-    QualityLevel quality = QualityLevel::d;
-    double position_accuracy_m = 0; ///< kept apart from the tolerance and added to it
-    std::string date_marked;        ///< ISO date, empty when not supplied
-    bool may_cross = true;          ///< false: a keep-out strip, no crossing right
+    std::optional<double> width_m;             ///< facility width; unset means "width unknown, taken as 0"
+    std::optional<double> exposed_depth_m;     ///< ground to top, only where exposed (quality A)
+    std::optional<QualityLevel> quality;       ///< unset: nobody stated it; no surer than D
+    std::optional<double> position_accuracy_m; ///< kept apart from the tolerance and added to it; unset: not stated
+    std::string date_marked;                   ///< ISO date, empty when not supplied
+    bool may_cross = true;                     ///< false: a keep-out strip, no crossing right
     Origin origin;
     friend bool operator==(const Mark&, const Mark&) = default;
 };
@@ -205,7 +205,8 @@ std::string_view outlet_kind_name(OutletKind kind);
 std::string_view outlet_kind_words(OutletKind kind);
 std::string_view water_name(Water water);
 std::string_view permission_name(Permission permission);
-char quality_letter(QualityLevel level);
+/// "A" to "D", or "not stated".
+std::string quality_word(const Mark& mark);
 Permission permission_for(const Outlet& outlet, Water water);
 
 } // namespace trenchwright

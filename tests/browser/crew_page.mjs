@@ -38,7 +38,7 @@ async function everyStationReadsAsInTheCutSheet(page, stations, us) {
     const wanted = stations[i];
     assert.equal(shown.Station, `${wanted.station}, trench ${wanted.trench} (${wanted.from_source})`);
     assert.equal(shown.Cut, wanted.cut_to_rule);
-    assert.equal(shown.Dig, wanted.dig === 'hand' ? 'BY HAND' : 'machine');
+    assert.equal(shown.Dig, wanted.dig === 'hand' ? 'BY HAND' : wanted.dig);
     assert.equal(shown.Expect ?? '', wanted.expect);
     assert.equal(shown.Fitting ?? '', wanted.fitting);
     if (us && wanted.rod_on_bottom_ft) {
