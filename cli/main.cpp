@@ -27,6 +27,21 @@ std::string usage_text(const CLI::App& app, const CLI::ParseError& error)
     return text + "; see trenchwright --help";
 }
 
+/// A folder that a slip makes (an unset variable, a path cut short) is refused before anything is read.
+void require_named_folder(const std::filesystem::path& out)
+{
+    std::error_code fault;
+    auto plain = out.lexically_normal();
+    plain = plain.has_filename() ? plain : plain.parent_path();
+    const auto whole = std::filesystem::weakly_canonical(std::filesystem::absolute(plain, fault), fault);
+    const bool root = whole == whole.root_path();
+    const bool above = plain.filename() == "..";
+    if (out.empty() || root || above) {
+        throw Error(ErrorKind::usage,
+                    "--out \"" + out.string() + "\": name a folder for the files, such as out or ../out");
+    }
+}
+
 int flushed(int code)
 {
     if (!std::cout.flush()) {
@@ -78,6 +93,9 @@ int run(int argc, char** argv)
         return app.exit(asked);
     } catch (const CLI::ParseError& error) {
         throw Error(ErrorKind::usage, usage_text(app, error));
+    }
+    if (as_built->parsed() || plan->parsed()) {
+        require_named_folder(out);
     }
     if (as_built->parsed()) {
         return flushed(trenchwright::run_as_built(job, measured, out, outlet));

@@ -77,6 +77,11 @@ TEST_CASE("a missing folder is made, files are written and replaced, others left
                            {"one.txt", "new"}, {"two.bin", std::string("\0\n2", 3)}, {"other", "mine"}});
 }
 
+TEST_CASE("a folder without a name is an error", "[export]")
+{
+    CHECK_THROWS_AS(write_folder("", {{"one.txt", "1"}}), Error);
+}
+
 TEST_CASE("a folder that cannot be made is named and nothing is left", "[export]")
 {
     const TestFolder folder;

@@ -85,6 +85,9 @@ bool replaceable(const fs::path& target)
 void make_folders(const fs::path& folder, std::vector<fs::path>& made)
 {
     std::error_code fault;
+    if (folder.empty()) {
+        stop(folder, "a folder without a name cannot be made");
+    }
     if (fs::is_directory(folder, fault)) {
         return;
     }
