@@ -13,7 +13,8 @@ const ModuleTable layers = {
     {"base", {{}, {"fmt"}}},
     // Boost: its R-tree takes boxes in and out at any time, which GEOS's packed tree does not
     {"geom", {{"base"}, {"fmt", "GEOS", "Boost"}}},
-    {"gis", {{"base", "geom"}, {"fmt", "GDAL", "PROJ", "POSIX"}}},
+    // nlohmann-json: a GeoJSON is looked through before GDAL opens it
+    {"gis", {{"base", "geom"}, {"fmt", "GDAL", "PROJ", "POSIX", "nlohmann-json"}}},
     {"flow", {{"base"}, {"fmt", "Boost"}}},
     {"ground", {{"base", "geom"}, {"fmt"}}},
     {"site", {{"base", "geom", "gis"}, {"fmt"}}},

@@ -151,7 +151,36 @@ TEST_CASE("systems are read as the file states them", "[gis]")
     const auto none = read_layer({.file = dir / "wrong.shp"});
     CHECK(none.wkt.empty());
     const auto frame = frame_in("EPSG:2249", {760000, 2960000});
-    has(error_of([&] { in_frame(none, frame, frame.wkt); }), "states no coordinate system");
+    has(error_of([&] { in_frame(none, frame, {.wkt = frame.wkt, .from = "the survey"}); }),
+        "states no coordinate system");
+}
+
+TEST_CASE("a coordinate system that would have to be fetched is refused before the file is opened", "[gis]")
+{
+    const auto dir = folder("fetched_crs");
+    const auto with = [&](const std::string& crs) {
+        auto text = collection({point(1, 2, R"("crs":"none","type":"link")")});
+        text.insert(text.find('{') + 1, crs + ",");
+        return write_text(dir / "crs.geojson", text);
+    };
+    const std::string address = R"("href":"http://127.0.0.1:1/crs")";
+    for (const auto* type : {"link", "url", "LINK", "l\\u0069nk", "URL of somebody"}) {
+        INFO(type);
+        const auto file = with(R"("crs":{"properties":{)" + address + R"(},"type":")" + type + R"("})");
+        const auto text = error_of([&] { read_layer({.file = file}); });
+        has(text, "crs.geojson: its member crs is of type");
+        has(error_of([&] { read_layer({.file = file, .crs = "EPSG:2249"}); }), "nothing is fetched");
+    }
+    // The second of two, or one geometry's own.
+    const std::string link = R"({"type":"link","properties":{)" + address + "}}";
+    has(error_of([&] { read_layer({.file = with(R"("crs":{"type":"name"},"CRS":)" + link)}); }), "nothing is fetched");
+    write_text(dir / "inner.geojson",
+               collection({R"({"type":"Feature","properties":{},"geometry":{"type":"Point","crs":)" + link +
+                           R"(,"coordinates":[1,2]}})"}));
+    has(error_of([&] { read_layer({.file = dir / "inner.geojson"}); }), "inner.geojson: its member crs");
+    // An attribute of that name is none, nor is a named system.
+    CHECK(read_layer({.file = with(R"("crs":{"type":"name","properties":{"name":"EPSG:2249"}})")}).features.size() ==
+          1);
 }
 
 TEST_CASE("kinds of geometry, values and layers come through", "[gis]")

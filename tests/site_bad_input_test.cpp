@@ -34,6 +34,7 @@ std::string complaint(const fs::path& dir, const std::string& part, const std::v
     SiteLayers layers;
     layers.frame = {.kind = FrameChoice::Kind::tape, .crs = "", .tape_unit = LengthUnit::metre};
     LayerUse use;
+    use.crs = "tape";
     use.file = write_text(dir / (part + ".geojson"), collection(features));
     layers.parts[part].push_back(use);
     return error_of([&] { read_site(layers); });
@@ -85,7 +86,7 @@ TEST_CASE("a wrong value is one error with file, layer, feature and value", "[si
         {"spots", R"("elev":-32768)", dot, "declare it as nodata"},
         {"spots", R"("rod":4.2)", dot, "rod 4.2 needs the height of the line of sight: write [instrument] height"},
         {"spots", R"("elev":12)", line, "geometry is lines"},
-        {"breaklines", "", line, "a vertex has no elevation"},
+        {"breaklines", "", line, "vertex 1 at (0.000, 0.000) has no elevation"},
         {"breaklines", "", box, "geometry is polygons"},
         {"breaklines", R"("elev":"low")", line, "elev \"low\""},
         {"sources", "", dot, "has no kind"},
@@ -147,6 +148,7 @@ TEST_CASE("wrong names in a job's layers are errors that show the right ones", "
     SiteLayers layers;
     layers.frame.kind = FrameChoice::Kind::tape;
     LayerUse use;
+    use.crs = "tape";
     use.file = write_text(dir / "trees.geojson", collection({feature(R"("DBH":1)", dot)}));
     layers.parts["tres"] = {use};
     CHECK_THAT(error_of([&] { read_site(layers); }), Catch::Contains("no part \"tres\"") && Catch::Contains("trees"));
@@ -163,6 +165,7 @@ TEST_CASE("wrong names in a job's layers are errors that show the right ones", "
     // No system anywhere, and nobody said tape.
     layers.frame.kind = FrameChoice::Kind::from_layers;
     use.fields = {};
+    use.crs = "";
     use.file = write_text(dir / "trees.csv", "x,y,trunk\n1,2,1\n");
     layers.parts["trees"] = {use};
     CHECK_THAT(error_of([&] { read_site(layers); }), Catch::Contains("no layer states a coordinate system"));
@@ -174,6 +177,8 @@ TEST_CASE("wrong names in a job's layers are errors that show the right ones", "
     layers.frame.kind = FrameChoice::Kind::tape;
     use.file = write_text(dir / "dem.asc", "nothing of a grid");
     layers.parts["dem"] = {use};
+    use.crs = "tape";
+    layers.parts["trees"][0].crs = use.crs;
     layers.parts["trees"][0].constants = {{"trunk", "1"}};
     layers.parts["parcel"] = {use};
     layers.parts["parcel"][0].file = write_text(dir / "parcel.geojson", collection({feature("", box)}));

@@ -96,6 +96,7 @@ SiteLayers write_lot(const fs::path& dir, bool tape)
     for (const auto& [part, list] : features) {
         LayerUse use;
         use.file = write_text(dir / (part + ".geojson"), collection(list));
+        use.crs = tape ? "tape" : "";
         layers.parts[part].push_back(use);
     }
     return layers;
@@ -340,6 +341,9 @@ TEST_CASE("our lot is the named one or the one under the house", "[site]")
         return finding.rule == "site.parcel" && finding.text.find("feature 3") != std::string::npos;
     }));
     layers.parcel_id = "E";
+    const auto other_house =
+        feature({"", "Polygon", R"("id":"HE")", {}, 0}, {{130, 60}, {170, 60}, {170, 90}, {130, 90}});
+    write_text(dir / "foundation.geojson", collection({other_house}));
     CHECK(contains(read_site(layers).parcel.at(0), {45, 20}));
     layers.parcel_id = "N";
     CHECK(error_of([&] { read_site(layers); }).find("no lot has the id \"N\"") != std::string::npos);
@@ -359,8 +363,230 @@ TEST_CASE("a block's houses: those on our lot are ours, a neighbour's at the lot
     REQUIRE(site.foundations.size() == 1);
     CHECK(contains(site.foundations[0], {15, 20}));
     CHECK(site.neighbour_buildings.size() == 2);
-    write_text(dir / "foundation.geojson", collection({house("N", 100, 60), house("F", 300, 60)}));
-    CHECK(read_site(layers).foundations.size() == 2); // nothing says whose they are
+}
+
+namespace {
+
+Drawn area(const std::string& id, std::vector<Point> points)
+{
+    return {"", "Polygon", R"("id":")" + id + "\"", std::move(points), 0};
+}
+
+std::string bowtie_at(double x, double y)
+{
+    const auto drawn = area("", {{x, y}, {x + 10, y + 10}, {x + 10, y}, {x, y + 10}});
+    return feature(drawn, drawn.points);
+}
+
+std::string rectangle(const std::string& id, const Point& low, const Point& high)
+{
+    const auto drawn = area(id, {low, {high.x_m, low.y_m}, high, {low.x_m, high.y_m}});
+    return feature(drawn, drawn.points);
+}
+
+std::vector<std::string> texts_of_rule(const Site& site, const std::string& rule)
+{
+    std::vector<std::string> texts;
+    for (const auto& finding : site.findings) {
+        if (finding.rule == rule) {
+            texts.push_back(finding.text);
+        }
+    }
+    return texts;
+}
+
+} // namespace
+
+TEST_CASE("with no building on the lot the nearest is named and none becomes ours", "[site]")
+{
+    const auto dir = folder("no_house");
+    auto layers = write_lot(dir, true);
+    layers.print_units = UnitSystem::us;
+    // The lot ends at 100 ft: 25 ft to N, 200 ft to F.
+    write_text(dir / "foundation.geojson",
+               collection({rectangle("F", {300, 60}, {340, 90}), rectangle("N", {125, 60}, {165, 90})}));
+    CHECK_THAT(error_of([&] { read_site(layers); }),
+               Catch::Contains("foundation.geojson, layer foundation: none of its 2 buildings stands on our lot") &&
+                   Catch::Contains("the nearest is \"N\" (foundation.geojson, layer foundation, feature 1), 25.0 ft "
+                                   "away"));
+    // A neighbour's eaves over the line, 1 ft by 30 ft (2.8 m2), make it no house of ours either.
+    write_text(dir / "foundation.geojson", collection({rectangle("N", {99, 60}, {139, 90})}));
+    CHECK_THAT(error_of([&] { read_site(layers); }), Catch::Contains("which only meets the lot line"));
+    // Half of a double house is ours: 20 ft of its 40 stand on our lot.
+    write_text(dir / "foundation.geojson",
+               collection({rectangle("F", {300, 60}, {340, 90}), rectangle("D", {80, 60}, {120, 90})}));
+    const auto site = read_site(layers);
+    REQUIRE(site.foundations.size() == 1);
+    CHECK(site.neighbour_buildings.size() == 1);
+    REQUIRE(texts_of_rule(site, "site.foundation").size() == 1);
+    CHECK_THAT(texts_of_rule(site, "site.foundation")[0],
+               Catch::Contains("\"D\"") && Catch::Contains("reaches 20.0 ft past our lot line"));
+}
+
+TEST_CASE("a house corner typed far off the lot is named", "[site]")
+{
+    const auto dir = folder("long_house");
+    auto layers = write_lot(dir, true);
+    layers.print_units = UnitSystem::us;
+    CHECK(texts_of_rule(read_site(layers), "site.foundation").empty());
+    // The lot ends at 150 ft: the corner at 500 lies 350 ft past it.
+    const auto drawn = area("H", {{30, 60}, {70, 60}, {70, 500}, {30, 90}});
+    write_text(dir / "foundation.geojson", collection({feature(drawn, drawn.points)}));
+    const auto site = read_site(layers);
+    REQUIRE(texts_of_rule(site, "site.foundation").size() == 1);
+    CHECK_THAT(texts_of_rule(site, "site.foundation")[0],
+               Catch::Contains("feature 0") && Catch::Contains("350.0 ft past our lot line"));
+}
+
+TEST_CASE("lots that cut ours are named with the area", "[site]")
+{
+    const auto dir = folder("cut_lot");
+    auto layers = write_lot(dir, true);
+    layers.print_units = UnitSystem::us;
+    // E takes 10 ft by 150 ft of our 15,000 ft2, W only meets us.
+    write_text(dir / "parcel.geojson",
+               collection({rectangle("L1", {0, 0}, {100, 150}), rectangle("E", {90, 0}, {190, 150}),
+                           rectangle("W", {-40, 0}, {0, 150})}));
+    const auto texts = texts_of_rule(read_site(layers), "site.parcel");
+    REQUIRE(texts.size() == 1);
+    CHECK_THAT(texts[0],
+               Catch::Contains("The lot \"E\" (parcel.geojson, layer parcel, feature 1) lies over 1500 ft2 of "
+                               "our lot (10 % of it)"));
+}
+
+TEST_CASE("one coordinate far from the lot is named, whatever layer it is in", "[site]")
+{
+    const auto dir = folder("far_vertex");
+    const std::vector<std::pair<std::string, std::string>> lines{
+        {"utilities", R"("facility":"gas")"}, {"breaklines", R"("elev":1)"}, {"footing_drain", ""}};
+    for (const auto& [part, properties] : lines) {
+        for (const double y : {1e5, -1e8, 1e16, 1e308, -1e308}) {
+            INFO(part << " " << y);
+            auto layers = write_lot(dir, true);
+            LayerUse use;
+            use.crs = "tape";
+            const Drawn drawn{part, "LineString", properties, {{40, 65}, {45, y}}, 0};
+            use.file = write_text(dir / "far.geojson", collection({feature(drawn, drawn.points)}));
+            layers.parts[part] = {use};
+            CHECK_THAT(error_of([&] { read_site(layers); }),
+                       Catch::Contains("far.geojson, layer far, feature 0: the vertex at (45") &&
+                           Catch::Contains("nothing farther than 5000.00 m is believed"));
+        }
+    }
+    // Of our own lot three corners tell where it is.
+    auto layers = write_lot(dir, true);
+    const auto lot = area("L1", {{0, 0}, {100, 0}, {1e9, 150}, {0, 150}});
+    write_text(dir / "parcel.geojson", collection({feature(lot, lot.points)}));
+    CHECK_THAT(error_of([&] { read_site(layers); }),
+               Catch::Contains("parcel.geojson, layer parcel, feature 0: the vertex at (1000000000.000, 150.000)"));
+}
+
+TEST_CASE("what lies far from the lot as a whole is left out and said; an edge that passes by the lot is not", "[site]")
+{
+    const auto dir = folder("far_whole");
+    auto layers = write_lot(dir, true);
+    const auto line = [](const std::string& facility, std::vector<Point> points) {
+        return feature({"", "LineString", "\"facility\":\"" + facility + "\"", {}, 0}, points);
+    };
+    const auto near = line("gas", {{10, 0}, {12, 40}});
+    write_text(dir / "utilities.geojson", collection({line("water", {{1e5, 0}, {1e5, 40}}), near}));
+    const auto site = read_site(layers);
+    REQUIRE(site.marks.size() == 1);
+    CHECK(site.marks[0].facility == Facility::gas);
+    CHECK_THAT(
+        texts_of_rule(site, "site.far_outside").at(0),
+        Catch::Contains("utilities.geojson, layer utilities: 1 of 2 features lie more than 5000.00 m from the lot "
+                        "and are left out, the first is feature 0"));
+    write_text(dir / "utilities.geojson", collection({line("water", {{-1e5, 40}, {1e5, 40}}), near}));
+    CHECK_THAT(error_of([&] { read_site(layers); }), Catch::Contains("feature 0: the vertex at (-100000.000, 40.000)"));
+    write_text(dir / "utilities.geojson", collection({line("water", {{1e5, 0}, {1e5, 40}})}));
+    CHECK_THAT(error_of([&] { read_site(layers); }), Catch::Contains("none of its 1 features lies within"));
+}
+
+TEST_CASE("a tape lot takes offsets, not degrees", "[site]")
+{
+    const auto dir = folder("tape_degrees");
+    auto layers = write_lot(dir, true);
+    auto& use = layers.parts["utilities"][0];
+    const Drawn gas{"", "LineString", R"("facility":"gas")", {{-118.2, 33.9}, {-118.199, 33.901}}, 0};
+    const auto degrees = collection({feature(gas, gas.points)});
+    use.file = write_text(dir / "gas.geojson", degrees);
+    use.crs = "";
+    CHECK_THAT(error_of([&] { read_site(layers); }),
+               Catch::Contains("gas.geojson: layer gas names no other system than WGS 84") &&
+                   Catch::Contains("crs = \"tape\""));
+    // Said to be offsets it still spans a thousandth of a foot; latitude first no less.
+    use.crs = "tape";
+    CHECK_THAT(error_of([&] { read_site(layers); }), Catch::Contains("look like degrees"));
+    const Drawn swapped{"", "LineString", R"("facility":"gas")", {{33.9, -118.2}, {33.901, -118.199}}, 0};
+    write_text(dir / "gas.geojson", collection({feature(swapped, swapped.points)}));
+    CHECK_THAT(error_of([&] { read_site(layers); }), Catch::Contains("look like degrees"));
+    // A shapefile without a .prj states nothing.
+    vector_translate(write_text(dir / "bare.geojson", degrees), dir / "bare.shp", {"-f", "ESRI Shapefile"});
+    use.crs = "";
+    use.file = dir / "bare.shp";
+    CHECK_THAT(error_of([&] { read_site(layers); }), Catch::Contains("layer bare states"));
+    fs::remove(dir / "bare.prj");
+    CHECK_THAT(error_of([&] { read_site(layers); }), Catch::Contains("look like degrees"));
+    // On a surveyed lot the word is no system.
+    auto surveyed = write_lot(dir, false);
+    surveyed.parts["trees"][0].crs = "tape";
+    CHECK_THAT(error_of([&] { read_site(surveyed); }), Catch::Contains("trees.geojson: crs = \"tape\" is for lots"));
+}
+
+TEST_CASE("a vertex without a height is missing, not 0", "[site]")
+{
+    const auto dir = folder("mixed_heights");
+    auto layers = write_lot(dir, true);
+    LayerUse use;
+    use.crs = "tape";
+    const auto geojson = [&](const std::string& type, const std::string& coordinates) {
+        return write_text(dir / "banks.geojson",
+                          collection({R"({"type":"Feature","properties":{},"geometry":{"type":")" + type +
+                                      R"(","coordinates":)" + coordinates + "}}"}));
+    };
+    const auto complaint = [&] {
+        layers.parts["breaklines"] = {use};
+        return error_of([&] { read_site(layers); });
+    };
+    use.file = geojson("LineString", "[[10,20,100],[30,20],[50,20,100]]");
+    CHECK_THAT(complaint(),
+               Catch::Contains("banks.geojson, layer banks, feature 0: vertex 2 at (30.000, 20.000) has no "
+                               "elevation"));
+    use.file = geojson("LineString", "[[10,20],[30,20,100]]");
+    CHECK_THAT(complaint(), Catch::Contains("vertex 1 at (10.000, 20.000)"));
+    use.file = geojson("MultiLineString", "[[[10,20,100],[30,20,100]],[[50,20],[60,20]]]");
+    CHECK_THAT(complaint(), Catch::Contains("vertex 1 at (50.000, 20.000)"));
+    use.file = write_text(dir / "banks.csv", "WKT,id\n\"LINESTRING Z (10 20 100,30 20)\",B\n");
+    CHECK_THAT(complaint(), Catch::Contains("banks.csv, layer banks, feature 1: vertex 2 at (30.000, 20.000)"));
+    use.file = geojson("LineString", "[[10,20,100],[30,20,101]]");
+    layers.parts["breaklines"] = {use};
+    CHECK(read_site(layers).breaklines.at(0).line.at(1).elev_m == Approx(101 * 0.3048));
+}
+
+TEST_CASE("roof areas have their own unit and a range that is believed", "[site]")
+{
+    const auto dir = folder("roof_areas");
+    auto layers = write_lot(dir, true);
+    auto& use = layers.parts["sources"][0];
+    const auto area_m2 = [&] { return read_site(layers).sources.at(0).roof_area_m2; };
+    const double ft2_m2 = 0.3048 * 0.3048;
+    for (const auto unit : {LengthUnit::inch, LengthUnit::foot, LengthUnit::us_survey_foot}) {
+        use.size_unit = unit;
+        CHECK(area_m2() == Approx(600 * ft2_m2));
+    }
+    use.size_unit = LengthUnit::metre;
+    CHECK(area_m2() == Approx(600));
+    // The same 600 ft2 written in square inches (86,400), and a roof of 6 "squares" of 100 ft2.
+    use.size_unit = LengthUnit::inch;
+    for (const std::string text : {"86400", "6"}) {
+        use.constants = {{"roof_area", text}};
+        CHECK_THAT(error_of([&] { read_site(layers); }),
+                   Catch::Contains("sources.geojson, layer sources, feature 0: roof_area " + text +
+                                   " ft2 is out of range: 50 to 10000 ft2 are believed"));
+    }
+    use.constants = {{"roof_area", "0"}};
+    CHECK(area_m2() == 0);
 }
 
 TEST_CASE("doubts are findings: stray features, improper surfaces", "[site]")
@@ -396,44 +622,13 @@ TEST_CASE("doubts are findings: stray features, improper surfaces", "[site]")
     }));
 }
 
-namespace {
-
-Drawn area(const std::string& id, std::vector<Point> points)
-{
-    return {"", "Polygon", R"("id":")" + id + "\"", std::move(points), 0};
-}
-
-std::string bowtie_at(double x, double y)
-{
-    const auto drawn = area("", {{x, y}, {x + 10, y + 10}, {x + 10, y}, {x, y + 10}});
-    return feature(drawn, drawn.points);
-}
-
-std::string rectangle(const std::string& id, const Point& low, const Point& high)
-{
-    const auto drawn = area(id, {low, {high.x_m, low.y_m}, high, {low.x_m, high.y_m}});
-    return feature(drawn, drawn.points);
-}
-
-std::vector<std::string> texts_of_rule(const Site& site, const std::string& rule)
-{
-    std::vector<std::string> texts;
-    for (const auto& finding : site.findings) {
-        if (finding.rule == rule) {
-            texts.push_back(finding.text);
-        }
-    }
-    return texts;
-}
-
-} // namespace
-
 TEST_CASE("improper polygons far away are one line with the nearest; one near the lot stands by itself", "[site]")
 {
     const auto dir = folder("far_doubts");
     auto layers = write_lot(dir, true);
     layers.print_units = UnitSystem::us;
     LayerUse use;
+    use.crs = "tape";
     // The lot is 100 ft wide: the nearest far one begins 400 ft from it, the near one 20 ft.
     use.file =
         write_text(dir / "others.geojson",
@@ -441,6 +636,7 @@ TEST_CASE("improper polygons far away are one line with the nearest; one near th
     layers.parts["neighbours"] = {use};
     // A house on another lot makes nothing near.
     LayerUse house;
+    house.crs = "tape";
     house.file = write_text(dir / "house.geojson", collection({rectangle("N", {890, 60}, {930, 90})}));
     layers.parts["foundation"].push_back(house);
     const auto site = read_site(layers);
@@ -479,6 +675,7 @@ TEST_CASE("a street strip over a neighbour's lot is said with both names and the
     auto layers = write_lot(dir, true);
     layers.print_units = UnitSystem::us;
     LayerUse use;
+    use.crs = "tape";
     use.file = write_text(dir / "street.geojson", collection({rectangle("Lane", {-50, -40}, {150, 0})}));
     layers.parts["right_of_way"] = {use};
     // 30 ft by 20 ft of the neighbour lie under the strip; the other one touches it only.

@@ -1,6 +1,7 @@
 #include "gis/layer.hpp"
 
 #include "base/error.hpp"
+#include "gis/geojson_text.hpp"
 #include "gis/messages.hpp"
 #include "gis/system.hpp"
 
@@ -21,6 +22,15 @@ struct Counted {
     const LayerData& layer;
     const ReadLimits& limits;
     std::size_t vertices = 0;
+    /// Of the feature at hand, where its text leaves out some heights, which GDAL takes as 0.
+    std::optional<VertexHeights> heights = {};
+    std::size_t in_feature = 0;
+
+    bool next_has_height()
+    {
+        const auto index = in_feature++;
+        return !heights || (index < heights->size() && (*heights)[index]);
+    }
 };
 
 [[noreturn]] void stop(const std::filesystem::path& file, const std::string& text)
@@ -35,7 +45,7 @@ struct Counted {
 
 ShapePoint vertex(Counted& counted, long long id, const OGRPoint& p)
 {
-    const bool has_z = p.Is3D() != 0;
+    const bool has_z = counted.next_has_height() && p.Is3D() != 0;
     const bool finite = std::isfinite(p.getX()) && std::isfinite(p.getY()) && (!has_z || std::isfinite(p.getZ()));
     if (!finite) {
         stop(counted.layer, id, fmt::format("coordinate ({}, {}, {}) is not a number", p.getX(), p.getY(), p.getZ()));
@@ -188,7 +198,70 @@ void place_by_columns(LayerData& layer, const LayerSource& source)
     }
 }
 
-void read_features(OGRLayer& from, LayerData& layer, const ReadLimits& limits)
+/// x and y of every vertex, in the order of the file.
+void add_places(const OGRGeometry& geometry, std::vector<double>& places)
+{
+    const auto add = [&](const OGRSimpleCurve& curve) {
+        for (const auto& p : curve) {
+            places.insert(places.end(), {p.getX(), p.getY()});
+        }
+    };
+    switch (wkbFlatten(geometry.getGeometryType())) {
+    case wkbPoint: places.insert(places.end(), {geometry.toPoint()->getX(), geometry.toPoint()->getY()}); break;
+    case wkbLineString: add(*geometry.toLineString()); break;
+    case wkbPolygon:
+        for (const auto* ring : *geometry.toPolygon()) {
+            add(*ring);
+        }
+        break;
+    case wkbMultiPoint:
+    case wkbMultiLineString:
+    case wkbMultiPolygon:
+    case wkbGeometryCollection:
+        for (const auto* part : *geometry.toGeometryCollection()) {
+            add_places(*part, places);
+        }
+        break;
+    default: break;
+    }
+}
+
+/// The text a table keeps its place in.
+std::optional<std::string> wkt_of(const Feature& feature, const LayerSource& source)
+{
+    const std::string column = source.wkt_column.empty() ? "WKT" : source.wkt_column;
+    const auto found = std::ranges::find_if(
+        feature.values, [&](const auto& value) { return EQUAL(value.first.c_str(), column.c_str()); });
+    return found == feature.values.end() ? std::nullopt : std::optional(found->second);
+}
+
+/// How a layer's own text is asked for the heights it leaves out.
+struct OwnText {
+    const LayerSource& source;
+    const MixedHeights& mixed;
+};
+
+/// Which vertices carry a height; nothing where all do, or none.
+std::optional<VertexHeights> heights_of(const OGRGeometry& geometry, const Feature& feature, const OwnText& text)
+{
+    if (geometry.Is3D() == 0) {
+        return std::nullopt;
+    }
+    if (const auto wkt = wkt_of(feature, text.source)) {
+        auto heights = heights_in_wkt(*wkt);
+        const bool whole = std::ranges::find(heights, false) == heights.end();
+        return whole ? std::nullopt : std::optional(feature.curved ? VertexHeights{} : std::move(heights));
+    }
+    if (text.mixed.empty()) {
+        return std::nullopt;
+    }
+    std::vector<double> places;
+    add_places(geometry, places);
+    const auto found = text.mixed.find(places);
+    return found == text.mixed.end() ? std::nullopt : std::optional(found->second);
+}
+
+void read_features(OGRLayer& from, LayerData& layer, const ReadLimits& limits, const OwnText& text)
 {
     Counted counted{.layer = layer, .limits = limits};
     from.ResetReading();
@@ -196,6 +269,8 @@ void read_features(OGRLayer& from, LayerData& layer, const ReadLimits& limits)
         Feature feature{.id = row->GetFID(), .shape = {}, .curved = false, .values = values_of(*row)};
         if (const auto* geometry = row->GetGeometryRef(); geometry != nullptr) {
             feature.curved = geometry->hasCurveGeometry() != 0;
+            counted.heights = heights_of(*geometry, feature, text);
+            counted.in_feature = 0;
             const std::unique_ptr<OGRGeometry> linear{geometry->getLinearGeometry(arc_step_deg)};
             add_parts(counted, feature.id, *linear, feature.shape);
         }
@@ -203,6 +278,15 @@ void read_features(OGRLayer& from, LayerData& layer, const ReadLimits& limits)
         if (layer.features.size() > limits.features) {
             stop(layer.file, fmt::format("layer {} holds more than {} features", layer.layer, limits.features));
         }
+    }
+}
+
+/// GDAL reads over some slips (NaN). Where they cost a feature its place, the caller says which.
+void require_proper(const GeojsonText& text, const LayerData& layer)
+{
+    const auto placeless = [](const Feature& feature) { return std::holds_alternative<std::monostate>(feature.shape); };
+    if (!text.fault.empty() && std::ranges::none_of(layer.features, placeless)) {
+        stop(layer.file, "cannot be read: " + text.fault);
     }
 }
 
@@ -254,6 +338,9 @@ OGRLayer& choose_layer(GDALDataset& dataset, const LayerSource& source)
 
 void read_system(const OGRLayer& from, const LayerSource& source, LayerData& layer)
 {
+    if (source.tape_offsets) {
+        return;
+    }
     std::string stated = source.crs;
     const auto* const srs = const_cast<OGRLayer&>(from).GetSpatialRef();
     if (stated.empty() && srs != nullptr) {
@@ -278,6 +365,7 @@ void read_system(const OGRLayer& from, const LayerSource& source, LayerData& lay
 LayerData read_layer(const LayerSource& source, const ReadLimits& limits)
 {
     const auto driver = driver_for(source.file, FileKind::vector, limits);
+    const auto text = driver == "GeoJSON" ? look_through_geojson(source.file) : GeojsonText{};
     const GdalMessages messages;
     const auto dataset = open(source, driver, messages);
     auto& from = choose_layer(*dataset, source);
@@ -297,7 +385,8 @@ LayerData read_layer(const LayerSource& source, const ReadLimits& limits)
     } catch (const Error& fault) {
         stop(source.file, fmt::format("layer {}: {}", layer.layer, fault.what()));
     }
-    read_features(from, layer, limits);
+    read_features(from, layer, limits, {.source = source, .mixed = text.mixed});
+    require_proper(text, layer);
     if (!messages.failures().empty()) {
         stop(source.file, fmt::format("layer {}: {}", layer.layer, messages.failures().front()));
     }

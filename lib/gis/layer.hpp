@@ -16,7 +16,7 @@ namespace trenchwright {
 struct ShapePoint {
     double x = 0;
     double y = 0;
-    std::optional<double> file_z; ///< in the file's unit of elevation, always
+    std::optional<double> file_z; ///< in the file's unit of elevation, always; nothing where the file leaves it out
     friend bool operator==(const ShapePoint&, const ShapePoint&) = default;
 };
 using ShapeLine = std::vector<ShapePoint>;
@@ -41,6 +41,7 @@ struct LayerSource {
     std::filesystem::path file = {};
     std::string layer = {};    ///< empty: the file's only layer
     std::string crs = {};      ///< overrides what the file states; empty: as stated
+    bool tape_offsets = false; ///< its numbers are offsets, whatever system the file states
     std::string x_column = {}; ///< empty: "x"
     std::string y_column = {}; ///< empty: "y"
     std::string wkt_column = {};

@@ -3,6 +3,7 @@
 #include <algorithm>
 #include <cpl_conv.h>
 #include <cpl_error.h>
+#include <cpl_http.h>
 #include <gdal_frmts.h>
 #include <mutex>
 #include <ogr_srs_api.h>
@@ -13,8 +14,18 @@ namespace trenchwright {
 
 namespace {
 
+/// Stands in for GDAL's way to the network, whichever part of a file asks for it.
+CPLHTTPResult* fetch_nothing(const char* address, CSLConstList /*options*/, GDALProgressFunc /*progress*/,
+                             void* /*progress_data*/, CPLHTTPFetchWriteFunc /*write*/, void* /*write_data*/,
+                             void* /*data*/)
+{
+    CPLError(CE_Failure, CPLE_NotSupported, "it asks for %s, and nothing is fetched", address);
+    return nullptr;
+}
+
 void prepare_gdal()
 {
+    CPLHTTPSetFetchCallback(fetch_nothing, nullptr);
     CPLSetConfigOption("GDAL_PAM_ENABLED", "NO");                 // no .aux.xml beside the input
     CPLSetConfigOption("CPL_VSIL_CURL_ALLOWED_FILENAME", "none"); // nothing is fetched
     CPLSetConfigOption("SHAPE_RESTORE_SHX", "NO");                // would write into the input folder

@@ -17,11 +17,17 @@ struct PlacedLayer {
     bool system_ignored = false;            ///< tape site: what the file states was set aside
 };
 
-/// Brings a layer to the site.
-/// @param fallback_wkt  system of tables (CSV) that state none; empty: such a table is an error
+/// The system of tables (CSV) that state none.
+struct TableSystem {
+    std::string wkt;  ///< empty: such a table is an error
+    std::string from; ///< for people: who states it, "lots.gpkg, layer lots"
+};
+
+/// Brings a layer to the site. On a tape site layers are taken as offsets.
 /// @throws Error (input) for a layer without system on a site that has one, "longitudes and latitudes" out of
-///         range, or no exact transformation. On a tape site every layer is taken as offsets.
-PlacedLayer in_frame(LayerData layer, const Frame& frame, const std::string& fallback_wkt);
+///         range, or no exact transformation; on a tape site for one that states degrees (a GeoJSON file that states
+///         nothing does, RFC 7946 section 4) or whose shapes all lie within an inch, as degrees taken for feet do
+PlacedLayer in_frame(LayerData layer, const Frame& frame, const TableSystem& tables);
 
 /// A place of the site as the layer's own file would write it, for messages: "(6500012.340, 1849003.102)", degrees to
 /// seven decimals (1 cm).

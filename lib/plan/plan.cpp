@@ -33,16 +33,22 @@ Ground ground_of(const Site& site)
 
 void require_parts(const Site& site, const Job& job)
 {
-    const auto need = [&](bool present, std::string_view what) {
+    const auto need = [&](bool present, std::string_view part, std::string_view what) {
+        const auto empty = std::ranges::find_if(
+            site.layers, [&](const LayerRecord& layer) { return layer.part == part && layer.features == 0; });
+        if (!present && empty != site.layers.end()) {
+            throw Error(ErrorKind::input, fmt::format("{}, layer {}: is empty; without {} nothing can be planned",
+                                                      empty->file, empty->layer, what));
+        }
         if (!present) {
             throw Error(ErrorKind::input,
                         fmt::format("{}: no {} supplied; nothing can be planned without", job.file.string(), what));
         }
     };
-    need(!site.parcel.empty(), "parcel");
-    need(!site.sources.empty(), "sources");
-    need(!site.outlets.empty(), "outlets");
-    need(site.dem.has_value() || !site.spots.empty(), "spots or dem");
+    need(!site.parcel.empty(), "parcel", "parcel");
+    need(!site.sources.empty(), "sources", "sources");
+    need(!site.outlets.empty(), "outlets", "outlets");
+    need(site.dem.has_value() || !site.spots.empty(), "spots", "spots or dem");
 }
 
 bool works(const OutletOutcome& outcome)
@@ -157,6 +163,12 @@ std::vector<Finding> job_findings(const Site& site, const Ground& ground, const 
     };
     if (auto line = missing_marks_line(site, no_marks_for); !line.empty()) {
         add(Severity::warning, "utilities", std::move(line));
+    }
+    for (const auto& layer : site.layers) {
+        if (layer.features == 0) {
+            add(Severity::warning, "site.empty",
+                fmt::format("{}, layer {}: is empty; the job names it for {}", layer.file, layer.layer, layer.part));
+        }
     }
     if (site.foundations.empty()) {
         add(Severity::warning, "foundation", "No foundation supplied: nothing keeps the trench away from the house.");

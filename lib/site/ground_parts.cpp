@@ -86,10 +86,13 @@ void read_breaklines(const PartLayer& layer, Site& site)
         const auto level_m = row.elev_m("elev");
         for (const auto& part : raw_lines_of(row)) {
             Breakline breakline{.line = {}, .origin = row.origin()};
-            for (const auto& p : part) {
+            for (std::size_t i = 0; i < part.size(); ++i) {
+                const auto& p = part[i];
                 const auto elev_m = level_m ? level_m : row.z_elev_m(p.file_z);
                 if (!elev_m) {
-                    row.stop("a vertex has no elevation; breaklines need z at every vertex or one `elev`");
+                    row.stop(fmt::format("vertex {} at {} has no elevation; breaklines need z at every vertex or one "
+                                         "`elev`",
+                                         i + 1, place_in_file(layer.placed, {.x_m = p.x, .y_m = p.y})));
                 }
                 const Point3 vertex{.x_m = p.x, .y_m = p.y, .elev_m = *elev_m};
                 if (breakline.line.empty() || flat(breakline.line.back()) != flat(vertex)) {

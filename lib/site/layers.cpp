@@ -4,6 +4,7 @@
 #include "gis/raster.hpp"
 #include "gis/system.hpp"
 #include "site/doubts.hpp"
+#include "site/far.hpp"
 #include "site/read_parts.hpp"
 
 #include <algorithm>
@@ -41,6 +42,18 @@ std::string field_or(const LayerUse& use, const std::string& attribute)
     return found == use.fields.end() ? std::string() : found->second;
 }
 
+/// Whether the use itself says that its numbers are offsets.
+bool is_tape(const LayerUse& use, const SiteLayers& job)
+{
+    const bool tape = use.crs == "tape";
+    if (tape && job.frame.kind != FrameChoice::Kind::tape) {
+        throw Error(ErrorKind::input, fmt::format("{}: crs = \"tape\" is for lots measured by tape, with [frame] kind "
+                                                  "= \"tape\"; state the file's coordinate system",
+                                                  use.file.string()));
+    }
+    return tape;
+}
+
 std::vector<LoadedLayer> load(const SiteLayers& layers)
 {
     std::vector<LoadedLayer> loaded;
@@ -55,6 +68,7 @@ std::vector<LoadedLayer> load(const SiteLayers& layers)
                               .data = read_layer({.file = use.file,
                                                   .layer = use.layer,
                                                   .crs = use.crs,
+                                                  .tape_offsets = is_tape(use, layers),
                                                   .x_column = field_or(use, "x"),
                                                   .y_column = field_or(use, "y"),
                                                   .wkt_column = field_or(use, "wkt")})});
@@ -67,7 +81,13 @@ std::vector<LoadedLayer> load(const SiteLayers& layers)
 struct Anchor {
     std::string wkt;
     NativePoint at;
+    std::string place; ///< for people: file and layer
 };
+
+std::string place_of(const LayerData& layer)
+{
+    return fmt::format("{}, layer {}", layer.file.string(), layer.layer);
+}
 
 /// The middle of a layer, or of the one lot the job names.
 std::optional<NativePoint> middle_of(const LoadedLayer& layer, const SiteLayers& job)
@@ -98,7 +118,7 @@ Anchor anchor_of(const std::vector<LoadedLayer>& loaded, const SiteLayers& job, 
             }
             require_degrees(layer.data);
             if (const auto at = middle_of(layer, job)) {
-                return {.wkt = layer.data.wkt, .at = *at};
+                return {.wkt = layer.data.wkt, .at = *at, .place = place_of(layer.data)};
             }
         }
     }
@@ -110,20 +130,30 @@ Anchor anchor_of(const std::vector<LoadedLayer>& loaded, const SiteLayers& job, 
 }
 
 /// The system of the parcel layer, else of the first layer that has one.
-std::string stated_system(const std::vector<LoadedLayer>& loaded, const std::string& otherwise)
+TableSystem stated_system(const std::vector<LoadedLayer>& loaded, const Anchor& otherwise)
 {
     for (const auto& layer : loaded) {
         if (!layer.data.wkt.empty()) {
-            return layer.data.wkt; // site_parts() begins with the parcel
+            return {.wkt = layer.data.wkt, .from = place_of(layer.data)}; // site_parts() begins with the parcel
         }
     }
-    return otherwise;
+    return {.wkt = otherwise.wkt, .from = otherwise.place};
 }
 
 struct ChosenFrame {
     Frame frame;
-    std::string table_wkt; ///< system of tables that state none
+    TableSystem tables;
 };
+
+Frame frame_at(const Anchor& anchor, const std::string& wkt)
+{
+    try {
+        const Transform to_system(anchor.wkt, wkt, anchor.at);
+        return frame_in(wkt, to_system(anchor.at));
+    } catch (const Error& fault) {
+        throw Error(fault.kind(), fmt::format("{}: {}", anchor.place, fault.what()));
+    }
+}
 
 ChosenFrame choose_frame(const std::vector<LoadedLayer>& loaded, const SiteLayers& job)
 {
@@ -133,9 +163,9 @@ ChosenFrame choose_frame(const std::vector<LoadedLayer>& loaded, const SiteLayer
     } else {
         const bool named = job.frame.kind == FrameChoice::Kind::named;
         const auto anchor = anchor_of(loaded, job, !named);
-        chosen.table_wkt = named ? system_facts(job.frame.crs).wkt : stated_system(loaded, anchor.wkt);
-        const Transform to_system(anchor.wkt, chosen.table_wkt, anchor.at);
-        chosen.frame = frame_in(chosen.table_wkt, to_system(anchor.at));
+        chosen.tables = named ? TableSystem{.wkt = system_facts(job.frame.crs).wkt, .from = "[frame] crs"}
+                              : stated_system(loaded, anchor);
+        chosen.frame = frame_at(anchor, chosen.tables.wkt);
     }
     chosen.frame.elev_unit = job.elev_unit;
     return chosen;
@@ -148,7 +178,7 @@ std::vector<PartLayer> place(std::vector<LoadedLayer> loaded, const SiteLayers& 
         PartLayer next{.part = layer.part,
                        .use = layer.use,
                        .job = &job,
-                       .placed = in_frame(std::move(layer.data), chosen.frame, chosen.table_wkt)};
+                       .placed = in_frame(std::move(layer.data), chosen.frame, chosen.tables)};
         check_names(next);
         placed.push_back(std::move(next));
     }
@@ -177,7 +207,7 @@ void read_part(const PartLayer& layer, Site& site, Notebook& notes)
     if (name == "parcel") {
         read_lots(layer, notes);
     } else if (name == "foundation") {
-        read_foundations(layer, site);
+        read_foundations(layer, notes);
     } else if (name == "neighbours") {
         read_neighbours(layer, notes);
     } else if (name == "right_of_way") {
@@ -211,6 +241,8 @@ void read_part(const PartLayer& layer, Site& site, Notebook& notes)
 void settle_areas(const SiteLayers& job, Site& site, Notebook& notes)
 {
     take_own_lot(job, site, notes);
+    take_own_buildings(job, site, notes);
+    doubt_lots_over_ours(site.parcel, notes, job.print_units);
     doubt_street_over_lots(notes, job.print_units);
     for (auto& neighbour : notes.neighbours) {
         site.neighbours.push_back(std::move(neighbour.area));
@@ -279,7 +311,8 @@ Site read_site(const SiteLayers& layers)
     Site site;
     const auto chosen = choose_frame(loaded, layers);
     site.frame = chosen.frame;
-    const auto placed = place(std::move(loaded), layers, chosen);
+    auto placed = place(std::move(loaded), layers, chosen);
+    site.findings = hold_to_the_lot(placed, layers);
     Notebook notes;
     for (const auto& layer : placed) {
         site.layers.push_back({.part = layer.part->name,

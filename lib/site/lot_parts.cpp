@@ -10,11 +10,6 @@ namespace trenchwright {
 
 namespace {
 
-void append(std::vector<Polygon>& to, std::vector<Polygon> from)
-{
-    to.insert(to.end(), std::make_move_iterator(from.begin()), std::make_move_iterator(from.end()));
-}
-
 void add_named(std::vector<NamedArea>& to, const Row& row, std::vector<Polygon> areas)
 {
     for (auto& area : areas) {
@@ -71,9 +66,9 @@ void read_neighbours(const PartLayer& layer, Notebook& notes)
     for_each_row(layer, [&](const Row& row) { add_named(notes.neighbours, row, mended_areas_of(row, notes.doubts)); });
 }
 
-void read_foundations(const PartLayer& layer, Site& site)
+void read_foundations(const PartLayer& layer, Notebook& notes)
 {
-    for_each_row(layer, [&](const Row& row) { append(site.foundations, areas_of(row)); });
+    for_each_row(layer, [&](const Row& row) { add_named(notes.buildings, row, areas_of(row)); });
 }
 
 void read_right_of_way(const PartLayer& layer, Notebook& notes)

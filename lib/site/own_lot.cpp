@@ -9,14 +9,6 @@ namespace trenchwright {
 
 namespace {
 
-/// How many corners of the outline lie on the lot.
-std::size_t corners_on(const std::vector<Polygon>& lot, const Polygon& outline)
-{
-    return static_cast<std::size_t>(std::ranges::count_if(outline.outer, [&](const Point& corner) {
-        return std::ranges::any_of(lot, [&](const Polygon& area) { return contains(area, corner); });
-    }));
-}
-
 std::string some_ids(const std::vector<Lot>& lots)
 {
     std::string text;
@@ -26,14 +18,13 @@ std::string some_ids(const std::vector<Lot>& lots)
     return lots.size() > 8 ? text + ", ..." : text;
 }
 
-std::size_t lot_under_house(const std::vector<Lot>& lots, const Site& site)
+std::size_t lot_under_house(const std::vector<Lot>& lots, const std::vector<NamedArea>& buildings)
 {
-    if (site.foundations.empty()) {
+    if (buildings.empty()) {
         throw Error(ErrorKind::input, fmt::format("{}: {} lots and no foundation; name ours with [parcel] id",
                                                   lots.front().origin.file, lots.size()));
     }
-    const auto& house = *std::max_element(site.foundations.begin(), site.foundations.end(),
-                                          [](const Polygon& a, const Polygon& b) { return area_m2(a) < area_m2(b); });
+    const auto& house = std::ranges::max(buildings, {}, [](const NamedArea& b) { return area_m2(b.area); }).area;
     std::size_t best = 0;
     for (std::size_t i = 1; i < lots.size(); ++i) {
         best = corners_on(lots[i].areas, house) > corners_on(lots[best].areas, house) ? i : best;
@@ -46,11 +37,12 @@ std::size_t lot_under_house(const std::vector<Lot>& lots, const Site& site)
     return best;
 }
 
-std::vector<bool> own(const std::vector<Lot>& lots, const std::string& parcel_id, const Site& site)
+std::vector<bool> own(const std::vector<Lot>& lots, const std::string& parcel_id,
+                      const std::vector<NamedArea>& buildings)
 {
     std::vector<bool> ours(lots.size(), false);
     if (parcel_id.empty()) {
-        ours[lots.size() == 1 ? 0 : lot_under_house(lots, site)] = true;
+        ours[lots.size() == 1 ? 0 : lot_under_house(lots, buildings)] = true;
         return ours;
     }
     std::transform(lots.begin(), lots.end(), ours.begin(), [&](const Lot& lot) { return lot.id == parcel_id; });
@@ -123,27 +115,21 @@ void add_other_lot(const Lot& lot, bool street, Site& site, Notebook& notes)
     }
 }
 
-/// A building is ours when most of its corners stand on our lot; a neighbour's at the lot line has but a wall there.
-/// Where none is ours by that, all stay.
-void part_buildings(Site& site)
-{
-    const auto ours = [&](const Polygon& house) { return 2 * corners_on(site.parcel, house) > house.outer.size(); };
-    if (std::ranges::none_of(site.foundations, ours)) {
-        return;
-    }
-    const auto others = std::stable_partition(site.foundations.begin(), site.foundations.end(), ours);
-    site.neighbour_buildings.assign(others, site.foundations.end());
-    site.foundations.erase(others, site.foundations.end());
-}
-
 } // namespace
+
+std::size_t corners_on(const std::vector<Polygon>& lot, const Polygon& outline)
+{
+    return static_cast<std::size_t>(std::ranges::count_if(outline.outer, [&](const Point& corner) {
+        return std::ranges::any_of(lot, [&](const Polygon& area) { return contains(area, corner); });
+    }));
+}
 
 void take_own_lot(const SiteLayers& job, Site& site, Notebook& notes)
 {
     if (notes.lots.empty()) {
         return;
     }
-    const auto ours = own(notes.lots, job.parcel_id, site);
+    const auto ours = own(notes.lots, job.parcel_id, notes.buildings);
     const auto street = street_among(notes.lots, job.street_ids);
     for (std::size_t i = 0; i < notes.lots.size(); ++i) {
         if (ours[i]) {
@@ -156,7 +142,6 @@ void take_own_lot(const SiteLayers& job, Site& site, Notebook& notes)
             add_other_lot(notes.lots[i], street[i], site, notes);
         }
     }
-    part_buildings(site);
 }
 
 } // namespace trenchwright

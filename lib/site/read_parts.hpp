@@ -59,12 +59,13 @@ struct Notebook {
     std::vector<Lot> lots;
     std::vector<NamedArea> neighbours;
     std::vector<NamedArea> street;
+    std::vector<NamedArea> buildings;
     std::vector<ShapeDoubt> doubts;
     std::map<std::string, std::vector<std::string>> ids; ///< by part: unique over all its layers
 };
 void read_lots(const PartLayer& layer, Notebook& notes);
 void read_neighbours(const PartLayer& layer, Notebook& notes);
-void read_foundations(const PartLayer& layer, Site& site);
+void read_foundations(const PartLayer& layer, Notebook& notes);
 void read_right_of_way(const PartLayer& layer, Notebook& notes);
 void read_surfaces(const PartLayer& layer, Site& site, Notebook& notes);
 void read_keep_outs(const PartLayer& layer, Site& site, std::vector<std::string>& ids);
@@ -81,10 +82,22 @@ void read_sources(const PartLayer& layer, Site& site, std::vector<std::string>& 
 void read_footing_drains(const PartLayer& layer, Site& site, std::vector<std::string>& ids);
 void read_outlets(const PartLayer& layer, Site& site, std::vector<std::string>& ids);
 
+/// How many corners of the outline lie on the lot.
+std::size_t corners_on(const std::vector<Polygon>& lot, const Polygon& outline);
+
 /// Which lot is ours; the others become neighbours, or street where the job says so.
 /// @throws Error (input) when the id of ours or of the street is not among them, or ours cannot be told from the
 ///         foundation
 void take_own_lot(const SiteLayers& job, Site& site, Notebook& notes);
+
+/// A building is ours when most of its corners stand on our lot; a neighbour's at the lot line has but a wall there.
+/// Where none is ours by that, those are that stand on it with more than a corner, as half of a double house does.
+/// @throws Error (input) naming the nearest when none stands on our lot: what is kept from our house would be kept from
+///         a stranger's
+void take_own_buildings(const SiteLayers& job, Site& site, const Notebook& notes);
+
+/// Another lot that lies over ours wins there: said with its name and the area.
+void doubt_lots_over_ours(const std::vector<Polygon>& ours, Notebook& notes, UnitSystem units);
 
 /// A neighbour's lot under the street strip wins: said with both names and the area.
 void doubt_street_over_lots(Notebook& notes, UnitSystem units);

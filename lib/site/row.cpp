@@ -69,14 +69,14 @@ std::optional<std::size_t> Row::choice(std::string_view attribute, std::span<con
     return static_cast<std::size_t>(found - allowed.begin());
 }
 
-std::optional<double> Row::number(std::string_view attribute, Range range, std::string_view unit) const
+std::optional<double> Row::number(std::string_view attribute, Range range, const Unit& unit) const
 {
     const auto text = raw(attribute);
     if (!text) {
         return std::nullopt;
     }
     const double value = plain_number(attribute, *text);
-    require_range(attribute, value, range, {.text = *text, .unit = unit, .hint = ""});
+    require_range(attribute, value, range, {.text = *text, .unit = unit.word, .hint = unit.hint});
     return value;
 }
 

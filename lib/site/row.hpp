@@ -34,7 +34,6 @@ inline constexpr Range accuracy_m{0, 30};
 inline constexpr Range trunk_m{0.001, 12};
 inline constexpr Range rod_m{-10, 30};
 inline constexpr Range setback_m{0, 1000};
-inline constexpr Range roof_area_m2{0, 100'000};
 inline constexpr Range flow_m3ps{0, 1};
 inline constexpr Range fee{0, 1e9};
 inline constexpr Range days{0, 3650};
@@ -56,9 +55,18 @@ class Row {
     /// Index of the word among the allowed ones.
     [[nodiscard]] std::optional<std::size_t> choice(std::string_view attribute,
                                                     std::span<const std::string_view> allowed) const;
-    /// Range and result count as the file does; `unit` is the word for it, empty for a bare count.
+    /// What a figure counts in, for messages.
+    struct Unit {
+        std::string_view word = {}; ///< empty for a bare count
+        std::string hint = {};      ///< what to look at when the figure cannot be right
+    };
+    /// Range and result count as the file does.
+    [[nodiscard]] std::optional<double> number(std::string_view attribute, Range range, const Unit& unit) const;
     [[nodiscard]] std::optional<double> number(std::string_view attribute, Range range,
-                                               std::string_view unit = "") const;
+                                               std::string_view unit = "") const
+    {
+        return number(attribute, range, Unit{.word = unit});
+    }
     [[nodiscard]] std::optional<double> size_m(std::string_view attribute, Range range_m) const;
     [[nodiscard]] std::optional<double> elev_m(std::string_view attribute) const;
     /// A z of the geometry; nothing for the declared nodata.

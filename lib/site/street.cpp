@@ -22,6 +22,14 @@ std::string advice(const NamedArea& neighbour)
                : fmt::format("if that ground is street, write [parcel] street_ids = [\"{}\"]", neighbour.id);
 }
 
+Ring corners_of(const Box& box)
+{
+    return {{.x_m = box.min_x_m, .y_m = box.min_y_m},
+            {.x_m = box.max_x_m, .y_m = box.min_y_m},
+            {.x_m = box.max_x_m, .y_m = box.max_y_m},
+            {.x_m = box.min_x_m, .y_m = box.max_y_m}};
+}
+
 ShapeDoubt overlap_doubt(const NamedArea& street, const NamedArea& neighbour, const SharedArea& shared,
                          UnitSystem units)
 {
@@ -37,10 +45,26 @@ ShapeDoubt overlap_doubt(const NamedArea& street, const NamedArea& neighbour, co
             .place = place,
             .summary = "overlaps of the street strip with a neighbour's lot, where the lot wins",
             .feature_id = street.origin.feature_id,
-            .outline = {{.x_m = shared.box.min_x_m, .y_m = shared.box.min_y_m},
-                        {.x_m = shared.box.max_x_m, .y_m = shared.box.min_y_m},
-                        {.x_m = shared.box.max_x_m, .y_m = shared.box.max_y_m},
-                        {.x_m = shared.box.min_x_m, .y_m = shared.box.max_y_m}}};
+            .outline = corners_of(shared.box)};
+}
+
+ShapeDoubt over_ours(const NamedArea& other, const SharedArea& shared, double ours_m2, UnitSystem units)
+{
+    const auto place = fmt::format("{}, layer {}", other.origin.file, other.origin.layer);
+    return {
+        .finding = {.severity = Severity::warning,
+                    .rule = "site.parcel",
+                    .text = fmt::format("The lot {} lies over {} of our lot ({:.0f} % of it). It wins: no trench "
+                                        "may enter our lot there. Correct the line between the two; if it is a "
+                                        "right or an interest in land and no lot, take it out of this layer and "
+                                        "give it under [layers.easements]",
+                                        named(other), area_text(shared.area_m2, units), 100 * shared.area_m2 / ours_m2),
+                    .at = shared.at,
+                    .station_m = {}},
+        .place = place,
+        .summary = "lots over ours",
+        .feature_id = other.origin.feature_id,
+        .outline = corners_of(shared.box)};
 }
 
 } // namespace
@@ -49,6 +73,19 @@ std::string named(const NamedArea& area)
 {
     return fmt::format("{}({}, layer {}, feature {})", area.id.empty() ? "" : fmt::format("\"{}\" ", area.id),
                        area.origin.file, area.origin.layer, area.origin.feature_id);
+}
+
+void doubt_lots_over_ours(const std::vector<Polygon>& ours, Notebook& notes, UnitSystem units)
+{
+    for (const auto& lot : ours) {
+        const auto box = bounds(lot.outer);
+        for (const auto& other : notes.neighbours) {
+            const auto shared = overlap(box, bounds(other.area.outer)) ? shared_area(lot, other.area) : SharedArea{};
+            if (shared.area_m2 > least_shared_m2) {
+                notes.doubts.push_back(over_ours(other, shared, area_m2(lot), units));
+            }
+        }
+    }
 }
 
 void doubt_street_over_lots(Notebook& notes, UnitSystem units)
