@@ -225,10 +225,10 @@ TEST_CASE("a label says which trench it belongs to, where there are several", "[
 
 TEST_CASE("marks lie on layers of their own in the colour code's colours", "[exchange]")
 {
-    // Numbers of the format's colour table: 1 red, 2 yellow, 3 green, 5 blue, 30 orange.
+    // Numbers of the format's colour table: 1 red, 2 yellow, 3 green, 5 blue, 8 dark gray, 30 orange.
     // Source: AutoCAD colour index, from memory.
-    const std::map<std::string_view, int> numbers{{"red", 1},     {"yellow", 2},   {"green", 3}, {"blue", 5},
-                                                  {"orange", 30}, {"purple", 200}, {"pink", 230}};
+    const std::map<std::string_view, int> numbers{{"red", 1},     {"yellow", 2},   {"green", 3},           {"blue", 5},
+                                                  {"orange", 30}, {"purple", 200}, {"color not stated", 8}};
     const auto plan = sample_plan();
     const auto dxf = trench_dxf(plan);
     const auto rows = rows_in(dxf, "trench.dxf", "DXF");

@@ -77,6 +77,24 @@ std::string refusal_of(const std::string& text)
 
 } // namespace
 
+TEST_CASE("a job is printed in the units of its heights, unless print.units says otherwise", "[job]")
+{
+    const auto with = [](const std::string& heights, const std::string& more) {
+        auto text = smallest;
+        text.replace(text.find("\"ft\""), 4, "\"" + heights + "\"");
+        return job_from(text + more);
+    };
+    CHECK(with("m", "").rules.units == UnitSystem::metric);
+    for (const std::string foot : {"ft", "ftUS", "in"}) {
+        CHECK(with(foot, "").rules.units == UnitSystem::us);
+    }
+    CHECK(with("m", "[rules.print]\nunits = \"us\"\n").rules.units == UnitSystem::us);
+    CHECK(with("ft", "[rules.print]\nunits = \"metric\"\n").rules.units == UnitSystem::metric);
+    CHECK(with("m", "").rules.depth_step_m == Approx(1)); // the depth table follows
+    CHECK(with("m", "").layers.print_units == UnitSystem::metric);
+    CHECK_THAT(rules_text(with("m", "").rules), Contains("metric where the job's heights"));
+}
+
 TEST_CASE("a job file is read with every part in its place", "[job]")
 {
     const Folder folder("whole");

@@ -12,10 +12,10 @@ namespace trenchwright {
 /// The plan as SVG in site metres, y down; stations carry their number among all rows in data-row.
 std::string crew_plan_svg(const JobPlan& plan, const std::vector<CutSheet>& sheets);
 
-/// How a kind of line is drawn: colour and stroke-dasharray in metres.
+/// How a kind of line is drawn, as on every paper (mark_paint): colour and stroke-dasharray in metres.
 struct CrewPaint {
-    std::string_view colour;
-    std::string_view dashes;
+    std::string colour;
+    std::string dashes;
 };
 CrewPaint crew_paint(Facility facility);
 

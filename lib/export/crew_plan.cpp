@@ -1,6 +1,7 @@
 #include "export/crew_parts.hpp"
 #include "export/xml_text.hpp"
 #include "geom/measure.hpp"
+#include "site/mark_paint.hpp"
 
 #include <cmath>
 #include <fmt/format.h>
@@ -156,18 +157,13 @@ std::string stations(const std::vector<CutSheet>& sheets)
 
 CrewPaint crew_paint(Facility facility)
 {
-    switch (facility) {
-    case Facility::electric: return {"#c62828", "1.2 0.35"};
-    case Facility::gas: return {"#f2b600", "0.9 0.25 0.15 0.25"};
-    case Facility::communication: return {"#e8710a", "0.2 0.25"};
-    case Facility::water: return {"#1565c0", "0.9 0.2 0.15 0.2 0.15 0.2"};
-    case Facility::sanitary_sewer: return {"#2e7d32", "none"};
-    case Facility::storm_sewer: return {"#2e7d32", "1.8 0.3"};
-    case Facility::sewer_unstated: return {"#2e7d32", "0.5 0.2"};
-    case Facility::reclaimed: return {"#7b1fa2", "0.5 0.25"};
-    case Facility::unstated: break;
+    const auto paint = mark_paint(facility);
+    constexpr double metres_per_pt = 0.1; // the plan's own unit is the metre
+    std::string dashes;
+    for (const double part_pt : paint.dashes_pt) {
+        dashes += fmt::format("{}{:.2f}", dashes.empty() ? "" : " ", part_pt * metres_per_pt);
     }
-    return {"#d81b60", "0.15 0.4"};
+    return {fmt::format("#{:06x}", paint.rgb), dashes.empty() ? "none" : dashes};
 }
 
 std::string crew_plan_svg(const JobPlan& plan, const std::vector<CutSheet>& sheets)

@@ -54,7 +54,7 @@ int mark_colour(Facility facility)
            : word == "blue"   ? 5
            : word == "green"  ? 3
            : word == "purple" ? 200
-                              : 230; // pink
+                              : 8; // dark gray
 }
 
 /// The middle of a line, and a text along it that nobody reads upside down.

@@ -68,6 +68,17 @@ LengthUnit data_unit(const JobNode& top, const std::string& key)
     return unit_of(*units->find(key));
 }
 
+UnitSystem system_of(LengthUnit unit)
+{
+    switch (unit) {
+    case LengthUnit::metre: return UnitSystem::metric;
+    case LengthUnit::foot:
+    case LengthUnit::us_survey_foot:
+    case LengthUnit::inch: break;
+    }
+    return UnitSystem::us;
+}
+
 /// The one elevation of a table: `key` with its unit, or a number without one, which is refused with how to write it.
 double elevation_in(const JobNode& table, const std::string& key, std::string_view example)
 {
@@ -142,9 +153,10 @@ void put_before(std::vector<RuleText>& own, const JobNode& file)
     own = std::move(all);
 }
 
-Rules rules_from(const JobNode* node, const std::vector<RuleText>& texts)
+Rules rules_from(const JobNode* node, const std::vector<RuleText>& texts, UnitSystem units)
 {
     auto rules = default_rules();
+    rules.units = units;
     change_rules(rules, texts);
     try {
         settle(rules);
@@ -254,7 +266,9 @@ Job read_job(const std::filesystem::path& file, std::span<const RuleText> change
         general = read_job_node(job.rules_file);
         put_before(texts, *general);
     }
-    job.rules = rules_from(rules != nullptr || !general ? rules : &*general, texts);
+    // Printed as the job counts, unless print.units says otherwise.
+    job.rules =
+        rules_from(rules != nullptr || !general ? rules : &*general, texts, system_of(data_unit(top, "elevations")));
     use_rates(job, top, texts, of_rates);
     if (const auto* pump = top.find("pump")) {
         job.pumps = pumps_from(*pump);

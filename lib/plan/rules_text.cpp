@@ -69,10 +69,18 @@ std::string range_text(const Setting& setting)
     return words;
 }
 
-std::string setting_text(const Rules& rules, const Setting& setting)
+/// The default's own words where the value is the default, so that both stand in one unit; else in printed units.
+std::string value_text(const Rules& rules, const Rules& shipped, const Setting& setting)
+{
+    const auto value = rule_text(rules, setting.key);
+    const bool known = std::ranges::find(settings(), setting.key, &Setting::key) != settings().end();
+    return known && value == rule_text(shipped, setting.key) ? setting.fallback : value;
+}
+
+std::string setting_text(const Rules& rules, const Rules& shipped, const Setting& setting)
 {
     const auto fallback = setting.fallback.empty() ? std::string("none") : setting.fallback;
-    auto text = row_text({setting.key, rule_text(rules, setting.key), fallback, range_text(setting)});
+    auto text = row_text({setting.key, value_text(rules, shipped, setting), fallback, range_text(setting)});
     constexpr std::string_view indent = "    ";
     for (const auto& line : wrapped(fmt::format("{} Source: {}.", setting.help, setting.source), page_width - 4)) {
         text += fmt::format("{}{}\n", indent, line);
@@ -100,6 +108,8 @@ std::vector<Setting> all_settings(const Rules& rules)
 std::string rules_text(const Rules& rules)
 {
     std::string text = row_text({"setting", "value", "default", "range or words"});
+    auto shipped = default_rules();
+    shipped.units = rules.units;
     std::string group;
     for (const auto& setting : all_settings(rules)) {
         const auto own_group = setting.key.substr(0, setting.key.find('.'));
@@ -107,7 +117,7 @@ std::string rules_text(const Rules& rules)
             group = own_group;
             text += fmt::format("\n[{}]\n", group);
         }
-        text += setting_text(rules, setting);
+        text += setting_text(rules, shipped, setting);
     }
     return text;
 }

@@ -15,7 +15,8 @@ MarkPaint mark_paint(Facility facility)
     case Facility::reclaimed: return {0x7B1FA2, {5, 2.5}, 1.4};
     case Facility::unstated: break;
     }
-    return {0xD81B60, {1.4, 4}, 1.6};
+    // A gray of our own: every color of the code means something, and pink is temporary survey marking.
+    return {0x555555, {4, 3}, 1.6};
 }
 
 const std::vector<Facility>& all_facilities()

@@ -52,9 +52,9 @@ MarkCode mark_code(Facility facility)
     case Facility::storm_sewer: return {"green", "SD"};
     case Facility::sewer_unstated: return {"green", "S?"};
     case Facility::reclaimed: return {"purple", "R"};
-    case Facility::unstated: return {"pink", "?"};
+    case Facility::unstated: break;
     }
-    return {"pink", "?"};
+    return {"color not stated", "?"};
 }
 
 std::string_view outlet_kind_name(OutletKind kind)
