@@ -77,6 +77,43 @@ TEST_CASE("a choice is dominated by one that is as good in all and better in som
     CHECK(choices[4].dominated_by.empty());               // alike in everything: neither dominates
 }
 
+TEST_CASE("a line that stands full, water that ponds or a pipe too small dominates no outlet without", "[choices]")
+{
+    for (const int fault : {0, 1, 2, 3}) {
+        std::vector<Choice> choices{choice_at(50000, 2, 0.95), choice_at(100000, 5, 0.9)};
+        choices[0].stands_full = fault == 1;
+        choices[0].ponds = fault == 2;
+        choices[0].pipe_step = fault == 3 ? 2 : 0;
+        mark_dominated(choices, {"Curb"});
+        INFO(fault);
+        CHECK(choices[1].dominated_by.empty() == (fault > 0));
+    }
+    // Where both have the fault it decides nothing.
+    std::vector<Choice> both{choice_at(50000, 2, 0.95), choice_at(100000, 5, 0.9)};
+    both[0].ponds = both[1].ponds = true;
+    mark_dominated(both, {"Curb"});
+    CHECK(both[1].dominated_by == "Curb, as planned");
+}
+
+TEST_CASE("the word dominated says what it does not weigh", "[choices]")
+{
+    auto plan = two_outlets();
+    plan.choices = {choice_at(100000, 5, 0.9), choice_at(90000, 5, 0.9)};
+    mark_dominated(plan.choices, {"Curb", "Yard"});
+    CHECK_THAT(choices_text(plan), Contains("Dominated by") && Contains("Not weighed: frost"));
+    plan.choices[0].hand_m = 1;
+    mark_dominated(plan.choices, {"Curb", "Yard"});
+    CHECK_THAT(choices_text(plan), Contains("None is dominated") && Contains("Not weighed: frost"));
+}
+
+TEST_CASE("an error of the ground that rounds to nothing is not printed as nothing", "[choices]")
+{
+    CHECK(error_text(0.0254, UnitSystem::us) == "1.0 in");
+    CHECK(error_text(0.0001, UnitSystem::us) == "less than 0.1 in");
+    CHECK(error_text(0.0001, UnitSystem::metric) == "less than 1 mm");
+    CHECK(error_text(0, UnitSystem::us) == "0.0 in");
+}
+
 TEST_CASE("what is not known counts as worst, and a refused outlet neither dominates nor is dominated", "[choices]")
 {
     std::vector<Choice> choices{choice_at(100000, 5, 0.9), choice_at(100000, 5, 0.9), choice_at(100, 0, 1)};

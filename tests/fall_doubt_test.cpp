@@ -1,5 +1,6 @@
 #include "base/error.hpp"
 #include "ground/fall_doubt.hpp"
+#include "ground/ground.hpp"
 #include "ground/surface_doubt.hpp"
 
 #include <algorithm>
@@ -206,6 +207,7 @@ TEST_CASE("an outlet that rests on the ground takes fall away as it rises", "[do
     CHECK(apart.drains_share == Approx(normal_below(0.03 / 0.04)).margin(0.0075));
     // Errors alike: the difference of heights is certain.
     const auto alike = fall_doubt(places, std::vector{0.0008, 0.0008, 0.0008, 0.0008}, many);
+    CHECK(alike.place == 0); // never the place that only carries the outlet
     CHECK(alike.error_m == Approx(0).margin(1e-12));
     CHECK(alike.drains_share == 1);
     auto wall = place_with(0.03);
@@ -338,4 +340,49 @@ TEST_CASE("a shot where it is advised tells more than one at a random place of t
                                 << ", random " << random_wrong);
     CHECK(advised < 0.9 * random);
     CHECK(advised_wrong < random_wrong);
+}
+
+TEST_CASE("the room and the error printed are those of the place that decides", "[doubt]")
+{
+    // A lid has little room that no ground moves; further up there is more room, and the ground may be far off.
+    auto lid = place_with(0.07);
+    lid.fixed = true;
+    const std::vector<FallPlace> places{lid, place_with(0.18), place_with(0.30)};
+    const double error_m = 0.30;
+    const std::vector<double> covariance{0, 0, 0, 0, error_m * error_m, 0, 0, 0, 0.0001};
+    const auto doubt = fall_doubt(places, covariance, many);
+    CHECK(doubt.place == 1);
+    CHECK(doubt.spare_m == 0.18);
+    CHECK(doubt.error_m == Approx(error_m));
+    // Only that place can run short, so the figures explain the chance: 0.18 / 0.30 of an error, 73 %.
+    CHECK(doubt.drains_share == Approx(normal_below(0.18 / 0.30)).margin(0.0075));
+}
+
+TEST_CASE("smooth ground beside the line, in a lot made rough by a ditch elsewhere, is told", "[doubt]")
+{
+    // A plane of shots every 2 m, with a ditch 0.5 m deep along x = 20; the shots about it are missed by 0.5 m or 0.25
+    // m, all others by nothing.
+    std::vector<Point3> spots;
+    for (int i = 0; i <= 12; ++i) {
+        for (int k = 0; k <= 6; ++k) {
+            spots.push_back({.x_m = 2.0 * i, .y_m = 2.0 * k + 0.1 * (i % 2), .elev_m = i == 10 ? 9.5 : 10.0});
+        }
+    }
+    const auto ground = Ground::from_spots(spots, {});
+    const DoubtRules rules{.shot_error_m = 0.003, .roughness_factor = 1, .beside_m = 3, .fit_factor = 2};
+    const std::vector<bool> all(ground.points().size(), true);
+    const auto surface = SurfaceDoubt::of(ground, all, rules);
+    REQUIRE(surface);
+    const auto far = surface->beside(std::vector<Polyline>{{{4, 2}, {4, 10}}});
+    CHECK(far.shots >= 3);
+    CHECK(far.missed_m < 1e-9);
+    CHECK(far.expected_m > 0.05);
+    CHECK_FALSE(far.fits);
+    // The whole lot is by its own measure as rough as it is.
+    const auto everywhere =
+        surface->beside(std::vector<Polyline>{{{0, 6}, {24, 6}}, {{0, 2}, {24, 2}}, {{0, 10}, {24, 10}}});
+    CHECK(everywhere.missed_m == Approx(everywhere.expected_m).epsilon(0.25));
+    CHECK(everywhere.fits);
+    // Where no shot lies beside the line nothing speaks against it.
+    CHECK(surface->beside(std::vector<Polyline>{{{100, 100}, {110, 100}}}).fits);
 }

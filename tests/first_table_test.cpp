@@ -1,6 +1,7 @@
 #include "export_fixture.hpp"
 #include "plan/first_table.hpp"
 #include "plan/report.hpp"
+#include "plan/spare_fall.hpp"
 
 #include <catch2/catch.hpp>
 #include <sstream>
@@ -103,4 +104,48 @@ TEST_CASE("a table within a width keeps every word and no line is wider", "[firs
         CHECK_THAT(found, Catch::Matchers::UnorderedEquals(wanted));
     }
     CHECK(fitted_table(rows, {}, 110) == text_table(rows, {}));
+}
+
+namespace {
+
+/// Ground rising evenly from a lid at elevation 10, whose pipe leaves 0.3 m under it; 0.15 m of cover, 0.1 m of pipe.
+ProfileProblem from_lid(double rise_ratio, double length_m)
+{
+    ProfileProblem problem;
+    problem.ground = {{.station_m = 0, .elev_m = 10}, {.station_m = length_m, .elev_m = 10 + rise_ratio * length_m}};
+    problem.section = {.width_m = 0.3, .outside_diameter_m = 0.1, .wall_m = 0, .bedding_m = 0.05};
+    problem.least_cover_m = {{.span = {0, length_m}, .value = 0.15}};
+    problem.dig_cost_per_m3 = {{.span = {0, length_m}, .value = 1}};
+    problem.lowest_outlet_invert_elev_m = 9.7;
+    problem.highest_outlet_invert_elev_m = 9.7;
+    problem.highest_source_invert_elev_m = problem.ground.back().elev_m;
+    problem.least_fall_ratio = 0.01;
+    problem.deepest_cut_m = 5;
+    problem.stick_length_m = 3;
+    problem.least_joint_saving = 1;
+    return problem;
+}
+
+} // namespace
+
+TEST_CASE("the spare fall of a pop-up is fall, not the depth of its own riser", "[first_table]")
+{
+    // 20 m rising 5 %: the highest invert at the wall is 11 - 0.15 - 0.1 = 10.75; the least-fall line comes up at
+    // 9.7 + 0.01 x 20 = 9.9. At the lid its own depth leaves 0.3 - 0.15 - 0.1 = 0.05, whatever the ground does.
+    const auto steep = spare_fall(from_lid(0.05, 20), true);
+    CHECK(steep.room_m == Approx(0.85));
+    CHECK(steep.station_m == Approx(20));
+    CHECK(spare_fall(from_lid(0.05, 20), false).room_m == Approx(0.05));
+    // Ground that rises less than the least fall takes room away from the lid on: 0.05 + (0.008 - 0.01) x 20 at the
+    // wall.
+    CHECK(spare_fall(from_lid(0.008, 20), true).room_m == Approx(0.01));
+    // A low place on the way leaves less than the wall does.
+    auto dip = from_lid(0.05, 20);
+    dip.ground = {{.station_m = 0, .elev_m = 10},
+                  {.station_m = 5, .elev_m = 10.5},
+                  {.station_m = 10, .elev_m = 10.2},
+                  {.station_m = 20, .elev_m = 11}};
+    const auto low = spare_fall(dip, true);
+    CHECK(low.station_m == Approx(10));
+    CHECK(low.room_m == Approx(10.2 - 0.25 - 9.8)); // 9.7 + 0.01 x 10
 }

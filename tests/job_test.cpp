@@ -323,27 +323,103 @@ TEST_CASE("the manual of the job file names every setting, part and key", "[job]
     }
 }
 
-TEST_CASE("a lid as high as the invert at the wall, to what is printed, is said to be at the same height", "[findings]")
+namespace {
+
+/// One straight trench of 10 m to a pop-up: ground at its lower end and invert at its upper end.
+TrenchPlan popup_trench(double ground_elev_m, double wall_invert_elev_m)
+{
+    TrenchPlan trench;
+    trench.route.line = {{0, 0}, {10, 0}};
+    trench.problem.ground = {{.station_m = 0, .elev_m = ground_elev_m}};
+    trench.profile.points.resize(2);
+    trench.profile.points[0].invert_elev_m = wall_invert_elev_m - 0.2;
+    trench.profile.points[1] = {.station_m = 10, .invert_elev_m = wall_invert_elev_m};
+    return trench;
+}
+
+Site popup_site(std::size_t sources)
 {
     Site site;
-    site.sources.resize(1);
     site.outlets.resize(1);
     site.outlets[0].name = "Pop-up, rear";
-    site.outlets[0].permission[Water::roof] = Permission::yes;
-    TrenchPlan trench;
-    trench.permission = Permission::yes;
-    trench.spare_fall_m = 1;
-    trench.profile.points.resize(1);
-    trench.profile.points[0].invert_elev_m = 10;
+    site.outlets[0].kind = OutletKind::popup;
+    for (std::size_t i = 0; i < sources; ++i) {
+        Source source;
+        source.id = "DS-" + std::to_string(i + 1);
+        site.sources.push_back(source);
+    }
+    return site;
+}
+
+} // namespace
+
+TEST_CASE("a lid as high as the invert at the wall, to what is printed, is said to be at the same height", "[findings]")
+{
+    const auto site = popup_site(1);
+    const auto trench = popup_trench(0, 10);
     const auto said = [&](double lid_elev_m) {
-        trench.problem.ground = {{.station_m = 0, .elev_m = lid_elev_m}};
-        const auto findings = trench_findings(trench, site, default_rules());
+        const auto findings = lid_findings(trench, site, default_rules(), lid_elev_m);
         REQUIRE(findings.size() == 1);
         return findings[0].text;
     };
     // 0.05 in, where tenths of an inch begin to be rounded up, are 1.27 mm.
     CHECK_THAT(said(10.0010), Contains("The lid of Pop-up, rear lies at the same height as the invert at the wall"));
     CHECK_THAT(said(10.0254), Contains("The lid of Pop-up, rear lies 1.0 in above the invert at the wall"));
+    CHECK(lid_findings(trench, site, default_rules(), 9.99).empty());
+    CHECK(lid_findings(trench, site, default_rules(), std::nullopt).empty());
+}
+
+TEST_CASE("the lid of a joined drain lies at the trunk's end, not where a branch joins", "[findings]")
+{
+    const auto site = popup_site(3);
+    OutletOutcome outcome;
+    outcome.shared = true;
+    auto trunk = popup_trench(7, 10);
+    auto branch = popup_trench(10.4, 10.1); // joins under ground that lies higher than its own invert at the wall
+    branch.source = 1;
+    branch.joins = Junction{.source = 0, .station_m = 8, .at = {8, 0}};
+    auto twig = popup_trench(10.5, 10.2);
+    twig.source = 2;
+    twig.joins = Junction{.source = 1, .station_m = 5, .at = {5, 0}};
+    outcome.by_source = {trunk, branch, twig};
+    for (const auto* one : {&trunk, &branch, &twig}) {
+        CHECK(lid_elev_m(outcome, *one, site) == 7);
+        CHECK(lid_findings(*one, site, default_rules(), lid_elev_m(outcome, *one, site)).empty());
+    }
+    CHECK_FALSE(stands_full(outcome, site));
+    // A lid between the walls: it stands above the trunk's wall and the branch's, not above the twig's.
+    std::get<TrenchPlan>(outcome.by_source[0]).problem.ground[0].elev_m = 10.15;
+    const auto lid = lid_elev_m(outcome, twig, site);
+    CHECK(lid == 10.15);
+    CHECK(stands_full(outcome, site));
+    CHECK(lid_findings(twig, site, default_rules(), lid).empty());
+    const auto on_branch = lid_findings(branch, site, default_rules(), lid);
+    REQUIRE(on_branch.size() == 1);
+    CHECK_THAT(on_branch[0].text, Contains("2.0 in above the invert at the wall of DS-2")); // 0.05 m
+    CHECK(on_branch[0].at == Point{10, 0});
+    auto curb = site;
+    curb.outlets[0].kind = OutletKind::curb;
+    CHECK_FALSE(lid_elev_m(outcome, twig, curb));
+    CHECK_FALSE(stands_full(outcome, curb));
+}
+
+TEST_CASE("a pump's loose joint below the lid spills in each cycle, said once", "[findings]")
+{
+    auto site = popup_site(1);
+    site.sources[0].kind = SourceKind::pump;
+    auto rules = default_rules();
+    const auto trench = popup_trench(0, 10); // a gravity line of its own: the joint is at the wall
+    const double lid = 10.0762;              // 3 in
+    CHECK(lid_findings(trench, site, rules, lid).empty());
+    const auto joint = pump_joint_findings(trench, site, rules, lid);
+    REQUIRE(joint.size() == 1);
+    CHECK(joint[0].severity == Severity::warning);
+    CHECK_THAT(joint[0].text, Contains("3.0 in above the loose joint") && Contains("each pump cycle spills"));
+    CHECK(pump_joint_findings(trench, site, rules, 9.9).at(0).severity == Severity::note);
+    // A closed line spills nowhere; then the line stands full, as any other.
+    rules.water.pump_line.joint = "closed";
+    CHECK(lid_findings(trench, site, rules, lid).size() == 1);
+    CHECK_THAT(pump_joint_findings(trench, site, rules, lid).at(0).text, Contains("floods"));
 }
 
 TEST_CASE("a file of rules stands behind the job's own, and the one shipped for copying holds the defaults", "[job]")

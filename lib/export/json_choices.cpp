@@ -21,6 +21,9 @@ JsonList json_choices(const JobPlan& plan)
                           {"ground_error_m", choice.error_m},
                           {"drains_share", choice.drains_share},
                           {"warnings", choice.warnings},
+                          {"stands_full", choice.stands_full},
+                          {"ponds", choice.ponds},
+                          {"pipe_step", choice.pipe_step},
                           {"dominated_by", choice.dominated_by}};
     });
 }

@@ -138,6 +138,7 @@ JsonObject outlet_json(const JobPlan& plan, std::size_t place)
             {"estimate", json_estimate(outcome.estimate)},
             {"pipe_load", outcome.works ? json_pipe_load(outcome) : JsonValue()},
             {"fall_doubt", json_doubt(plan.site, outcome.doubt)},
+            {"why_no_fall_doubt", outcome.why_no_doubt},
             {"materials", json_materials(outcome.materials)},
             {"potholes", plan.site.marks.empty() ? JsonValue() : JsonValue(json_potholes(plan, outcome))},
             {"by_source", by_source_json(plan, outcome)}};

@@ -166,6 +166,32 @@ double error_m(const FallPlace& place, std::size_t at, std::span<const double> c
     return std::sqrt(std::max(0.0, squared_m2));
 }
 
+/// How many of its errors the room of a place holds: the fewer, the likelier it runs short. A place that no ground
+/// moves either holds or does not.
+double errors_held(const FallPlace& place, double error_m)
+{
+    constexpr double infinite = std::numeric_limits<double>::infinity();
+    return error_m > 0 ? place.spare_m / error_m : place.spare_m < 0 ? -infinite : infinite;
+}
+
+/// Places that only carry the outlet cannot run short. Where no place is moved at all, the one of the least room.
+std::size_t likeliest_short(std::span<const FallPlace> places, std::span<const double> covariance_m2)
+{
+    std::optional<std::size_t> worst;
+    double fewest = std::numeric_limits<double>::infinity();
+    for (std::size_t i = 0; i < places.size(); ++i) {
+        if (std::ranges::any_of(places, [i](const FallPlace& other) { return other.end == i; })) {
+            continue;
+        }
+        const double held = errors_held(places[i], error_m(places[i], i, covariance_m2, places.size()));
+        if (!worst || held < fewest || (held == fewest && places[i].spare_m < places[*worst].spare_m)) {
+            worst = i;
+            fewest = held;
+        }
+    }
+    return worst.value_or(0);
+}
+
 } // namespace
 
 FallDoubt fall_doubt(std::span<const FallPlace> places, std::span<const double> covariance_m2,
@@ -173,11 +199,11 @@ FallDoubt fall_doubt(std::span<const FallPlace> places, std::span<const double> 
 {
     check(places, covariance_m2, rules);
     const std::size_t n = places.size();
-    const auto least = std::ranges::min_element(places, {}, &FallPlace::spare_m);
     const auto draws = drawn(places, root_of(covariance_m2, n), rules);
     FallDoubt doubt;
-    doubt.spare_m = least->spare_m;
-    doubt.error_m = error_m(*least, static_cast<std::size_t>(least - places.begin()), covariance_m2, n);
+    doubt.place = likeliest_short(places, covariance_m2);
+    doubt.spare_m = places[doubt.place].spare_m;
+    doubt.error_m = error_m(places[doubt.place], doubt.place, covariance_m2, n);
     doubt.drains_share = share_of(draws.drains);
     doubt.doubt_share = doubt.drains_share * (1 - doubt.drains_share);
     doubt.next = next_shot(places, draws, doubt.doubt_share);

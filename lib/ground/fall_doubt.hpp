@@ -32,10 +32,11 @@ struct NextShot {
 
 /// How far the ground's error leaves it open whether an outlet drains.
 struct FallDoubt {
-    double spare_m = 0;             ///< least, as the ground is planned
-    double error_m = 0;             ///< root mean square of what moves that least place
+    double spare_m = 0;             ///< as the ground is planned, at the place that is likeliest to run short
+    double error_m = 0;             ///< root mean square of what moves it there
     double drains_share = 0;        ///< of the draws: probability that the outlet drains at least fall and least cover
     double doubt_share = 0;         ///< p (1 - p): 0 when it is certain, 0.25 when nobody can say
+    std::size_t place = 0;          ///< that place: the least room for its error; index into the places
     std::optional<NextShot> next{}; ///< nothing where no shot takes doubt away
 };
 

@@ -32,17 +32,50 @@ std::optional<SurfaceDoubt> SurfaceDoubt::of(const Ground& ground, const std::ve
         const Stencil stencil{.places = {flat(points[spot.spot]), corner(0), corner(1), corner(2)},
                               .weights = {1, -spot.shares[0], -spot.shares[1], -spot.shares[2]},
                               .corners = spot.corners};
-        errors_m2 += spot.error_m * spot.error_m;
-        shapes_m2 += doubt.shape_m2(stencil, stencil);
+        Missed missed{.at = stencil.places[0],
+                      .by_m2 = spot.error_m * spot.error_m,
+                      .shape_m2 = doubt.shape_m2(stencil, stencil)};
         for (const double weight : stencil.weights) {
-            shots_m2 += weight * weight * rules.shot_error_m * rules.shot_error_m;
+            missed.shots_m2 += weight * weight * rules.shot_error_m * rules.shot_error_m;
         }
+        errors_m2 += missed.by_m2;
+        shapes_m2 += missed.shape_m2;
+        shots_m2 += missed.shots_m2;
+        doubt.missed_.push_back(missed);
     }
     if (!(shapes_m2 > 0)) {
         return std::nullopt;
     }
     doubt.squared_rise_m2_ = std::max(0.0, (errors_m2 - shots_m2) / shapes_m2);
     return doubt;
+}
+
+RoughnessCheck SurfaceDoubt::beside(std::span<const Polyline> lines) const
+{
+    RoughnessCheck check;
+    double missed_m2 = 0;
+    double rough_m2 = 0;
+    double shots_m2 = 0;
+    for (const auto& missed : missed_) {
+        const auto near = [&](const Polyline& line) { return distance_m(missed.at, line) <= rules_.beside_m; };
+        if (std::ranges::any_of(lines, near)) {
+            ++check.shots;
+            missed_m2 += missed.by_m2;
+            rough_m2 += squared_rise_m2_ * missed.shape_m2;
+            shots_m2 += missed.shots_m2;
+        }
+    }
+    constexpr std::size_t fewest = 3;
+    if (check.shots < fewest) {
+        return check;
+    }
+    const auto count = static_cast<double>(check.shots);
+    check.missed_m = std::sqrt(missed_m2 / count);
+    check.expected_m = std::sqrt((rough_m2 + shots_m2) / count);
+    const double factor = rules_.fit_factor;
+    const bool smoother = check.missed_m * factor < check.expected_m && rough_m2 > shots_m2;
+    check.fits = !smoother && check.missed_m <= check.expected_m * factor;
+    return check;
 }
 
 std::vector<double> SurfaceDoubt::covariance_m2(std::span<const Point> places) const

@@ -13,7 +13,19 @@ namespace trenchwright {
 struct DoubtRules {
     double shot_error_m = 0;     ///< of one shot, root mean square
     double roughness_factor = 1; ///< exponent of distance in the variogram, above 0 and below 2; 1: as a random walk
+    double beside_m = 0;         ///< shots no farther from a line than this must bear out the roughness
+    double fit_factor = 1;       ///< by how much they may be smoother or rougher, 1 or more
     friend bool operator==(const DoubtRules&, const DoubtRules&) = default;
+};
+
+/// What the shots left out beside some lines say of the one roughness for the whole ground.
+struct RoughnessCheck {
+    std::size_t shots = 0;
+    double missed_m = 0;   ///< root mean square, by the surface of the others
+    double expected_m = 0; ///< the same by the roughness and the shots' own error
+    /// Whether the ground there is so much smoother or rougher that one roughness does not serve both. Fewer than three
+    /// shots say nothing, and neither does a roughness that drowns in the shots' own error.
+    bool fits = true;
 };
 
 /// By how much the surface may be wrong, at places together.
@@ -38,6 +50,9 @@ class SurfaceDoubt {
     /// @throws Error (internal) for a place without ground
     [[nodiscard]] std::vector<double> covariance_m2(std::span<const Point> places) const;
 
+    /// The spots left out that lie beside the lines, against the roughness of all.
+    [[nodiscard]] RoughnessCheck beside(std::span<const Polyline> lines) const;
+
     /// Mean square height difference over one metre, from the spots left out.
     [[nodiscard]] double squared_rise_m2() const { return squared_rise_m2_; }
 
@@ -52,8 +67,17 @@ class SurfaceDoubt {
     /// Covariance of two errors for c = 1, without shot errors.
     [[nodiscard]] double shape_m2(const Stencil& a, const Stencil& b) const;
 
+    /// A spot left out.
+    struct Missed {
+        Point at;
+        double by_m2 = 0;    ///< squared
+        double shape_m2 = 0; ///< expected for c = 1
+        double shots_m2 = 0; ///< expected from the shots' own error
+    };
+
     const Ground* ground_;
     DoubtRules rules_;
+    std::vector<Missed> missed_;
     double squared_rise_m2_ = 0;
 };
 

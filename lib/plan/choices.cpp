@@ -1,5 +1,6 @@
 #include "plan/choices.hpp"
 
+#include "plan/first_table.hpp"
 #include "plan/hand_dig.hpp"
 #include "plan/outlet_estimate.hpp"
 #include "plan/plan.hpp"
@@ -20,9 +21,21 @@ void add_trench(Choice& choice, const TrenchPlan& trench)
     choice.length_m += trench.quantities.length_m;
     choice.warnings += static_cast<std::size_t>(std::ranges::count_if(
         trench.findings, [](const Finding& finding) { return finding.severity != Severity::note; }));
+    choice.ponds = choice.ponds || (trench.safety.aim && trench.safety.aim->target == AimTarget::stays_inside);
     if (trench.needs_fall()) {
         choice.spare_m = std::min(choice.spare_m.value_or(trench.spare_fall_m), trench.spare_fall_m);
     }
+}
+
+int pipe_step(const PipeLoad& load)
+{
+    switch (load.state) {
+    case PipeLoadState::too_small: return 2;
+    case PipeLoadState::not_known: return 1;
+    case PipeLoadState::carries:
+    case PipeLoadState::pumped: break;
+    }
+    return 0;
 }
 
 Choice choice_of(const JobPlan& plan, const OutletOutcome& outcome, const std::string& variant)
@@ -40,6 +53,8 @@ Choice choice_of(const JobPlan& plan, const OutletOutcome& outcome, const std::s
     const auto dig = hand_dig(plan.site, outcome);
     choice.hand_m = dig.known ? std::optional(dig.length_m) : std::nullopt;
     choice.least_hand_m = dig.length_m;
+    choice.stands_full = stands_full(outcome, plan.site);
+    choice.pipe_step = pipe_step(pipe_load(outcome));
     if (outcome.estimate) {
         const auto& made = *outcome.estimate;
         choice.price = {.low = made.low.total(), .likely = made.likely.total(), .high = made.high.total()};
@@ -54,7 +69,7 @@ Choice choice_of(const JobPlan& plan, const OutletOutcome& outcome, const std::s
 }
 
 /// Lower is better in each; what is not known is worst.
-std::array<double, 7> demerits(const Choice& choice)
+std::array<double, 10> demerits(const Choice& choice)
 {
     constexpr double worst = std::numeric_limits<double>::infinity();
     return {static_cast<double>(choice.price.likely),
@@ -65,7 +80,10 @@ std::array<double, 7> demerits(const Choice& choice)
             !choice.spare_m       ? 0
             : choice.drains_share ? 1 - *choice.drains_share
                                   : worst,
-            static_cast<double>(choice.warnings)};
+            static_cast<double>(choice.warnings),
+            choice.stands_full ? 1.0 : 0.0,
+            choice.ponds ? 1.0 : 0.0,
+            static_cast<double>(choice.pipe_step)};
 }
 
 bool dominates(const Choice& a, const Choice& b)

@@ -27,6 +27,9 @@ struct Choice {
     std::optional<double> error_m;      ///< of the ground where fall is tightest
     std::optional<double> drains_share; ///< probability
     std::size_t warnings = 0;           ///< findings that are no notes
+    bool stands_full = false;           ///< a line stands full of water up to the wall before the lid opens
+    bool ponds = false;                 ///< the water let out comes to a stand on the lot
+    int pipe_step = 0;                  ///< 0 the pipe carries its flow, 1 flow not known, 2 too small
     std::string dominated_by;           ///< "Curb, as planned": as good or better in everything, better in something
     friend bool operator==(const Choice&, const Choice&) = default;
 };
@@ -35,7 +38,8 @@ struct Choice {
 std::vector<Choice> choices_of(const JobPlan& plan, const std::string& variant);
 
 /// Marks each choice that another one dominates; of several, the first named. Compared are price, hours, permission,
-/// lead time, hand digging, probability of draining and warnings; what is not known counts as worst.
+/// lead time, hand digging, chance of draining, warnings, water that stands in the line or ponds on the lot, and
+/// whether the pipe carries its flow; what is not known counts as worst.
 /// @param names  of the outlets
 void mark_dominated(std::vector<Choice>& choices, const std::vector<std::string>& names);
 

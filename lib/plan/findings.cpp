@@ -69,7 +69,7 @@ void cover_notes(Notes& notes, const TrenchPlan& trench, const Rules& rules)
     }
 }
 
-void fall_notes(Notes& notes, const TrenchPlan& trench, const Site& site, const Rules& rules)
+void fall_notes(Notes& notes, const TrenchPlan& trench, const Rules& rules)
 {
     if (trench.needs_fall() && trench.spare_fall_m < rules.least_spare_fall_m) {
         notes.add(Severity::warning, "drain.least_spare_fall",
@@ -77,17 +77,6 @@ void fall_notes(Notes& notes, const TrenchPlan& trench, const Site& site, const 
                               small_text(trench.spare_fall_m, rules.units),
                               station_text(trench.spare_fall_station_m, rules.units)),
                   trench.spare_fall_station_m, point_at(trench.route.line, trench.spare_fall_station_m));
-    }
-    const double lid = trench.problem.ground.front().elev_m;
-    const double top = trench.profile.points.back().invert_elev_m;
-    if (site.outlets[trench.outlet].kind == OutletKind::popup && lid > top) {
-        const auto above = small_text(lid - top, rules.units);
-        const bool level = above == small_text(0, rules.units);
-        notes.add(Severity::warning, "outlets.popup_drop",
-                  fmt::format("The lid of {} lies {} the invert at the wall: the whole line stands full before it "
-                              "opens.",
-                              site.outlets[trench.outlet].name, level ? "at the same height as" : above + " above"),
-                  0.0, trench.route.end.at);
     }
     if (trench.route.proven_gap > 0) {
         notes.add(Severity::note, "search.label_budget",
@@ -103,7 +92,7 @@ std::vector<Finding> trench_findings(const TrenchPlan& trench, const Site& site,
 {
     Notes notes;
     permission_note(notes, trench, site);
-    fall_notes(notes, trench, site, rules);
+    fall_notes(notes, trench, rules);
     notes.add_all(mark_findings(trench, site, rules));
     cover_notes(notes, trench, rules);
     return notes.take();

@@ -10,13 +10,16 @@ namespace trenchwright {
 
 namespace {
 
-void fill_in(TrenchPlan& trench, const Site& site, const Job& job)
+void fill_in(TrenchPlan& trench, const OutletOutcome& outcome, const Site& site, const Job& job)
 {
     if (!trench.pressure) {
         trench.cleanouts = cleanouts(trench.route.line, trench.bends, job.rules.cleanouts);
     }
-    const auto joint = pump_joint_findings(trench, site, job.rules);
-    trench.findings.insert(trench.findings.end(), joint.begin(), joint.end());
+    const auto lid = lid_elev_m(outcome, trench, site);
+    for (const auto& more :
+         {lid_findings(trench, site, job.rules, lid), pump_joint_findings(trench, site, job.rules, lid)}) {
+        trench.findings.insert(trench.findings.end(), more.begin(), more.end());
+    }
     const auto& source = site.sources[trench.source];
     if (passes_wall(source)) {
         trench.wall_core = wall_core(site, source, trench.problem.section, trench.profile.points.back().invert_elev_m,
@@ -129,7 +132,7 @@ void add_inside_work(JobPlan& plan)
     for (auto& outcome : plan.outcomes) {
         for (auto& by : outcome.by_source) {
             if (auto* trench = std::get_if<TrenchPlan>(&by)) {
-                fill_in(*trench, plan.site, plan.job);
+                fill_in(*trench, outcome, plan.site, plan.job);
             }
         }
         if (outcome.works) {

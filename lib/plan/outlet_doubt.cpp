@@ -4,11 +4,13 @@
 #include "ground/surface_doubt.hpp"
 #include "plan/plan.hpp"
 #include "plan/report.hpp"
+#include "plan/spare_fall.hpp"
 #include "profile/problem.hpp"
 
 #include <algorithm>
 #include <cmath>
 #include <fmt/format.h>
+#include <variant>
 
 namespace trenchwright {
 
@@ -33,12 +35,6 @@ double base_elev_m(const OutletOutcome& outcome, const TrenchPlan& trench, const
     }
     return base_elev_m(outcome, trench_of(outcome, trench.joins->source), rules) +
            rules.route.least_fall_ratio * trench.joins->station_m + rules.water.junction.rise_m;
-}
-
-/// The trench at whose lower end the water leaves.
-std::size_t trunk_of(const OutletOutcome& outcome, const TrenchPlan& trench)
-{
-    return trench.joins ? trunk_of(outcome, trench_of(outcome, trench.joins->source)) : trench.source;
 }
 
 void add_places(std::vector<FallPlace>& places, const OutletOutcome& outcome, const TrenchPlan& trench,
@@ -84,12 +80,6 @@ std::vector<FallPlace> tightest(std::vector<FallPlace> places)
     return kept;
 }
 
-/// An outlet without an invert of its own lies as high as the ground there.
-bool rests_on_ground(const Outlet& outlet)
-{
-    return !outlet.lowest_invert_elev_m && (outlet.kind == OutletKind::popup || outlet.kind == OutletKind::swale);
-}
-
 std::vector<FallPlace> places_of(const OutletOutcome& outcome, const JobPlan& plan)
 {
     std::vector<FallPlace> places;
@@ -104,7 +94,7 @@ std::vector<FallPlace> places_of(const OutletOutcome& outcome, const JobPlan& pl
     }
     const std::size_t count = places.size();
     for (std::size_t i = 0; i < count; ++i) {
-        const auto& trunk = trench_of(outcome, trunk_of(outcome, trench_of(outcome, places[i].source)));
+        const auto& trunk = trunk_of(outcome, trench_of(outcome, places[i].source));
         const auto& at = trunk.route.end.at;
         const auto known = std::ranges::find_if(places.begin() + static_cast<std::ptrdiff_t>(count), places.end(),
                                                 [&](const FallPlace& place) { return place.at == at; });
@@ -119,15 +109,67 @@ std::vector<FallPlace> places_of(const OutletOutcome& outcome, const JobPlan& pl
     return places;
 }
 
+std::string why_not_fitting(const RoughnessCheck& check, const Rules& rules)
+{
+    const UnitSystem u = rules.units;
+    return fmt::format("the {} shots within {} of its trenches are missed by {} (root mean square) by the surface of "
+                       "the others, where the roughness of the whole lot makes that {}: one roughness does not serve "
+                       "both",
+                       check.shots, length_text(rules.surface_doubt.beside_m, u), error_text(check.missed_m, u),
+                       error_text(check.expected_m, u));
+}
+
+std::string why_no_surface(const JobPlan& plan)
+{
+    return plan.site.dem ? "the ground is a grid, of which no height can be left out to see by how much the others "
+                           "miss it"
+                         : "no shot can be left out to see by how much the others miss it";
+}
+
+/// The doubt of one outlet, or in words why there is none.
+std::variant<OutletDoubt, std::string> doubt_of(const OutletOutcome& outcome, const std::vector<FallPlace>& places,
+                                                const SurfaceDoubt& surface, const Rules& rules)
+{
+    std::vector<Polyline> lines;
+    for (const auto* trench : trenches_of(&outcome)) {
+        lines.push_back(trench->route.line);
+    }
+    if (const auto check = surface.beside(lines); !check.fits) {
+        return why_not_fitting(check, rules);
+    }
+    std::vector<Point> at;
+    for (const auto& place : places) {
+        at.push_back(place.at);
+    }
+    OutletDoubt doubt{.fall = fall_doubt(places, surface.covariance_m2(at), rules.doubt_draws)};
+    doubt.place = places[doubt.fall.place];
+    if (doubt.fall.next) {
+        doubt.next_place = places[doubt.fall.next->place];
+    }
+    return doubt;
+}
+
+std::string tight_text(const JobPlan& plan, const OutletDoubt& doubt)
+{
+    const UnitSystem u = plan.job.rules.units;
+    return fmt::format("it is likeliest to run short at {} of the trench of {}, with {} to spare where the ground may "
+                       "be off by {} (root mean square)",
+                       station_text(doubt.place.station_m, u), plan.site.sources[doubt.place.source].id,
+                       small_text(doubt.fall.spare_m, u), error_text(doubt.fall.error_m, u));
+}
+
 std::string outlet_doubt_text(const JobPlan& plan, const OutletOutcome& outcome)
 {
+    const auto& name = plan.site.outlets[outcome.outlet].name;
+    if (!outcome.doubt) {
+        return fmt::format("{}: not known: {}.", name, outcome.why_no_doubt);
+    }
     const auto& doubt = *outcome.doubt;
     const UnitSystem u = plan.job.rules.units;
-    std::string text = fmt::format(
-        "{}: laid at the least fall and cover it has {} to spare; the ground may be off by {} (root mean square). "
-        "So laid it drains in {} of {} draws of the ground.",
-        plan.site.outlets[outcome.outlet].name, small_text(doubt.fall.spare_m, u), small_text(doubt.fall.error_m, u),
-        probability_text(doubt.fall.drains_share), plan.job.rules.doubt_draws.draws);
+    std::string text = fmt::format("{}: laid at the least fall and cover, {}. All places together, it drains in {} of "
+                                   "{} draws of the ground.",
+                                   name, tight_text(plan, doubt), probability_text(doubt.fall.drains_share),
+                                   plan.job.rules.doubt_draws.draws);
     if (doubt.next_place) {
         const auto native = to_native(plan.site.frame, doubt.next_place->at);
         text +=
@@ -139,6 +181,23 @@ std::string outlet_doubt_text(const JobPlan& plan, const OutletOutcome& outcome)
     return text;
 }
 
+/// On the trench where it is decided.
+void warn_of_chance(const JobPlan& plan, OutletOutcome& outcome)
+{
+    const auto& doubt = *outcome.doubt;
+    const auto& rules = plan.job.rules;
+    if (!(doubt.fall.drains_share < rules.least_chance_share)) {
+        return;
+    }
+    auto& trench = std::get<TrenchPlan>(outcome.by_source.at(doubt.place.source));
+    trench.findings.push_back(finding(
+        Severity::warning, "levels.least_chance",
+        fmt::format("The chance that {} drains is {}, under {:.0f} %: {}. Take more levels there before it is chosen.",
+                    plan.site.outlets[outcome.outlet].name, probability_text(doubt.fall.drains_share),
+                    100 * rules.least_chance_share, tight_text(plan, doubt)),
+        doubt.place.at, doubt.place.station_m));
+}
+
 } // namespace
 
 void add_doubts(JobPlan& plan)
@@ -146,23 +205,25 @@ void add_doubts(JobPlan& plan)
     const auto& rules = plan.job.rules;
     const auto surface = SurfaceDoubt::of(plan.ground, plan.ground.lone_spots(), rules.surface_doubt);
     for (auto& outcome : plan.outcomes) {
-        if (!surface || !outcome.works) {
-            continue;
-        }
-        const auto places = places_of(outcome, plan);
+        const auto places = outcome.works ? places_of(outcome, plan) : std::vector<FallPlace>{};
         if (places.empty()) {
             continue;
         }
-        std::vector<Point> at;
-        for (const auto& place : places) {
-            at.push_back(place.at);
+        auto made = surface ? doubt_of(outcome, places, *surface, rules) : why_no_surface(plan);
+        if (auto* why = std::get_if<std::string>(&made)) {
+            outcome.why_no_doubt = std::move(*why);
+            continue;
         }
-        OutletDoubt doubt{.fall = fall_doubt(places, surface->covariance_m2(at), rules.doubt_draws)};
-        if (doubt.fall.next) {
-            doubt.next_place = places[doubt.fall.next->place];
-        }
-        outcome.doubt = doubt;
+        outcome.doubt = std::get<OutletDoubt>(std::move(made));
+        warn_of_chance(plan, outcome);
     }
+}
+
+std::string error_text(double error_m, UnitSystem units)
+{
+    const auto text = small_text(error_m, units);
+    const bool hidden = error_m > 0 && text == small_text(0, units);
+    return !hidden ? text : units == UnitSystem::us ? "less than 0.1 in" : "less than 1 mm";
 }
 
 std::string probability_text(double share)
@@ -177,13 +238,9 @@ std::string doubt_text(const JobPlan& plan)
 {
     std::string text;
     for (const auto& outcome : plan.outcomes) {
-        if (outcome.doubt) {
+        if (outcome.doubt || !outcome.why_no_doubt.empty()) {
             text += wrapped(outlet_doubt_text(plan, outcome), page_width, 4) + "\n";
         }
-    }
-    if (text.empty()) {
-        return "Not known: the ground is a grid, or no spot of it can be left out to see by how much the others miss "
-               "it.\n";
     }
     return text;
 }

@@ -210,6 +210,11 @@ std::vector<const TrenchPlan*> trenches_of(const OutletOutcome* outcome)
     return trenches;
 }
 
+const TrenchPlan& trunk_of(const OutletOutcome& outcome, const TrenchPlan& trench)
+{
+    return trench.joins ? trunk_of(outcome, std::get<TrenchPlan>(outcome.by_source.at(trench.joins->source))) : trench;
+}
+
 JobPlan plan_job(Job job)
 {
     Site site = read_site(job.layers);

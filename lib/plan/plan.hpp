@@ -57,7 +57,7 @@ struct TrenchPlan {
     Quantities quantities;
     Price price;
     Permission permission = Permission::unstated;
-    double spare_fall_m = 0; ///< room left when laid at the least fall from the outlet's lowest invert
+    double spare_fall_m = 0; ///< see spare_fall()
     double spare_fall_station_m = 0;
     std::vector<Reach> reaches;      ///< by rising station; cover the whole trench
     std::optional<PumpCheck> pump;   ///< of a pump with a table in the job
@@ -78,11 +78,15 @@ struct OutletOutcome {
     std::string rank_reason;               ///< the rule that put it where it stands
     std::optional<Estimate> estimate{};    ///< nothing when it does not work
     std::optional<OutletDoubt> doubt{};    ///< nothing where the ground cannot say how far it may be off
+    std::string why_no_doubt = {};         ///< in words, where it works by gravity and cannot say
     std::vector<MaterialItem> materials{}; ///< of all its trenches and the job inside; none when it does not work
 };
 
 /// Its trenches in the order of the sources, without those refused; none for nullptr.
 std::vector<const TrenchPlan*> trenches_of(const OutletOutcome* outcome);
+
+/// The trench at whose lower end the water of another one leaves: the other one itself, or what it joins.
+const TrenchPlan& trunk_of(const OutletOutcome& outcome, const TrenchPlan& trench);
 
 /// The whole answer.
 struct JobPlan {

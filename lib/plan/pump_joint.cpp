@@ -30,9 +30,43 @@ std::optional<double> to_foundation_m(const Site& site, const Point& at)
     return site.foundations.empty() ? std::nullopt : std::optional(least);
 }
 
+bool has_joint(const TrenchPlan& trench, const Site& site, const Rules& rules)
+{
+    return site.sources[trench.source].kind == SourceKind::pump && rules.water.pump_line.joint != "closed";
+}
+
+/// At the junction, else at the wall.
+double joint_elev_m(const TrenchPlan& trench)
+{
+    const auto& points = trench.profile.points;
+    return (trench.joins ? points.front() : points.back()).invert_elev_m;
+}
+
+Finding spilling(const TrenchPlan& trench, const Site& site, const Rules& rules, double lid_elev_m, const Point& at,
+                 double station_m)
+{
+    const UnitSystem u = rules.units;
+    const auto away = to_foundation_m(site, at);
+    return finding(Severity::warning, "pump_line.joint",
+                   fmt::format("Pump: the lid of {} lies {} above the {} joint of its line, {}: each pump cycle spills "
+                               "at the joint before the lid lifts{}. Raise the joint above the lid ({}), or let the "
+                               "pipe out lower.",
+                               site.outlets[trench.outlet].name, small_text(lid_elev_m - joint_elev_m(trench), u),
+                               rules.water.pump_line.joint, place_of(trench, u),
+                               away ? fmt::format(", {} from the foundation", length_text(*away, u)) : "",
+                               elev_text(lid_elev_m, u)),
+                   at, station_m);
+}
+
 } // namespace
 
-std::vector<Finding> pump_joint_findings(const TrenchPlan& trench, const Site& site, const Rules& rules)
+bool spills_below(const TrenchPlan& trench, const Site& site, const Rules& rules, double lid_elev_m)
+{
+    return has_joint(trench, site, rules) && lid_elev_m > joint_elev_m(trench);
+}
+
+std::vector<Finding> pump_joint_findings(const TrenchPlan& trench, const Site& site, const Rules& rules,
+                                         std::optional<double> lid_elev_m)
 {
     if (site.sources[trench.source].kind != SourceKind::pump) {
         return {};
@@ -47,6 +81,9 @@ std::vector<Finding> pump_joint_findings(const TrenchPlan& trench, const Site& s
                         "runs against it and the pit floods. A loose or open joint outside (pump_line.joint) gives it "
                         "a way.",
                         at, station_m)};
+    }
+    if (lid_elev_m && spills_below(trench, site, rules, *lid_elev_m)) {
+        return {spilling(trench, site, rules, *lid_elev_m, at, station_m)};
     }
     const auto away = to_foundation_m(site, at);
     return {

@@ -28,6 +28,7 @@ std::vector<std::string> row_of(const JobPlan& plan, const Choice& choice)
     const auto percent = !choice.hand_m        ? "unknown"
                          : choice.length_m > 0 ? fmt::format("{:.0f} %", 100 * *choice.hand_m / choice.length_m)
                                                : "-";
+    const std::string unknown = choice.spare_m ? "not known" : "-"; // a line under pressure needs no fall
     return {name,
             choice.variant,
             range_text(choice.price),
@@ -36,10 +37,15 @@ std::vector<std::string> row_of(const JobPlan& plan, const Choice& choice)
             choice.lead_time_days ? fmt::format("{:.0f} d", *choice.lead_time_days) : "-",
             percent,
             choice.spare_m ? small_text(*choice.spare_m, u) : "-",
-            choice.error_m ? small_text(*choice.error_m, u) : "-",
-            choice.drains_share ? probability_text(*choice.drains_share) : "-",
+            choice.error_m ? error_text(*choice.error_m, u) : unknown,
+            choice.drains_share ? probability_text(*choice.drains_share) : unknown,
             std::to_string(choice.warnings)};
 }
+
+const std::string weighed =
+    "Weighed are price, hours, permission, lead time, hand digging, the chance that it drains, the number of warnings, "
+    "water that stands in the line, ponding on the lot, and whether the pipe carries its flow. Not weighed: frost, the "
+    "number of pop-ups and other structures, whom the water reaches afterwards, upkeep.";
 
 std::string dominance_text(const JobPlan& plan)
 {
@@ -56,11 +62,10 @@ std::string dominance_text(const JobPlan& plan)
         return "";
     }
     if (text.empty()) {
-        return "None is dominated: each is better than any other in something.\n";
+        return wrapped("None is dominated: each is better than any other in something. " + weighed, page_width, 2) +
+               "\n";
     }
-    return wrapped("Dominated by one that is as good or better in price, hours, permission, lead time, hand digging, "
-                   "probability and warnings:",
-                   page_width, 2) +
+    return wrapped("Dominated by one that is as good or better in all that is weighed. " + weighed, page_width, 2) +
            "\n" + text;
 }
 
@@ -69,12 +74,12 @@ std::string dominance_text(const JobPlan& plan)
 std::string choices_text(const JobPlan& plan)
 {
     std::vector<std::vector<std::string>> rows{{"Outlet", "How", "Price " + plan.job.rules.currency, "Crew h",
-                                                "Permission", "Lead", "By hand", "Spare", "Ground off", "Drains",
-                                                "Warnings"}};
+                                                "Permission", "Lead", "By hand", "Spare", "Ground off",
+                                                "Chance", "Warnings"}};
     for (const auto& choice : plan.choices) {
         rows.push_back(row_of(plan, choice));
     }
-    std::string text = text_table(rows, {2, 3, 5, 6, 7, 8, 9, 10}) + "\n" + dominance_text(plan);
+    std::string text = fitted_table(rows, {2, 3, 5, 6, 7, 8, 9, 10}, page_width) + "\n" + dominance_text(plan);
     const auto sentences = break_even(plan);
     if (!sentences.empty()) {
         text += "\nBreak-even of the two best, one rate at a time, on these routes:\n";

@@ -62,7 +62,8 @@ struct Rules {
     bool compare_variants = false; ///< plan other pipes, widths and bored paving too
     DoubtRules surface_doubt;      ///< how far the ground may be off
     FallDoubtRules doubt_draws;
-    MaterialRules materials; ///< stick length is the pipe's; settled
+    double least_chance_share = 0; ///< of draining; below it an outlet gets a warning
+    MaterialRules materials;       ///< stick length is the pipe's; settled
     PaperRules papers;
     friend bool operator==(const Rules&, const Rules&) = default;
 };

@@ -74,7 +74,8 @@ std::string value_text(const Rules& rules, const Rules& shipped, const Setting& 
 {
     const auto value = rule_text(rules, setting.key);
     const bool known = std::ranges::find(settings(), setting.key, &Setting::key) != settings().end();
-    return known && value == rule_text(shipped, setting.key) ? setting.fallback : value;
+    const bool figure = setting.measure != Measure::word;
+    return known && figure && value == rule_text(shipped, setting.key) ? setting.fallback : value;
 }
 
 std::string setting_text(const Rules& rules, const Rules& shipped, const Setting& setting)

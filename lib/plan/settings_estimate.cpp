@@ -31,6 +31,18 @@ std::vector<SettingRow> estimate_settings()
                     "linear variogram, textbook geostatistics (from memory)",
                     "How the mean square height difference grows with distance: its power."},
                    [](auto& rules) -> auto& { return rules.surface_doubt.roughness_factor; }),
+        number_row({"levels.beside", Measure::length, "15 ft", "1 ft", "200 ft", practice,
+                    "Shots no farther from an outlet's trenches than this must bear out the roughness of the whole "
+                    "lot; else the chance that it drains is not known."},
+                   [](auto& rules) -> auto& { return rules.surface_doubt.beside_m; }),
+        number_row({"levels.fit", Measure::number, "2", "1", "100",
+                    "own choice: the root mean square of five normal errors lies between half and one and a half of "
+                    "the true one nine times in ten (chi square)",
+                    "How many times smoother or rougher than the whole lot they may show the ground there."},
+                   [](auto& rules) -> auto& { return rules.surface_doubt.fit_factor; }),
+        number_row({"levels.least_chance", Measure::share, "50 %", "0 %", "100 %", practice,
+                    "Below this chance that an outlet drains it gets a warning."},
+                   [](auto& rules) -> auto& { return rules.least_chance_share; }),
         whole_row({"levels.draws", Measure::count, "2000", "100", "1000000", practice,
                    "Draws of the ground for the probability that an outlet drains."},
                   [](auto& rules) -> auto& { return rules.doubt_draws.draws; }),

@@ -1,6 +1,7 @@
 #include "plan/trench.hpp"
 
 #include "geom/measure.hpp"
+#include "plan/spare_fall.hpp"
 
 #include <algorithm>
 #include <fmt/format.h>
@@ -86,8 +87,9 @@ void fill_in(TrenchPlan& trench, const Site& site, const Rules& rules,
     add_protection(trench, site, rules);
     trench.price = price(trench.quantities, trench.bends, trench.crossings.size(), route, fixed);
     add_protection_price(trench, rules);
-    trench.spare_fall_m = trench.profile.least_spare_m;
-    trench.spare_fall_station_m = trench.profile.least_spare_station_m;
+    const auto spare = spare_fall(trench.problem, !trench.joins && rests_on_ground(site.outlets[trench.outlet]));
+    trench.spare_fall_m = spare.room_m;
+    trench.spare_fall_station_m = spare.station_m;
 }
 
 TrenchPlan on_route(Route route, const Site& site, const Ground& ground, const Rules& rules, std::size_t source,

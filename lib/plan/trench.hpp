@@ -32,8 +32,23 @@ std::optional<Refusal> lay_trench(TrenchPlan& trench, const Site& site, const Ru
 void fill_in(TrenchPlan& trench, const Site& site, const Rules& rules,
              const std::vector<std::pair<std::string, double>>& fixed);
 
-/// Where the pump's line can let water out when it is frozen or blocked, if anywhere. Nothing for a downspout.
-std::vector<Finding> pump_joint_findings(const TrenchPlan& trench, const Site& site, const Rules& rules);
+/// The lid of the pop-up by which a trench's water leaves, through whatever it joins; nothing for another outlet.
+std::optional<double> lid_elev_m(const OutletOutcome& outcome, const TrenchPlan& trench, const Site& site);
+
+/// Whether a gravity line stands full up to its wall before the lid opens.
+bool stands_full(const OutletOutcome& outcome, const Site& site);
+
+/// Whether the joint of a pump's line lies below the lid, so that the water leaves there and not by the lid.
+bool spills_below(const TrenchPlan& trench, const Site& site, const Rules& rules, double lid_elev_m);
+
+/// A lid above the invert at the wall; not where a pump's joint spills below it, which pump_joint_findings says.
+std::vector<Finding> lid_findings(const TrenchPlan& trench, const Site& site, const Rules& rules,
+                                  std::optional<double> lid_elev_m);
+
+/// Where the pump's line can let water out when it is frozen or blocked, if anywhere, and whether it does so before
+/// the lid opens. Nothing for a downspout.
+std::vector<Finding> pump_joint_findings(const TrenchPlan& trench, const Site& site, const Rules& rules,
+                                         std::optional<double> lid_elev_m = std::nullopt);
 
 /// Its crossings and where it runs along marks.
 std::vector<Finding> mark_findings(const TrenchPlan& trench, const Site& site, const Rules& rules);
