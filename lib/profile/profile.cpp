@@ -89,6 +89,7 @@ double dig_cost(const ProfileProblem& problem, std::span<const GradePoint> point
 
 Profile lay_at_cover(const ProfileProblem& problem)
 {
+    constexpr double least_grade_m = 0.05; // nobody lays a shorter one
     Profile profile;
     for (const double station : break_stations_m(problem, {})) {
         const double ground = ground_at_m(problem.ground, station);
@@ -96,8 +97,16 @@ Profile lay_at_cover(const ProfileProblem& problem)
         profile.points.push_back(
             {.station_m = station, .invert_elev_m = problem.section.invert_for_cover_m(ground, cover)});
     }
-    auto& end = profile.points.front().invert_elev_m;
-    end = std::min(end, problem.highest_outlet_invert_elev_m);
+    auto& points = profile.points;
+    const double at_cover = points.front().invert_elev_m;
+    const double end =
+        std::max(std::min(at_cover, problem.highest_outlet_invert_elev_m), problem.lowest_outlet_invert_elev_m);
+    if (end != at_cover) {
+        points.front().invert_elev_m = end;
+        const auto far = std::find_if(points.begin() + 1, points.end() - 1,
+                                      [](const GradePoint& p) { return p.station_m >= least_grade_m; });
+        points.erase(points.begin() + 1, far);
+    }
     profile.dig_cost = dig_cost(problem, profile.points);
     return profile;
 }

@@ -80,8 +80,8 @@ struct Profile {
 /// Checked against a linear programme and brute force in tests/profile_test.cpp.
 std::variant<Profile, Refusal> lay_profile(const ProfileProblem& problem);
 
-/// A pressure line: at the least cover everywhere, whatever the fall, and no higher at its lower end than the problem
-/// allows.
+/// A pressure line: at the least cover everywhere, whatever the fall, and at its lower end between the inverts that the
+/// problem allows; where those leave no room, at the lowest.
 Profile lay_at_cover(const ProfileProblem& problem);
 
 /// Invert at any station of the profile, by straight lines between its points; clamped at the ends.
