@@ -28,39 +28,58 @@ void take_nearer(Nearest& nearest, double away_m, double station_m)
     }
 }
 
-/// Between straight lines the nearest places are an end of one of them, or a crossing.
-Nearest nearest_of(const Polyline& line, const Polyline& other)
+/// A trench as far as setbacks go: its axis and the ground it opens, square at its ends.
+struct Strip {
+    Polyline axis;
+    std::vector<Polygon> ground;
+};
+
+Strip strip_of(Polyline axis, double width_m)
+{
+    auto ground = strip_around(axis, width_m);
+    return {.axis = std::move(axis), .ground = std::move(ground)};
+}
+
+/// Between what is made of straight lines the nearest places are a corner of one of them, or a crossing.
+Nearest nearest_of(const Strip& strip, const Polyline& other)
 {
     Nearest nearest;
-    for (const auto& p : other) {
-        take_nearer(nearest, distance_m(p, line), station_of(line, p));
+    for (const auto& ground : strip.ground) {
+        for (const auto& p : other) {
+            take_nearer(nearest, distance_m(p, ground), station_of(strip.axis, p));
+        }
+        const auto take_ring = [&](const Ring& ring) {
+            for (const auto& p : ring) {
+                take_nearer(nearest, distance_m(p, other), station_of(strip.axis, p));
+            }
+            for (const auto& met : crossings(closed(ring), other)) {
+                take_nearer(nearest, 0, station_of(strip.axis, met.at));
+            }
+        };
+        take_ring(ground.outer);
+        std::ranges::for_each(ground.holes, take_ring);
     }
-    double station = 0;
-    for (std::size_t i = 0; i < line.size(); ++i) {
-        station += i > 0 ? distance_m(line[i - 1], line[i]) : 0;
-        take_nearer(nearest, distance_m(line[i], other), station);
-    }
-    if (const auto meet = crossings(line, other); !meet.empty()) {
+    if (const auto meet = crossings(strip.axis, other); !meet.empty()) {
         nearest = {.away_m = 0, .station_m = meet.front().station_m};
     }
     return nearest;
 }
 
-Nearest nearest_of(const Polyline& line, const Place& place)
+Nearest nearest_of(const Strip& strip, const Place& place)
 {
     if (const auto* p = std::get_if<Point>(&place)) {
-        return {.away_m = distance_m(*p, line), .station_m = station_of(line, *p)};
+        return nearest_of(strip, Polyline{*p});
     }
     if (const auto* other = std::get_if<Polyline>(&place)) {
-        return nearest_of(line, *other);
+        return nearest_of(strip, *other);
     }
     const auto& area = std::get<Polygon>(place);
-    if (const auto inside = spans_inside(line, area); !inside.empty()) {
+    if (const auto inside = spans_inside(strip.axis, area); !inside.empty()) {
         return {.away_m = 0, .station_m = inside.front().from_m};
     }
-    Nearest nearest = nearest_of(line, closed(area.outer));
+    Nearest nearest = nearest_of(strip, closed(area.outer));
     for (const auto& hole : area.holes) {
-        const auto at_hole = nearest_of(line, closed(hole));
+        const auto at_hole = nearest_of(strip, closed(hole));
         take_nearer(nearest, at_hole.away_m, at_hole.station_m);
     }
     return nearest;
@@ -97,30 +116,29 @@ class Checker {
         if (places.empty()) {
             return;
         }
-        const double half = rules_.section.width_m / 2;
         SetbackCheck check{.kind = std::move(kind), .id = std::move(id), .rule = rule, .nearest_m = 0};
         Nearest nearest;
         std::vector<Interval> near;
-        constexpr double no_length_m = 1e-6; // what rounding leaves between two stretches
-        for (const auto& counted : minus({{0, length_m(line_)}}, merged(let_off))) {
-            if (counted.to_m - counted.from_m < no_length_m) {
-                continue;
-            }
+        for (const auto& strip : counted(let_off)) {
             for (const auto& place : places) {
-                const auto here = nearest_of(part(counted), place);
-                take_nearer(nearest, here.away_m, counted.from_m + here.station_m);
+                const auto here = nearest_of(strip.strip, place);
+                take_nearer(nearest, here.away_m, strip.from_m + here.station_m);
             }
+        }
+        if (!std::isfinite(nearest.away_m)) {
+            return;
         }
         for (const auto& place : places) {
             const auto spans = spans_nearer(line_, rules_.section.width_m, place, rule.distance_m);
             near.insert(near.end(), spans.begin(), spans.end());
         }
-        check.nearest_m = std::max(0.0, nearest.away_m - half);
+        check.nearest_m = nearest.away_m;
         check.nearest_station_m = nearest.station_m;
-        check.too_near = minus(merged(std::move(near)), merged(let_off));
-        if (std::isfinite(nearest.away_m)) {
-            checks_.push_back(std::move(check));
-        }
+        // The stretches take in the square corners of every run at a bend; the trench itself is narrower there.
+        constexpr double rounding_m = 1e-5;
+        const bool kept = nearest.away_m > 0 && nearest.away_m >= rule.distance_m - rounding_m;
+        check.too_near = kept ? std::vector<Interval>{} : minus(merged(std::move(near)), merged(let_off));
+        checks_.push_back(std::move(check));
     }
     void add(const std::string& kind, const SetbackRule& rule, const std::vector<Reserve>& reserves)
     {
@@ -131,6 +149,21 @@ class Checker {
     std::vector<SetbackCheck> take() { return std::move(checks_); }
 
   private:
+    struct Counted {
+        double from_m = 0;
+        Strip strip;
+    };
+    [[nodiscard]] std::vector<Counted> counted(const std::vector<Interval>& let_off) const
+    {
+        constexpr double no_length_m = 1e-6; // what rounding leaves between two stretches
+        std::vector<Counted> parts;
+        for (const auto& span : minus({{0, length_m(line_)}}, merged(let_off))) {
+            if (span.to_m - span.from_m >= no_length_m) {
+                parts.push_back({.from_m = span.from_m, .strip = strip_of(part(span), rules_.section.width_m)});
+            }
+        }
+        return parts;
+    }
     [[nodiscard]] Polyline part(const Interval& span) const
     {
         Polyline result{point_at(line_, span.from_m)};
@@ -169,17 +202,34 @@ AreaInside inside_area(const Polyline& line, const Polygon& area, double opened_
 std::vector<SetbackCheck> setback_checks(const Site& site, const Polyline& line, const RouteRules& rules)
 {
     const auto at_source = strip_spans_within(line, 0, line.back(), rules.wall_exit_length_m);
-    auto at_both = strip_spans_within(line, 0, line.front(), rules.wall_exit_length_m);
-    at_both.insert(at_both.end(), at_source.begin(), at_source.end());
     Checker checker(line, rules);
     const auto& asked = rules.setbacks;
     checker.add("foundation", "", asked.foundation, as_places(site.foundations), at_source);
-    checker.add("lot line", "", asked.lot_line, as_places(lot_line(site, rules.boundary_snap_m)), at_both);
-    checker.add("street line", "", asked.street_line, as_places(street_line(site, rules.boundary_snap_m)), at_both);
+    checker.add("lot line", "", asked.lot_line, as_places(lot_line(site, rules.boundary_snap_m)), {});
+    checker.add("street line", "", asked.street_line, as_places(street_line(site, rules.boundary_snap_m)), {});
     checker.add("well", asked.well, site.wells);
     checker.add("septic", asked.septic, site.septic);
     checker.add("easement", asked.easement, site.easements);
     return checker.take();
+}
+
+StripInside inside_foundations(const Site& site, const Polyline& line, double width_m)
+{
+    StripInside found;
+    const auto strips = strip_around(line, width_m);
+    for (const auto& house : site.foundations) {
+        found.area_m2 += strip_area_inside_m2(line, width_m, house);
+        for (const auto& strip : strips) {
+            for (const auto& p : strip.outer) {
+                const double depth = contains(house, p) ? boundary_distance_m(p, house) : 0;
+                if (depth > found.deepest_m) {
+                    found.deepest_m = depth;
+                    found.station_m = station_of(line, p);
+                }
+            }
+        }
+    }
+    return found;
 }
 
 std::optional<AreaInside> inside_right_of_way(const Site& site, const Polyline& line, double opened_width_m)

@@ -14,7 +14,7 @@ struct SetbackCheck {
     std::string kind = {}; ///< "lot line", "foundation", "street line", "well", "septic", "easement"
     std::string id = {};   ///< of the well or the like; empty for lines of the lot and foundations
     SetbackRule rule = {};
-    double nearest_m = 0; ///< from the trench's edge; 0 where it enters or crosses
+    double nearest_m = 0; ///< from the trench's edge, square at its ends; 0 where it enters or crosses
     double nearest_station_m = 0;
     std::vector<Interval> too_near = {}; ///< stretches from which some part of the trench lies nearer than asked
     friend bool operator==(const SetbackCheck&, const SetbackCheck&) = default;
@@ -22,9 +22,19 @@ struct SetbackCheck {
 
 /// The trench against everything a distance is asked from. Exact distances from the trench's edge.
 ///
-/// Near the source the foundation, and near the source and the outlet the lines of the lot, are not counted within
-/// wall_exit_length_m, as in the route. Nothing for what the site does not have.
+/// Measured over the whole trench, but for the foundation: it is not counted within wall_exit_length_m of the source,
+/// which lies at its wall. Nothing for what the site does not have.
 std::vector<SetbackCheck> setback_checks(const Site& site, const Polyline& line, const RouteRules& rules);
+
+/// How far the trench, as wide as its strip, reaches into our foundations: beside the way out of a wall that is not
+/// left square, the pipe itself keeps clear.
+struct StripInside {
+    double area_m2 = 0;
+    double deepest_m = 0; ///< of the strip's corners, from the wall
+    double station_m = 0; ///< there
+    friend bool operator==(const StripInside&, const StripInside&) = default;
+};
+StripInside inside_foundations(const Site& site, const Polyline& line, double width_m);
 
 /// Where a trench lies in an area that belongs to somebody else in part: the right-of-way, an easement.
 struct AreaInside {

@@ -207,6 +207,22 @@ void setback_notes(Notes& notes)
     }
 }
 
+/// The layers may disagree by the snap distance, so a corner no deeper than that tells nothing.
+void wall_notes(Notes& notes, const TrenchPlan& trench)
+{
+    const double width_m = trench.problem.section.width_m;
+    const auto inside = inside_foundations(notes.site, trench.route.line, width_m);
+    if (inside.deepest_m > notes.rules.route.boundary_snap_m) {
+        notes.add(
+            Severity::warning, "route.foundation_clearance",
+            fmt::format("At the wall the trench's full width of {} would reach {} into the foundation ({}): dig it "
+                        "there no wider than the wall leaves room.",
+                        small_text(width_m, notes.units), small_text(inside.deepest_m, notes.units),
+                        area_text(inside.area_m2, notes.units)),
+            inside.station_m);
+    }
+}
+
 void area_notes(Notes& notes, const std::string& permit)
 {
     if (notes.safety.street) {
@@ -275,6 +291,7 @@ std::vector<Finding> safety_findings(const JobPlan& plan, const TrenchPlan& tren
     spoil_notes(notes);
     tree_notes(notes, trench);
     setback_notes(notes);
+    wall_notes(notes, trench);
     area_notes(notes, plan.site.outlets[trench.outlet].permit);
     aim_notes(notes);
     return notes.take();

@@ -34,18 +34,21 @@ std::vector<SettingRow> clearance_settings()
                     "Trench edge to foundation, except where the pipe leaves the wall. The footing depth is not "
                     "known here: this is no proof that the footing is not undermined."},
                    [](auto& rules) -> auto& { return rules.route.foundation_clearance_m; }),
-        number_row({"route.wall_exit_length", Measure::length, "5 ft", "0 ft", "30 ft", "common practice, no source",
-                    "Within this of a source the foundation clearance is waived."},
-                   [](auto& rules) -> auto& { return rules.route.wall_exit_length_m; }),
+        number_row(
+            {"route.wall_exit_length", Measure::length, "5 ft", "0 ft", "30 ft", "common practice, no source",
+             "Within this of a source the foundation clearance is waived, but never the pipe itself beyond its way "
+             "out of the wall."},
+            [](auto& rules) -> auto& { return rules.route.wall_exit_length_m; }),
         number_row({"route.boundary_snap", Measure::length, "2 in", "0 in", "3 ft", "common practice, no source",
                     "Boundaries that two layers share (lot and right-of-way) may disagree by this."},
                    [](auto& rules) -> auto& { return rules.route.boundary_snap_m; }),
         number_row({"route.keep_out_clearance", Measure::length, "6 in", "0 in", "30 ft", "common practice, no source",
                     "Trench edge to keep-outs, neighbours and surfaces that may not be entered."},
                    [](auto& rules) -> auto& { return rules.route.keep_out_clearance_m; }),
-        number_row({"route.parallel_angle", Measure::angle, "20 deg", "0 deg", "45 deg", "common practice, no source",
-                    "Inside a hand-dig zone, a line within this of the mark's direction runs along it."},
-                   [](auto& rules) -> auto& { return rules.route.parallel_angle_rad; }),
+        number_row(
+            {"route.parallel_angle", Measure::angle, "20 deg", "0 deg", "45 deg", "common practice, no source",
+             "Inside a hand-dig zone, a line within this of the mark's direction runs along it."},
+            [](auto& rules) -> auto& { return rules.route.parallel_angle_rad; }),
     };
 }
 

@@ -37,7 +37,8 @@ std::vector<SettingRow> setback_settings()
 {
     std::vector<SettingRow> rows;
     const std::string by_edge = ", by the trench's edge.";
-    add_setback(rows, "lot_line", "2 ft", practice, "Trench to our lot's edge off the street" + by_edge, true,
+    add_setback(rows, "lot_line", "2 ft", practice,
+                "Trench to our lot's edge off the street, at source and outlet too" + by_edge, true,
                 [](auto& rules) -> auto& { return rules.route.setbacks.lot_line; });
     add_setback(rows, "foundation", "2 ft", practice,
                 "Trench to the foundation beyond the wall exit" + by_edge +

@@ -104,6 +104,7 @@ void DrainMeter::check_bends(const DrainLine& line, std::size_t source, DrainCos
         if (v > 1 && distance_m(p[v - 1], p[v]) < rules_.least_run_m - 1e-9) {
             ++total.faults;
         }
+        total.faults += meters_[source].corner(p[v - 1], p[v], p[v + 1]) ? 1 : 0;
         total.price += junction ? 0 : *price;
     }
 }

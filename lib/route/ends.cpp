@@ -90,6 +90,30 @@ double highest_invert_m(const Site& site, const Outlet& outlet, double ground_el
     return std::min(highest, rules.section.invert_for_cover_m(ground_elev_m, cover));
 }
 
+/// Refusal when p lies nearer to the lot line than a hard setback asks of every trench.
+std::optional<Refusal> hard_setback_refusal(const std::vector<Obstacle>& edges, const Point& p, UnitSystem units)
+{
+    for (const auto& edge : edges) {
+        const double away = distance_m(p, edge);
+        if (away < edge.edge_m) {
+            return refusal_at(RefusalKind::setback,
+                              fmt::format("lies {} from the {}; {} is required of the trench's edge, and "
+                                          "setbacks.lot_line is hard",
+                                          depth_text(away, units), edge.name, depth_text(edge.edge_m, units)),
+                              p, edge.edge_m - away);
+        }
+    }
+    return std::nullopt;
+}
+
+/// The edges that a hard setback keeps every trench from.
+std::vector<Obstacle> hard_edges(const Site& site, const RouteRules& rules)
+{
+    auto all = rules.setbacks.lot_line.hard ? obstacles(site, rules) : std::vector<Obstacle>{};
+    std::erase_if(all, [](const Obstacle& obstacle) { return !(obstacle.edge_m > 0); });
+    return all;
+}
+
 std::vector<Point> along_line(const Polyline& line, double spacing_m)
 {
     const double length = length_m(line);
@@ -198,8 +222,12 @@ std::variant<std::vector<EndPoint>, Refusal> ends_of(const Site& site, const Gro
 {
     std::vector<EndPoint> ends;
     std::map<RefusalKind, std::pair<int, Refusal>> refusals;
+    const auto edges = hard_edges(site, rules);
     for (const auto& p : places_of(outlet, spacing_m)) {
         auto outcome = end_at(site, ground, outlet, rules, p, units);
+        if (auto refusal = hard_setback_refusal(edges, p, units)) {
+            outcome = *std::move(refusal);
+        }
         if (const auto* end = std::get_if<EndPoint>(&outcome)) {
             ends.push_back(*end);
             continue;

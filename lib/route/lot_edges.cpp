@@ -47,6 +47,11 @@ std::vector<Polyline> free_edges(const std::vector<Polygon>& areas, const std::v
     return edges_that(false, areas, others, snap_m);
 }
 
+std::vector<Polyline> shared_edges(const std::vector<Polygon>& areas, const std::vector<Polygon>& others, double snap_m)
+{
+    return edges_that(true, areas, others, snap_m);
+}
+
 std::vector<Polyline> lot_line(const Site& site, double snap_m)
 {
     return edges_that(false, site.parcel, site.right_of_way, snap_m);

@@ -20,31 +20,44 @@ void add_polygons(std::vector<Obstacle>& all, const std::vector<Polygon>& areas,
     }
 }
 
+/// In short pieces: most of a long street's edge is nowhere near.
+void add_edge(std::vector<Obstacle>& all, const Polyline& edge, const Obstacle& like)
+{
+    constexpr std::size_t piece_runs = 8;
+    for (std::size_t first = 0; first + 1 < edge.size(); first += piece_runs) {
+        const std::size_t last = std::min(first + piece_runs, edge.size() - 1);
+        all.push_back(like);
+        all.back().shape = Polyline(edge.begin() + static_cast<std::ptrdiff_t>(first),
+                                    edge.begin() + static_cast<std::ptrdiff_t>(last) + 1);
+    }
+}
+
 void add_lot_edges(std::vector<Obstacle>& all, const Site& site, double clearance_m, const RouteRules& rules)
 {
+    const auto& setback = rules.setbacks.lot_line;
+    const double asked_m = setback.hard ? setback.distance_m : 0;
+    const Obstacle lot{.name = "lot line",
+                       .shape = {},
+                       .clearance_m = std::max(clearance_m, rules.section.width_m / 2 + asked_m),
+                       .waiver = Waiver::at_lot_end,
+                       .edge_m = asked_m};
     if (rules.outside_lot == OutsideLot::not_neighbours) {
+        for (const auto& edge : setback.hard ? shared_edges(site.parcel, site.neighbours, rules.boundary_snap_m)
+                                             : std::vector<Polyline>{}) {
+            add_edge(all, edge, lot);
+        }
         return;
     }
-    // In short pieces: most of a long street's edge is nowhere near.
-    constexpr std::size_t piece_runs = 8;
-    const auto add = [&](const Polyline& edge, double from_axis_m) {
-        for (std::size_t first = 0; first + 1 < edge.size(); first += piece_runs) {
-            const std::size_t last = std::min(first + piece_runs, edge.size() - 1);
-            all.push_back({.name = "edge of the lot and right-of-way",
-                           .shape = Polyline(edge.begin() + static_cast<std::ptrdiff_t>(first),
-                                             edge.begin() + static_cast<std::ptrdiff_t>(last) + 1),
-                           .clearance_m = from_axis_m,
-                           .near_source = true,
-                           .near_end = true});
-        }
-    };
-    const auto& setback = rules.setbacks.lot_line;
-    const double asked_m = setback.hard ? rules.section.width_m / 2 + setback.distance_m : 0;
     for (const auto& edge : lot_line(site, rules.boundary_snap_m)) {
-        add(edge, std::max(clearance_m, asked_m));
+        add_edge(all, edge, lot);
     }
+    const Obstacle street{.name = "edge of the right-of-way",
+                          .shape = {},
+                          .clearance_m = clearance_m,
+                          .waiver = Waiver::at_lot_end,
+                          .street = true};
     for (const auto& edge : free_edges(site.right_of_way, site.parcel, rules.boundary_snap_m)) {
-        add(edge, clearance_m);
+        add_edge(all, edge, street);
     }
 }
 
@@ -68,54 +81,8 @@ void add_foundations(std::vector<Obstacle>& all, const Site& site, double half_m
         all.push_back({.name = "foundation",
                        .shape = area,
                        .clearance_m = half_m + rules.foundation_clearance_m,
-                       .near_source = true});
+                       .waiver = Waiver::at_wall});
     }
-}
-
-/// The parts of a run outside a circle about a point.
-std::vector<Polyline> outside_circle(const Polyline& run, const Point& centre, double radius_m)
-{
-    std::vector<Polyline> parts;
-    for (const auto& span : minus({{0, length_m(run)}}, strip_spans_within(run, 0, centre, radius_m))) {
-        parts.push_back({point_at(run, span.from_m), point_at(run, span.to_m)});
-    }
-    return parts;
-}
-
-bool enters(const Polyline& run, const Obstacle& obstacle, const Run& ends, double snap_m)
-{
-    if (const auto* area = std::get_if<Polygon>(&obstacle.shape)) {
-        return total_m(spans_inside(run, *area)) > snap_m;
-    }
-    auto parts = ends.to_end ? outside_circle(run, ends.lower, snap_m) : std::vector<Polyline>{run};
-    return std::any_of(parts.begin(), parts.end(),
-                       [&](const Polyline& part) { return !(distance_m(part, obstacle) > 0); });
-}
-
-bool too_near(const Run& ends, const Polyline& run, const Point& source, const Obstacle& obstacle,
-              const RouteRules& rules)
-{
-    // Rounding in the waiver circles and in site metres stays far below a micrometre.
-    const double clearance = obstacle.clearance_m - 1e-6;
-    if (distance_m(run, obstacle) >= clearance) {
-        return false;
-    }
-    std::vector<Polyline> strict{run};
-    if (obstacle.near_source) {
-        strict = outside_circle(run, source, rules.wall_exit_length_m);
-    }
-    if (obstacle.near_end && ends.to_end) {
-        std::vector<Polyline> rest;
-        for (const auto& part : strict) {
-            for (auto& piece : outside_circle(part, ends.lower, rules.wall_exit_length_m)) {
-                rest.push_back(std::move(piece));
-            }
-        }
-        strict = std::move(rest);
-    }
-    return enters(run, obstacle, ends, rules.boundary_snap_m) ||
-           std::any_of(strict.begin(), strict.end(),
-                       [&](const Polyline& part) { return distance_m(part, obstacle) < clearance; });
 }
 
 } // namespace
@@ -182,19 +149,6 @@ Box box_of(const std::variant<Point, Polyline, Polygon>& place)
         return bounds(*line);
     }
     return bounds(std::span(&std::get<Point>(place), 1));
-}
-
-std::optional<RouteFault> obstacle_fault(const Run& run, const Point& source, const std::vector<Obstacle>& all,
-                                         const RouteRules& rules)
-{
-    const Polyline line{run.upper, run.lower};
-    const Box box = bounds(line);
-    for (const auto& obstacle : all) {
-        if (overlap(box, obstacle.reach) && too_near(run, line, source, obstacle, rules)) {
-            return RouteFault{.text = fmt::format("enters or comes too near to {}", obstacle.name), .at = run.lower};
-        }
-    }
-    return std::nullopt;
 }
 
 std::optional<RouteFault> surface_fault(const Run& run, const SurfaceSpans& surfaces, const RouteRules& rules)

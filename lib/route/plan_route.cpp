@@ -10,6 +10,7 @@
 #include <array>
 #include <cmath>
 #include <fmt/format.h>
+#include <limits>
 #include <numbers>
 
 namespace trenchwright {
@@ -282,6 +283,25 @@ Route route_of(const Searched& searched)
             .cells = searched.cells};
 }
 
+/// Where the source lies nearer to the lot line than a hard setback asks of every trench.
+std::optional<Refusal> inside_setback(const std::vector<Obstacle>& all, const Source& source, UnitSystem units)
+{
+    for (const auto& edge : all) {
+        const double away_m = edge.edge_m > 0 ? distance_m(source.at, edge) : edge.edge_m;
+        if (away_m < edge.edge_m) {
+            return Refusal{.kind = RefusalKind::setback,
+                           .text =
+                               fmt::format("the source lies {} from the {}; {} is required of the trench's edge, and "
+                                           "setbacks.lot_line is hard",
+                                           depth_text(away_m, units), edge.name, depth_text(edge.edge_m, units)),
+                           .at = source.at,
+                           .station_m = std::nullopt,
+                           .short_by_m = edge.edge_m - away_m};
+        }
+    }
+    return std::nullopt;
+}
+
 /// Where the source lies in something that no trench may enter, as a downspout drawn inside the house's outline does.
 std::optional<Refusal> shut_in(const std::vector<Obstacle>& all, const Source& source, const RouteRules& rules,
                                UnitSystem units)
@@ -302,7 +322,40 @@ std::optional<Refusal> shut_in(const std::vector<Obstacle>& all, const Source& s
                            .short_by_m = inside_m};
         }
     }
-    return std::nullopt;
+    return inside_setback(all, source, units);
+}
+
+/// What stands nearest to a source or an end that no way leads from, for the reader to judge.
+Refusal with_narrow_place(Refusal refusal, const Task& task)
+{
+    const double width_m = task.rules.section.width_m;
+    const auto nearest_edge = [&](const Point& p) -> std::pair<double, const Obstacle*> {
+        std::pair<double, const Obstacle*> nearest{std::numeric_limits<double>::infinity(), nullptr};
+        for (const auto& edge : task.prep.obstacles) {
+            const double away_m = distance_m(p, edge);
+            if (edge.waiver == Waiver::at_lot_end && !edge.street && away_m < edge.edge_m + width_m / 2 &&
+                away_m < nearest.first) {
+                nearest = {away_m, &edge};
+            }
+        }
+        return nearest;
+    };
+    const auto add = [&](std::string_view what, const Point& p) {
+        const auto [away_m, edge] = nearest_edge(p);
+        if (edge == nullptr) {
+            return;
+        }
+        refusal.text += fmt::format(
+            "; the {} lies {} from the {}, and along it half the trench of {}{} takes {}", what,
+            depth_text(away_m, task.units), edge->name, depth_text(width_m, task.units),
+            edge->edge_m > 0 ? fmt::format(" and the hard setback of {}", depth_text(edge->edge_m, task.units)) : "",
+            depth_text(edge->edge_m + width_m / 2, task.units));
+        refusal.at = p;
+        refusal.short_by_m = edge->edge_m + width_m / 2 - away_m;
+    };
+    add("outlet", nearest_end(task.ends, task.source.at));
+    add("source", task.source.at);
+    return refusal;
 }
 
 } // namespace
@@ -343,7 +396,8 @@ std::variant<Route, Refusal> plan_route(const RoutePrep& prep, const Site& site,
     if (searched.best) {
         return route_of(searched);
     }
-    return refusal_for(searched.reason, searched.reason_lattice, task.ends, ground, rules, units);
+    auto refusal = refusal_for(searched.reason, searched.reason_lattice, task.ends, ground, rules, units);
+    return refusal.kind == RefusalKind::blocked ? with_narrow_place(std::move(refusal), task) : refusal;
 }
 
 std::vector<RouteFault> route_faults(const Site& site, const Ground& ground, const Source& source, const Outlet& outlet,

@@ -184,6 +184,9 @@ TrueCost TrueLine::cost(const Polyline& downstream, const EndPoint& end)
 {
     TrueCost total;
     total.fault = bend_fault(downstream, rules_, total.price);
+    for (std::size_t i = 1; i + 1 < downstream.size() && !total.fault; ++i) {
+        total.fault = corner(downstream[i - 1], downstream[i], downstream[i + 1]);
+    }
     double invert = source_.highest_invert_elev_m.value_or(std::numeric_limits<double>::infinity());
     for (std::size_t i = 1; i < downstream.size() && !total.fault; ++i) {
         const bool last = i + 1 == downstream.size();

@@ -62,6 +62,12 @@ class TrueLine {
 
     const TrueRun& run(const Run& run);
 
+    /// The lot's edge that the trench's outer corner passes at a bend, or nothing.
+    [[nodiscard]] std::optional<RouteFault> corner(const Point& before, const Point& bend, const Point& after) const
+    {
+        return corner_fault(before, bend, after, obstacles_, rules_);
+    }
+
     /// Price at the shallowest inverts (the search's own recursion on true geometry), with bends and fall checked.
     TrueCost cost(const Polyline& downstream, const EndPoint& end);
 
