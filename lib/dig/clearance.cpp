@@ -4,6 +4,7 @@
 #include "dig/quantities.hpp"
 #include "geom/measure.hpp"
 #include "geom/stretch.hpp"
+#include "route/along_marks.hpp"
 
 #include <algorithm>
 #include <cmath>
@@ -24,32 +25,6 @@ double side_reach_m(const Mark& mark, const ClearanceRules& rules)
 {
     return width_m(mark, rules) / 2 + separation_from(mark.facility, rules).side_m +
            mark.position_accuracy_m.value_or(0);
-}
-
-struct Reach {
-    double strip_m = 0;
-    double reach_m = 0;
-};
-
-/// Stretches of the line within reach of those pieces of a mark that it runs along.
-std::vector<Interval> spans_along(const Polyline& line, const Mark& mark, const Reach& reach, double angle_rad)
-{
-    std::vector<Interval> all;
-    double start = 0;
-    for (std::size_t i = 1; i < line.size(); ++i) {
-        const Polyline run{line[i - 1], line[i]};
-        for (std::size_t j = 1; j < mark.line.size(); ++j) {
-            const Polyline piece{mark.line[j - 1], mark.line[j]};
-            if (!(between_lines_rad(direction_rad(run[0], run[1]), direction_rad(piece[0], piece[1])) < angle_rad)) {
-                continue;
-            }
-            for (const auto& span : strip_spans_within(run, reach.strip_m, piece, reach.reach_m)) {
-                all.push_back({start + span.from_m, start + span.to_m});
-            }
-        }
-        start += length_m(run);
-    }
-    return merged(std::move(all));
 }
 
 bool meets(const std::vector<Interval>& spans, const Interval& span)
@@ -118,11 +93,13 @@ std::vector<ParallelRun> parallel_runs(const Site& site, const Polyline& line, c
 {
     std::vector<ParallelRun> runs;
     const double pipe = route.section.outside_diameter_m;
+    const double least = route.parallel_angle_rad;
     for (std::size_t i = 0; i < site.marks.size(); ++i) {
         const Mark& mark = site.marks[i];
-        const auto zone =
-            spans_along(line, mark, {route.section.width_m, hand_dig_reach_m(mark, route)}, route.parallel_angle_rad);
-        const auto beside = spans_along(line, mark, {pipe, side_reach_m(mark, rules)}, route.parallel_angle_rad);
+        const auto zone = stretches_along(
+            line, mark.line, {.strip_m = route.section.width_m, .reach_m = hand_dig_reach_m(mark, route)}, least);
+        const auto beside =
+            stretches_along(line, mark.line, {.strip_m = pipe, .reach_m = side_reach_m(mark, rules)}, least);
         auto both = zone;
         both.insert(both.end(), beside.begin(), beside.end());
         for (const auto& span : merged(std::move(both))) {

@@ -54,8 +54,8 @@ struct ParallelRun {
     friend bool operator==(const ParallelRun&, const ParallelRun&) = default;
 };
 
-/// Stretches along each mark inside its hand-dig zone or nearer to it than the side gap, by mark and station. Along
-/// means within route.parallel_angle of its direction; a crossing is none.
+/// Stretches along each mark inside its hand-dig zone or nearer to it than the side gap, by mark and station, whatever
+/// their heading: all that is no genuine crossing, see stretches_along.
 std::vector<ParallelRun> parallel_runs(const Site& site, const Polyline& line, const RouteRules& route,
                                        const ClearanceRules& rules);
 

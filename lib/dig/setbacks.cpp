@@ -213,25 +213,6 @@ std::vector<SetbackCheck> setback_checks(const Site& site, const Polyline& line,
     return checker.take();
 }
 
-StripInside inside_foundations(const Site& site, const Polyline& line, double width_m)
-{
-    StripInside found;
-    const auto strips = strip_around(line, width_m);
-    for (const auto& house : site.foundations) {
-        found.area_m2 += strip_area_inside_m2(line, width_m, house);
-        for (const auto& strip : strips) {
-            for (const auto& p : strip.outer) {
-                const double depth = contains(house, p) ? boundary_distance_m(p, house) : 0;
-                if (depth > found.deepest_m) {
-                    found.deepest_m = depth;
-                    found.station_m = station_of(line, p);
-                }
-            }
-        }
-    }
-    return found;
-}
-
 std::optional<AreaInside> inside_right_of_way(const Site& site, const Polyline& line, double opened_width_m)
 {
     AreaInside zone{.id = "right-of-way", .holder = {}, .spans = {}};

@@ -26,16 +26,6 @@ struct SetbackCheck {
 /// which lies at its wall. Nothing for what the site does not have.
 std::vector<SetbackCheck> setback_checks(const Site& site, const Polyline& line, const RouteRules& rules);
 
-/// How far the trench, as wide as its strip, reaches into our foundations: beside the way out of a wall that is not
-/// left square, the pipe itself keeps clear.
-struct StripInside {
-    double area_m2 = 0;
-    double deepest_m = 0; ///< of the strip's corners, from the wall
-    double station_m = 0; ///< there
-    friend bool operator==(const StripInside&, const StripInside&) = default;
-};
-StripInside inside_foundations(const Site& site, const Polyline& line, double width_m);
-
 /// Where a trench lies in an area that belongs to somebody else in part: the right-of-way, an easement.
 struct AreaInside {
     std::string id = {};

@@ -70,9 +70,10 @@ Finding along_finding(const ParallelRun& run, const TrenchPlan& trench, const Si
             : "";
     return {.severity = Severity::warning,
             .rule = run.too_near ? "clearance" : "route.parallel_angle",
-            .text = fmt::format("Runs along {} {} from {} to {}, {}{}: {}{}.", facility_name(mark.facility), mark.id,
-                                station_text(run.span.from_m, u), station_text(run.span.to_m, u),
-                                length_text(run.span.to_m - run.span.from_m, u),
+            .text = fmt::format("{} {} {} from {} to {}, {}{}: {}{}.",
+                                run.too_near ? "Lies nearer than the side gap to" : "Runs along",
+                                facility_name(mark.facility), mark.id, station_text(run.span.from_m, u),
+                                station_text(run.span.to_m, u), length_text(run.span.to_m - run.span.from_m, u),
                                 run.in_zone ? ", in its hand-dig zone" : "", near, asked),
             .at = point_at(trench.route.line, run.span.from_m),
             .station_m = run.span.from_m};

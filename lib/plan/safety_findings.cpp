@@ -1,3 +1,4 @@
+#include "dig/wall_strip.hpp"
 #include "geom/measure.hpp"
 #include "plan/safety_steps.hpp"
 

@@ -47,7 +47,8 @@ std::vector<SettingRow> clearance_settings()
                    [](auto& rules) -> auto& { return rules.route.keep_out_clearance_m; }),
         number_row(
             {"route.parallel_angle", Measure::angle, "20 deg", "0 deg", "45 deg", "common practice, no source",
-             "Inside a hand-dig zone, a line within this of the mark's direction runs along it."},
+             "Nearer to a mark than its side gap or in its hand-dig zone, a trench runs along it unless it passes "
+             "once to the other side, nowhere within this of the mark's direction, and no longer than straight."},
             [](auto& rules) -> auto& { return rules.route.parallel_angle_rad; }),
     };
 }

@@ -69,11 +69,13 @@ double DrainMeter::lay_elev_m(const DrainLine& line, std::size_t source, int mos
     double invert = pump
                         ? std::numeric_limits<double>::infinity()
                         : site_.sources[source].highest_invert_elev_m.value_or(std::numeric_limits<double>::infinity());
+    BesideMarks beside;
     for (std::size_t v = 1; v < trench.downstream.size() && total.faults <= most_faults; ++v) {
         const bool last = trench.joins < 0 && v + 1 == trench.downstream.size();
         const TrueRun& run =
             meters_[source].run({.upper = trench.downstream[v - 1], .lower = trench.downstream[v], .to_end = last});
         total.faults += run.fault ? 1 : 0;
+        beside.add(run, distance_m(trench.downstream[v - 1], trench.downstream[v]));
         const auto laid =
             descend(run, invert, rules, last ? std::optional(line.end.highest_invert_elev_m) : std::nullopt);
         invert = laid.invert_elev_m;
@@ -86,11 +88,12 @@ double DrainMeter::lay_elev_m(const DrainLine& line, std::size_t source, int mos
             }
         }
     }
+    total.price += beside.price(site_, rules);
     total.ends_elev_m[source] = invert;
     return invert;
 }
 
-void DrainMeter::check_bends(const DrainLine& line, std::size_t source, DrainCost& total) const
+void DrainMeter::check_bends(const DrainLine& line, std::size_t source, DrainCost& total)
 {
     const auto& p = line.trenches[source].downstream;
     for (std::size_t v = 1; v + 1 < p.size(); ++v) {

@@ -37,7 +37,7 @@ class DrainMeter {
 
   private:
     double lay_elev_m(const DrainLine& line, std::size_t source, int most_faults, DrainCost& total);
-    void check_bends(const DrainLine& line, std::size_t source, DrainCost& total) const;
+    void check_bends(const DrainLine& line, std::size_t source, DrainCost& total);
     void check_junction(const DrainLine& line, std::size_t source, DrainCost& total) const;
 
     const Site& site_;

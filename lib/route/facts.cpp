@@ -1,7 +1,6 @@
 #include "base/error.hpp"
-#include "geom/along.hpp"
 #include "geom/measure.hpp"
-#include "route/route.hpp"
+#include "route/along_marks.hpp"
 
 #include <algorithm>
 #include <cmath>
@@ -39,25 +38,9 @@ void take_if_better(std::optional<FittingPair>& best, double angle_rad, FittingP
     }
 }
 
-void add_shifted(std::vector<Interval>& all, const std::vector<Interval>& spans, double by_m)
+void add_all(std::vector<Interval>& all, const std::vector<Interval>& spans)
 {
-    for (const auto& span : spans) {
-        all.push_back({span.from_m + by_m, span.to_m + by_m});
-    }
-}
-
-/// Where one run goes along a mark inside its zone.
-void add_parallel(std::vector<Interval>& all, const Polyline& run, double start_m, const Mark& mark,
-                  const RouteRules& rules)
-{
-    const double run_rad = direction_rad(run[0], run[1]);
-    for (std::size_t i = 1; i < mark.line.size(); ++i) {
-        const Polyline piece{mark.line[i - 1], mark.line[i]};
-        if (between_lines_rad(run_rad, direction_rad(piece[0], piece[1])) < rules.parallel_angle_rad) {
-            const double reach = parallel_reach_m(mark, rules);
-            add_shifted(all, strip_spans_within(run, rules.section.width_m, piece, reach), start_m);
-        }
-    }
+    all.insert(all.end(), spans.begin(), spans.end());
 }
 
 std::optional<FittingPair> fittings_for(double angle_rad, const RouteRules& rules)
@@ -164,29 +147,31 @@ SurfaceSpans surfaces_along(const Site& site, const Polyline& line, const RouteR
     return result;
 }
 
-LineFacts facts_along(const Site& site, const Polyline& line, SurfaceSpans surfaces, const RouteRules& rules)
+LineFacts dug_along(const Site& site, const Polyline& line, SurfaceSpans surfaces, const RouteRules& rules)
 {
     LineFacts facts;
     facts.surface = std::move(surfaces);
     for (const auto& mark : site.marks) {
         const double reach = hand_dig_reach_m(mark, rules);
-        if (!overlap(grown(bounds(line), parallel_reach_m(mark, rules) + rules.section.width_m), bounds(mark.line))) {
-            continue;
-        }
-        add_shifted(facts.hand, strip_spans_within(line, rules.section.width_m, mark.line, reach), 0);
-        double start = 0;
-        for (std::size_t i = 1; i < line.size(); ++i) {
-            add_parallel(facts.parallel, {line[i - 1], line[i]}, start, mark, rules);
-            start += distance_m(line[i - 1], line[i]);
-        }
+        add_all(facts.hand, strip_spans_within(line, rules.section.width_m, mark.line, reach));
     }
     for (const auto& tree : site.trees) {
         const double radius = rules.tree_factor * tree.trunk_diameter_m;
-        add_shifted(facts.tree, strip_spans_within(line, rules.section.width_m, tree.at, radius), 0);
+        add_all(facts.tree, strip_spans_within(line, rules.section.width_m, tree.at, radius));
     }
-    facts.hand.insert(facts.hand.end(), facts.tree.begin(), facts.tree.end());
+    add_all(facts.hand, facts.tree);
     facts.hand = rounded_out(std::move(facts.hand), rules.section.width_m, length_m(line));
     facts.tree = merged(std::move(facts.tree));
+    return facts;
+}
+
+LineFacts facts_along(const Site& site, const Polyline& line, SurfaceSpans surfaces, const RouteRules& rules)
+{
+    LineFacts facts = dug_along(site, line, std::move(surfaces), rules);
+    for (const auto& mark : site.marks) {
+        const auto spans = stretches_along(line, mark.line, priced_reach(mark, rules), rules.parallel_angle_rad);
+        add_all(facts.parallel, spans);
+    }
     facts.parallel = merged(std::move(facts.parallel));
     return facts;
 }

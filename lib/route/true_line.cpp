@@ -75,12 +75,34 @@ std::vector<TruePiece> pieces_of(const RunFacts& facts, const RouteRules& rules)
     return pieces;
 }
 
+std::vector<NearPiece> beside_marks(const Site& site, const Polyline& line, const RouteRules& rules)
+{
+    std::vector<NearPiece> beside;
+    for (std::size_t i = 0; i < site.marks.size(); ++i) {
+        for (auto& piece : near_pieces(line, site.marks[i].line, priced_reach(site.marks[i], rules))) {
+            piece.mark = i;
+            beside.push_back(std::move(piece));
+        }
+    }
+    return beside;
+}
+
+double along_m(const std::vector<NearPiece>& beside, const RouteRules& rules)
+{
+    std::vector<Interval> along;
+    for (const auto& piece : beside) {
+        if (piece.flattest_rad < rules.parallel_angle_rad) {
+            along.push_back(piece.span);
+        }
+    }
+    return total_m(merged(std::move(along)));
+}
+
 double flat_price_of(const RunFacts& facts, const Site& site, const Polyline& line, const RouteRules& rules)
 {
     const double length = length_m(line);
     const double hand = total_m(facts.line.hand);
-    double price = rules.pipe_per_m * length + rules.hand_per_m * hand + rules.machine_per_m * (length - hand) +
-                   rules.parallel_per_m * total_m(facts.line.parallel);
+    double price = rules.pipe_per_m * length + rules.hand_per_m * hand + rules.machine_per_m * (length - hand);
     for (const auto& [span, kind] : facts.line.surface) {
         price += (span.to_m - span.from_m) * rules.restore_width_m * rules.surfaces.at(kind).restore_per_m2;
     }
@@ -166,12 +188,19 @@ TrueRun TrueLine::measured(const Run& run) const
         return {.fault = RouteFault{.text = "leaves the surveyed ground", .at = run.lower}, .pieces = {}};
     }
     auto covers = least_cover_along(surfaces, line, outlet_, rules_);
-    const RunFacts facts{.line = facts_along(site_, line, std::move(surfaces), rules_),
+    const RunFacts facts{.line = dug_along(site_, line, std::move(surfaces), rules_),
                          .covers = std::move(covers),
                          .ground = *std::move(ground)};
-    return {.fault = std::nullopt,
-            .pieces = pieces_of(facts, rules_),
-            .flat_price = flat_price_of(facts, site_, line, rules_)};
+    TrueRun measured{.fault = std::nullopt,
+                     .pieces = pieces_of(facts, rules_),
+                     .flat_price = flat_price_of(facts, site_, line, rules_),
+                     .beside = beside_marks(site_, line, rules_)};
+    measured.near_lot_edge = std::ranges::any_of(obstacles_, [&](const Obstacle& obstacle) {
+        return obstacle.waiver == Waiver::at_lot_end && overlap(bounds(std::span(&run.lower, 1)), obstacle.reach);
+    });
+    measured.along_m = along_m(measured.beside, rules_);
+    measured.flat_price += rules_.parallel_per_m * measured.along_m;
+    return measured;
 }
 
 const TrueRun& TrueLine::run(const Run& run)
@@ -180,23 +209,52 @@ const TrueRun& TrueLine::run(const Run& run)
     return known != runs_.end() ? known->second : runs_.emplace(run, measured(run)).first->second;
 }
 
+void BesideMarks::add(const TrueRun& run, double length_m)
+{
+    for (const auto& piece : run.beside) {
+        pieces_.push_back(shifted(piece, length_m_));
+    }
+    by_heading_m_ += run.along_m;
+    length_m_ += length_m;
+}
+
+double BesideMarks::price(const Site& site, const RouteRules& rules)
+{
+    if (pieces_.empty()) {
+        return 0;
+    }
+    std::ranges::stable_sort(pieces_, {}, &NearPiece::mark);
+    std::vector<Interval> along;
+    for (auto from = pieces_.begin(); from != pieces_.end();) {
+        const auto to = std::find_if(from, pieces_.end(), [&](const auto& piece) { return piece.mark != from->mark; });
+        const auto spans =
+            stretches_along({from, to}, priced_reach(site.marks[from->mark], rules), rules.parallel_angle_rad);
+        along.insert(along.end(), spans.begin(), spans.end());
+        from = to;
+    }
+    return rules.parallel_per_m * std::max(0.0, total_m(merged(std::move(along))) - by_heading_m_);
+}
+
 TrueCost TrueLine::cost(const Polyline& downstream, const EndPoint& end)
 {
     TrueCost total;
     total.fault = bend_fault(downstream, rules_, total.price);
-    for (std::size_t i = 1; i + 1 < downstream.size() && !total.fault; ++i) {
-        total.fault = corner(downstream[i - 1], downstream[i], downstream[i + 1]);
-    }
+    BesideMarks beside;
     double invert = source_.highest_invert_elev_m.value_or(std::numeric_limits<double>::infinity());
     for (std::size_t i = 1; i < downstream.size() && !total.fault; ++i) {
         const bool last = i + 1 == downstream.size();
         const TrueRun& part = run({.upper = downstream[i - 1], .lower = downstream[i], .to_end = last});
         total.fault = part.fault;
+        if (part.near_lot_edge && !last) {
+            total.fault = corner_fault(downstream[i - 1], downstream[i], downstream[i + 1], obstacles_, rules_);
+        }
+        beside.add(part, distance_m(downstream[i - 1], downstream[i]));
         const auto laid = descend(part, invert, rules_, last ? std::optional(end.highest_invert_elev_m) : std::nullopt);
         invert = laid.invert_elev_m;
         total.price += laid.price;
         total.missing_m = std::max(total.missing_m, laid.deepest_cut_m - rules_.deepest_cut_m);
     }
+    total.price += beside.price(site_, rules_);
     // Rounding of a line that only just drains is no missing fall.
     const double missing = std::max(total.missing_m, end.lowest_invert_elev_m + end.reserve_m - invert);
     total.missing_m = missing > 1e-9 ? missing : 0;

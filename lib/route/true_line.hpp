@@ -1,5 +1,6 @@
 #pragma once
 
+#include "route/along_marks.hpp"
 #include "route/obstacles.hpp"
 #include "route/route.hpp"
 
@@ -22,7 +23,10 @@ struct TruePiece {
 struct TrueRun {
     std::optional<RouteFault> fault;
     std::vector<TruePiece> pieces; ///< from its upper end down; empty when there is a fault
-    double flat_price = 0;         ///< everything that does not depend on depth
+    double flat_price = 0;         ///< everything that does not depend on depth; running along marks by its heading
+    std::vector<NearPiece> beside = {}; ///< where it is near to a mark
+    bool near_lot_edge = false;         ///< its lower end is
+    double along_m = 0;                 ///< of that, what runs along one by this run's heading alone
 };
 
 /// A run laid as high as it may be.
@@ -36,6 +40,20 @@ struct Descent {
 /// @param highest_lower_elev_m    at the lower end, in place of what the cover leaves there
 Descent descend(const TrueRun& run, double invert_elev_m, const RouteRules& rules,
                 std::optional<double> highest_lower_elev_m);
+
+/// What a whole line runs along marks beyond what the prices of its runs hold: where a line bends inside a mark's zone,
+/// only the whole tells a crossing from running along.
+class BesideMarks {
+  public:
+    /// The next run of the line.
+    void add(const TrueRun& run, double length_m);
+    [[nodiscard]] double price(const Site& site, const RouteRules& rules);
+
+  private:
+    std::vector<NearPiece> pieces_;
+    double length_m_ = 0;
+    double by_heading_m_ = 0;
+};
 
 /// What a whole line costs laid as high as it may be, and whether it drains.
 struct TrueCost {
@@ -63,9 +81,10 @@ class TrueLine {
     const TrueRun& run(const Run& run);
 
     /// The lot's edge that the trench's outer corner passes at a bend, or nothing.
-    [[nodiscard]] std::optional<RouteFault> corner(const Point& before, const Point& bend, const Point& after) const
+    [[nodiscard]] std::optional<RouteFault> corner(const Point& before, const Point& bend, const Point& after)
     {
-        return corner_fault(before, bend, after, obstacles_, rules_);
+        const bool near = run({.upper = before, .lower = bend, .to_end = false}).near_lot_edge;
+        return near ? corner_fault(before, bend, after, obstacles_, rules_) : std::nullopt;
     }
 
     /// Price at the shallowest inverts (the search's own recursion on true geometry), with bends and fall checked.
