@@ -352,6 +352,32 @@ TEST_CASE("every kind of mark has its own colour and pattern in the styles", "[e
     }
 }
 
+namespace {
+
+double red_of(std::uint32_t rgb)
+{
+    return rgb >> 16U & 0xFFU;
+}
+double green_of(std::uint32_t rgb)
+{
+    return rgb >> 8U & 0xFFU;
+}
+double blue_of(std::uint32_t rgb)
+{
+    return rgb & 0xFFU;
+}
+
+/// Of the colour circle: 60 degrees from one primary to the next, by the usual hexagon formula.
+double hue_deg(std::uint32_t rgb)
+{
+    const double red = red_of(rgb);
+    const double green = green_of(rgb);
+    const double blue = blue_of(rgb);
+    return std::atan2(std::sqrt(3.0) * (green - blue), 2 * red - green - blue) * 180 / 3.14159265358979;
+}
+
+} // namespace
+
 TEST_CASE("marks are painted in the hue that the colour code's word names", "[exchange]")
 {
     // Hues in degrees as the words are commonly used (from memory); the words: APWA uniform colour code.
@@ -359,21 +385,23 @@ TEST_CASE("marks are painted in the hue that the colour code's word names", "[ex
                                                                      {"yellow", {41, 65}}, {"green", {90, 150}},
                                                                      {"blue", {190, 250}}, {"purple", {270, 310}}};
     for (const auto facility : all_facilities()) {
-        if (facility == Facility::unstated) {
-            continue; // gray, which has no hue
+        const auto paint = mark_paint(facility);
+        for (const auto rgb : {paint.rgb, paint.letters_rgb}) {
+            INFO(facility_name(facility) << " " << rgb);
+            if (facility == Facility::unstated) { // gray has no hue
+                CHECK(red_of(rgb) == green_of(rgb));
+                CHECK(green_of(rgb) == blue_of(rgb));
+                CHECK(red_of(rgb) < 0x80);
+                continue;
+            }
+            double hue = hue_deg(rgb);
+            const auto& [low, high] = hues.at(mark_code(facility).colour);
+            hue += hue < low ? 360 : 0;
+            CHECK(hue >= low);
+            CHECK(hue <= high);
         }
-        const auto rgb = mark_paint(facility).rgb;
-        const double red = rgb >> 16U & 0xFFU;
-        const double green = rgb >> 8U & 0xFFU;
-        const double blue = rgb & 0xFFU;
-        // hue of the colour circle: 60 degrees from one primary to the next, by the usual hexagon formula
-        double hue = std::atan2(std::sqrt(3.0) * (green - blue), 2 * red - green - blue) * 180 / 3.14159265358979;
-        const auto& [low, high] = hues.at(mark_code(facility).colour);
-        hue += hue < low ? 360 : 0;
-        INFO(facility_name(facility) << " " << hue);
-        CHECK(hue >= low);
-        CHECK(hue <= high);
     }
+    CHECK(mark_code(Facility::unstated).colour == "color not stated");
 }
 
 TEST_CASE("every file carries every caution and never says that a place is free of danger", "[exchange]")

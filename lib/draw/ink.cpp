@@ -17,23 +17,6 @@ TextStyle letter_style(Facility facility)
     return {.size_pt = 6.2, .bold = true, .ink = mark_style(facility).text};
 }
 
-/// The mark's colour, dark enough to read.
-std::uint32_t letters_rgb(Facility facility)
-{
-    switch (facility) {
-    case Facility::electric: return 0xA31515;
-    case Facility::gas: return 0x7A5A00;
-    case Facility::communication: return 0x9C4700;
-    case Facility::water: return 0x0D47A1;
-    case Facility::sanitary_sewer:
-    case Facility::storm_sewer:
-    case Facility::sewer_unstated: return 0x1B5E20;
-    case Facility::reclaimed: return 0x5E1580;
-    case Facility::unstated: break;
-    }
-    return 0xA0134A;
-}
-
 PageLine ring_at(const PagePoint& at, const PageLine& shape)
 {
     PageLine ring;
@@ -62,7 +45,7 @@ MarkStyle mark_style(Facility facility)
 {
     const auto paint = mark_paint(facility);
     return {.ink = {.rgb = paint.rgb},
-            .text = {.rgb = letters_rgb(facility)},
+            .text = {.rgb = paint.letters_rgb},
             .dashes_pt = paint.dashes_pt,
             .width_pt = paint.width_pt};
 }

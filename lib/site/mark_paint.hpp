@@ -15,6 +15,7 @@ struct MarkPaint {
     std::uint32_t rgb = 0;         ///< 0xRRGGBB, dark enough to stand on white paper
     std::vector<double> dashes_pt; ///< pen down, pen up, ...; empty: solid
     double width_pt = 0;
+    std::uint32_t letters_rgb = 0; ///< a darker shade of it, for letters and words
 };
 MarkPaint mark_paint(Facility facility);
 
