@@ -120,7 +120,7 @@ layer = "lots"
 crs = "EPSG:2229"
 [[layers.utilities]]
 file = "/data/gas.shp"
-sizes = "mm"
+sizes = "rod"
 nodata = -9999
 elevations = "m"
 [layers.utilities.fields]
@@ -140,12 +140,12 @@ restore = "2 USD/ft2"
 [rules.print]
 units = "metric"
 )");
-    CHECK_THROWS_WITH(read_job(file), Contains("\"mm\" is no unit of length"));
+    CHECK_THROWS_WITH(read_job(file), Contains("\"rod\" is no unit of length"));
     std::ifstream stream(file);
     std::stringstream text;
     text << stream.rdbuf();
     auto fixed = text.str();
-    fixed.replace(fixed.find("\"mm\""), 4, "\"in\"");
+    fixed.replace(fixed.find("\"rod\""), 5, "\"in\"");
     const auto job = read_job(folder.write(fixed));
     CHECK(job.name == "Alder Bend, lot 12");
     CHECK(job.prepared_for == "R. Okonjo-Lind");
@@ -314,10 +314,11 @@ TEST_CASE("the manual of the job file names every setting, part and key", "[job]
             CHECK(text.find("`" + attribute + "`") != std::string::npos);
         }
     }
-    for (const std::string key : {"name",   "prepared_for", "prepared_by",  "date",       "kind",      "crs",
-                                  "unit",   "elevations",   "sizes",        "height",     "file",      "layer",
-                                  "fields", "constants",    "words",        "nodata",     "id",        "street_ids",
-                                  "bottom", "below_floor",  "below_ground", "outer_edge", "inner_edge"}) {
+    for (const std::string key :
+         {"name",       "prepared_for", "prepared_by", "date",         "kind",       "crs",
+          "unit",       "elevations",   "sizes",       "areas",        "height",     "file",
+          "layer",      "fields",       "constants",   "words",        "nodata",     "id",
+          "street_ids", "bottom",       "below_floor", "below_ground", "outer_edge", "inner_edge"}) {
         INFO(key);
         CHECK(text.find("`" + key + "`") != std::string::npos);
     }

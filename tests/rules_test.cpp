@@ -58,6 +58,7 @@ std::string si_text(Measure measure, double value)
     case Measure::time: text << value << " s"; break;
     case Measure::density: text << value << " kg/m3"; break;
     case Measure::volume: text << value << " m3"; break;
+    case Measure::area: text << value << " m2"; break;
     case Measure::money_per_length: text << value << "/m"; break;
     case Measure::money_per_area: text << value << "/m2"; break;
     case Measure::money_per_volume: text << value << "/m3"; break;
@@ -67,6 +68,16 @@ std::string si_text(Measure measure, double value)
 }
 
 } // namespace
+
+TEST_CASE("what is believed of files is the same with settings and without", "[rules]")
+{
+    const auto shipped = default_rules().reading;
+    const ReadingRules plain;
+    CHECK(shipped.farthest_m == Approx(plain.farthest_m));
+    CHECK(shipped.past_lot_line_m == Approx(plain.past_lot_line_m));
+    CHECK(shipped.least_roof_area_m2 == Approx(plain.least_roof_area_m2));
+    CHECK(shipped.most_roof_area_m2 == Approx(plain.most_roof_area_m2));
+}
 
 TEST_CASE("every setting has a default within its range, a source and a sentence of help", "[rules]")
 {

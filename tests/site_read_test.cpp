@@ -436,6 +436,8 @@ TEST_CASE("a house corner typed far off the lot is named", "[site]")
     REQUIRE(texts_of_rule(site, "site.foundation").size() == 1);
     CHECK_THAT(texts_of_rule(site, "site.foundation")[0],
                Catch::Contains("feature 0") && Catch::Contains("350.0 ft past our lot line"));
+    layers.reading.past_lot_line_m = 351 * 0.3048;
+    CHECK(texts_of_rule(read_site(layers), "site.foundation").empty());
 }
 
 TEST_CASE("lots that cut ours are named with the area", "[site]")
@@ -470,7 +472,7 @@ TEST_CASE("one coordinate far from the lot is named, whatever layer it is in", "
             layers.parts[part] = {use};
             CHECK_THAT(error_of([&] { read_site(layers); }),
                        Catch::Contains("far.geojson, layer far, feature 0: the vertex at (45") &&
-                           Catch::Contains("nothing farther than 5000.00 m is believed"));
+                           Catch::Contains("reading.farthest"));
         }
     }
     // Of our own lot three corners tell where it is.
@@ -499,6 +501,9 @@ TEST_CASE("what lies far from the lot as a whole is left out and said; an edge t
                         "and are left out, the first is feature 0"));
     write_text(dir / "utilities.geojson", collection({line("water", {{-1e5, 40}, {1e5, 40}}), near}));
     CHECK_THAT(error_of([&] { read_site(layers); }), Catch::Contains("feature 0: the vertex at (-100000.000, 40.000)"));
+    layers.reading.farthest_m = 1e5;
+    CHECK(read_site(layers).marks.size() == 2);
+    layers.reading.farthest_m = 5000;
     write_text(dir / "utilities.geojson", collection({line("water", {{1e5, 0}, {1e5, 40}})}));
     CHECK_THAT(error_of([&] { read_site(layers); }), Catch::Contains("none of its 1 features lies within"));
 }
@@ -575,10 +580,17 @@ TEST_CASE("roof areas have their own unit and a range that is believed", "[site]
         use.size_unit = unit;
         CHECK(area_m2() == Approx(600 * ft2_m2));
     }
-    use.size_unit = LengthUnit::metre;
-    CHECK(area_m2() == Approx(600));
+    for (const auto unit : {LengthUnit::metre, LengthUnit::centimetre, LengthUnit::millimetre}) {
+        use.size_unit = unit;
+        CHECK(area_m2() == Approx(600));
+    }
+    use.area_unit = AreaUnit::square_foot;
+    CHECK(area_m2() == Approx(600 * ft2_m2));
+    use.area_unit.reset();
+    layers.area_unit = AreaUnit::square_yard;
+    CHECK(area_m2() == Approx(600 * 9 * ft2_m2));
     // The same 600 ft2 written in square inches (86,400), and a roof of 6 "squares" of 100 ft2.
-    use.size_unit = LengthUnit::inch;
+    layers.area_unit = AreaUnit::square_foot;
     for (const std::string text : {"86400", "6"}) {
         use.constants = {{"roof_area", text}};
         CHECK_THAT(error_of([&] { read_site(layers); }),

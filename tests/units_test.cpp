@@ -6,6 +6,24 @@
 
 using namespace trenchwright;
 
+TEST_CASE("every unit of length has a word that names it, and areas count in what goes with it", "[units]")
+{
+    // By definition of the prefixes; 1 in = 25.4 mm exactly.
+    CHECK(metres_per(LengthUnit::inch) == Approx(25.4 * metres_per(LengthUnit::millimetre)));
+    CHECK(metres_per(LengthUnit::inch) == Approx(2.54 * metres_per(LengthUnit::centimetre)));
+    for (const auto unit : {LengthUnit::metre, LengthUnit::foot, LengthUnit::us_survey_foot, LengthUnit::inch,
+                            LengthUnit::centimetre, LengthUnit::millimetre}) {
+        CHECK(length_unit_named(unit_word(unit)) == unit);
+    }
+    for (const auto unit : {AreaUnit::square_metre, AreaUnit::square_foot, AreaUnit::square_yard}) {
+        CHECK(area_unit_named(unit_word(unit)) == unit);
+    }
+    CHECK_FALSE(area_unit_named("in2"));
+    CHECK(area_unit_beside(LengthUnit::inch) == AreaUnit::square_foot);
+    CHECK(area_unit_beside(LengthUnit::millimetre) == AreaUnit::square_metre);
+    CHECK(m2_per(AreaUnit::square_yard) == Approx(0.9144 * 0.9144));
+}
+
 TEST_CASE("the two feet differ by two parts per million", "[units]")
 {
     // check-values U1 to U3: 85 FR 62698 (2020) and NOAA.

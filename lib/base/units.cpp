@@ -57,13 +57,15 @@ double metres_per(LengthUnit unit)
     case LengthUnit::foot: return ft_in_m;
     case LengthUnit::us_survey_foot: return us_survey_ft_in_m;
     case LengthUnit::inch: return inch_in_m;
+    case LengthUnit::centimetre: return 0.01;
+    case LengthUnit::millimetre: return 0.001;
     }
     throw Error(ErrorKind::internal, "unknown length unit");
 }
 
 std::optional<LengthUnit> length_unit_named(std::string_view word)
 {
-    static constexpr std::array<std::pair<std::string_view, LengthUnit>, 15> words{{
+    static constexpr std::array<std::pair<std::string_view, LengthUnit>, 21> words{{
         {"m", LengthUnit::metre},
         {"metre", LengthUnit::metre},
         {"metres", LengthUnit::metre},
@@ -79,6 +81,12 @@ std::optional<LengthUnit> length_unit_named(std::string_view word)
         {"in", LengthUnit::inch},
         {"inch", LengthUnit::inch},
         {"inches", LengthUnit::inch},
+        {"cm", LengthUnit::centimetre},
+        {"centimeter", LengthUnit::centimetre},
+        {"centimetre", LengthUnit::centimetre},
+        {"mm", LengthUnit::millimetre},
+        {"millimeter", LengthUnit::millimetre},
+        {"millimetre", LengthUnit::millimetre},
     }};
     for (const auto& [known, unit] : words) {
         if (known == word) {
@@ -95,8 +103,50 @@ std::string_view unit_word(LengthUnit unit)
     case LengthUnit::foot: return "ft";
     case LengthUnit::us_survey_foot: return "ftUS";
     case LengthUnit::inch: return "in";
+    case LengthUnit::centimetre: return "cm";
+    case LengthUnit::millimetre: return "mm";
     }
     return "";
+}
+
+double m2_per(AreaUnit unit)
+{
+    switch (unit) {
+    case AreaUnit::square_metre: return 1;
+    case AreaUnit::square_foot: return sq_ft_in_m2;
+    case AreaUnit::square_yard: return 9 * sq_ft_in_m2;
+    }
+    throw Error(ErrorKind::internal, "unknown area unit");
+}
+
+std::optional<AreaUnit> area_unit_named(std::string_view word)
+{
+    for (const auto unit : {AreaUnit::square_metre, AreaUnit::square_foot, AreaUnit::square_yard}) {
+        if (unit_word(unit) == word) {
+            return unit;
+        }
+    }
+    return std::nullopt;
+}
+
+std::string_view unit_word(AreaUnit unit)
+{
+    switch (unit) {
+    case AreaUnit::square_metre: return "m2";
+    case AreaUnit::square_foot: return "ft2";
+    case AreaUnit::square_yard: return "yd2";
+    }
+    return "";
+}
+
+AreaUnit area_unit_beside(LengthUnit unit)
+{
+    switch (unit) {
+    case LengthUnit::foot:
+    case LengthUnit::us_survey_foot:
+    case LengthUnit::inch: return AreaUnit::square_foot;
+    default: return AreaUnit::square_metre;
+    }
 }
 
 std::string feet_inches(double length_m)

@@ -16,16 +16,30 @@ inline constexpr double sq_ft_in_m2 = ft_in_m * ft_in_m;
 inline constexpr double gallon_in_m3 = 231 * inch_in_m * inch_in_m * inch_in_m; // US liquid gallon, 231 in3
 inline constexpr double pound_in_kg = 0.45359237;
 
-enum class LengthUnit { metre, foot, us_survey_foot, inch };
+enum class LengthUnit { metre, foot, us_survey_foot, inch, centimetre, millimetre };
 
 /// Metres in one of the unit.
 double metres_per(LengthUnit unit);
 
-/// "m", "metre", "ft", "foot", "ftUS", "us-ft", "in" and the like; nothing for any other word.
+/// "m", "metre", "ft", "foot", "ftUS", "us-ft", "in", "cm", "mm" and the like; nothing for any other word.
 std::optional<LengthUnit> length_unit_named(std::string_view word);
 
-/// "m", "ft", "ftUS" or "in", as the job file and plan.json spell it.
+/// "m", "ft", "ftUS", "in", "cm" or "mm", as the job file and plan.json spell it.
 std::string_view unit_word(LengthUnit unit);
+
+/// Units of ground and roofs. The US survey foot's square differs by 4 in a million and counts as ft2.
+enum class AreaUnit { square_metre, square_foot, square_yard };
+
+/// Square meters in one of the unit.
+double m2_per(AreaUnit unit);
+
+/// "m2", "ft2" or "yd2"; nothing for any other word.
+std::optional<AreaUnit> area_unit_named(std::string_view word);
+std::string_view unit_word(AreaUnit unit);
+
+/// What areas count in where lengths are stated and areas are not: m2 beside m, cm and mm, ft2 beside feet and inches.
+/// Nobody gives a roof in square inches or square millimeters.
+AreaUnit area_unit_beside(LengthUnit unit);
 
 /// How figures are printed. Inside, everything is SI.
 enum class UnitSystem { us, metric };

@@ -107,6 +107,8 @@ std::string unit_words(const Frame& frame)
     case LengthUnit::foot: return "feet (0.3048 m)";
     case LengthUnit::us_survey_foot: return "US survey feet (1200/3937 m)";
     case LengthUnit::inch: return "inches";
+    case LengthUnit::centimetre: return "centimeters";
+    case LengthUnit::millimetre: return "millimeters";
     }
     return "";
 }

@@ -92,6 +92,8 @@ int dxf_unit_code(LengthUnit unit)
 {
     switch (unit) {
     case LengthUnit::inch: return 1;
+    case LengthUnit::millimetre: return 4;
+    case LengthUnit::centimetre: return 5;
     case LengthUnit::foot: return 2;
     case LengthUnit::metre: return 6;
     case LengthUnit::us_survey_foot: return 21;
@@ -103,7 +105,7 @@ std::string dxf_header(const std::string& given, const Frame& frame, std::span<c
 {
     std::string text = given;
     set_variable(text, "$INSUNITS", std::to_string(dxf_unit_code(frame.native_unit)));
-    set_variable(text, "$MEASUREMENT", frame.native_unit == LengthUnit::metre ? "1" : "0");
+    set_variable(text, "$MEASUREMENT", area_unit_beside(frame.native_unit) == AreaUnit::square_metre ? "1" : "0");
     set_variable(text, "$PDMODE", std::to_string(circle_with_cross));
     set_variable(text, "$PDSIZE", fmt::format("{:.6f}", point_symbol_m / frame.metres_per_native));
     std::string patterns;

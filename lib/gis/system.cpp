@@ -302,9 +302,7 @@ Frame tape_frame(LengthUnit unit)
     Frame frame;
     frame.native_unit = unit;
     frame.metres_per_native = metres_per(unit);
-    frame.name = fmt::format("tape offsets ({})", unit == LengthUnit::metre  ? "m"
-                                                  : unit == LengthUnit::foot ? "ft"
-                                                                             : "ftUS");
+    frame.name = fmt::format("tape offsets ({})", unit_word(unit));
     return frame;
 }
 

@@ -219,7 +219,11 @@ SiteLayers site_layers_from(const JobNode& top)
     }
     layers.elev_unit = data_unit(top, "elevations");
     layers.size_unit = data_unit(top, "sizes");
-    check_members(*top.find("units"), {"elevations", "sizes"});
+    const auto& units = *top.find("units");
+    check_members(units, {"elevations", "sizes", "areas"});
+    if (const auto* areas = units.find("areas")) {
+        layers.area_unit = area_unit_of(*areas);
+    }
     if (const auto* instrument = top.find("instrument")) {
         layers.instrument_height_m = elevation_in(*instrument, "height", "104.70 ft");
     }
@@ -296,6 +300,7 @@ Job read_job(const std::filesystem::path& file, std::span<const RuleText> change
     }
     job.layers = site_layers_from(top);
     job.layers.print_units = job.rules.units;
+    job.layers.reading = job.rules.reading;
     for (const auto& [kind, rule] : job.rules.route.surfaces) {
         job.layers.surface_kinds.push_back(kind);
     }

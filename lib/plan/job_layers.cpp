@@ -59,7 +59,8 @@ void check_one_place(const JobNode& fields, const JobNode& constants)
 
 LayerUse use_from(const JobNode& node, const SitePart& part)
 {
-    check_members(node, {"file", "layer", "fields", "constants", "words", "elevations", "sizes", "crs", "nodata"});
+    check_members(node,
+                  {"file", "layer", "fields", "constants", "words", "elevations", "sizes", "areas", "crs", "nodata"});
     const auto* file = node.find("file");
     if (file == nullptr) {
         refuse(node, "names no file: write file = \"...\"");
@@ -70,6 +71,9 @@ LayerUse use_from(const JobNode& node, const SitePart& part)
     use.crs = text_in(node, "crs");
     use.elev_unit = unit_in(node, "elevations");
     use.size_unit = unit_in(node, "sizes");
+    if (const auto* areas = node.find("areas")) {
+        use.area_unit = area_unit_of(*areas);
+    }
     const auto* fields = node.find("fields");
     const auto* constants = node.find("constants");
     if (fields != nullptr) {
@@ -111,7 +115,17 @@ LengthUnit unit_of(const JobNode& node)
     const auto word = text_of(node);
     const auto unit = length_unit_named(word);
     if (!unit) {
-        refuse(node, fmt::format("\"{}\" is no unit of length: write m, ft, ftUS or in", word));
+        refuse(node, fmt::format("\"{}\" is no unit of length: write m, cm, mm, ft, ftUS or in", word));
+    }
+    return *unit;
+}
+
+AreaUnit area_unit_of(const JobNode& node)
+{
+    const auto word = text_of(node);
+    const auto unit = area_unit_named(word);
+    if (!unit) {
+        refuse(node, fmt::format("\"{}\" is no unit of area: write ft2, yd2 or m2", word));
     }
     return *unit;
 }

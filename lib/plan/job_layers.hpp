@@ -11,5 +11,7 @@ std::map<std::string, std::vector<LayerUse>> layers_from(const JobNode& layers);
 
 /// A unit of length named by a node. @throws Error (input)
 LengthUnit unit_of(const JobNode& node);
+/// A unit of area named by a node. @throws Error (input)
+AreaUnit area_unit_of(const JobNode& node);
 
 } // namespace trenchwright

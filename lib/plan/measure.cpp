@@ -256,7 +256,8 @@ std::string measure_text(Measure measure, double amount_si, UnitSystem units, co
     case Measure::time:
     case Measure::density:
     case Measure::volume:
-    case Measure::weight: {
+    case Measure::weight:
+    case Measure::area: {
         const auto unit = printed_unit(measure, units);
         return fmt::format("{:.12g} {}", amount_si / unit.si, unit.word);
     }

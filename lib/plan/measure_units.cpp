@@ -46,6 +46,7 @@ constexpr std::array<MeasureUnit, 2> densities{{{"lb/ft3", pound_in_kg / (sq_ft_
 constexpr std::array<MeasureUnit, 5> volumes{
     {{"gal", gallon_in_m3}, {"ft3", sq_ft_in_m2* ft_in_m}, {"yd3", cubic_yd_in_m3}, {"m3", 1}, {"L", 1e-3}}};
 constexpr std::array<MeasureUnit, 2> weights{{{"lb", pound_in_kg}, {"kg", 1}}};
+constexpr std::array<MeasureUnit, 3> areas{{{"ft2", sq_ft_in_m2}, {"yd2", 9 * sq_ft_in_m2}, {"m2", 1}}};
 constexpr std::array<MeasureUnit, 3> per_lengths{{{"/ft", 1 / ft_in_m}, {"/yd", 1 / (3 * ft_in_m)}, {"/m", 1}}};
 constexpr std::array<MeasureUnit, 3> per_areas{
     {{"/ft2", 1 / sq_ft_in_m2}, {"/yd2", 1 / (9 * sq_ft_in_m2)}, {"/m2", 1}}};
@@ -72,6 +73,7 @@ std::span<const MeasureUnit> units_of(Measure measure)
     case Measure::density: return densities;
     case Measure::volume: return volumes;
     case Measure::weight: return weights;
+    case Measure::area: return areas;
     case Measure::money_per_length: return per_lengths;
     case Measure::money_per_area: return per_areas;
     case Measure::money_per_volume: return per_volumes;
@@ -103,6 +105,7 @@ std::string_view example(Measure measure)
     case Measure::density: return "150 lb/ft3 or 2400 kg/m3";
     case Measure::volume: return "1.5 ft3 or 0.04 m3";
     case Measure::weight: return "25 lb or 11 kg";
+    case Measure::area: return "600 ft2 or 55 m2";
     case Measure::money: return "120 or 120.50";
     case Measure::money_per_length: return "2.50/ft or 8/m";
     case Measure::money_per_area: return "1.20/ft2 or 13/m2";
@@ -123,6 +126,7 @@ const MeasureUnit& printed_unit(Measure measure, UnitSystem units)
     case Measure::density: return densities[us ? 0 : 1];
     case Measure::volume: return volumes[us ? 1 : 3];
     case Measure::weight: return weights[us ? 0 : 1];
+    case Measure::area: return areas[us ? 0 : 2];
     default: throw Error(ErrorKind::internal, "a measure that is not printed in one unit");
     }
 }

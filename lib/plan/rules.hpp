@@ -15,6 +15,7 @@
 #include "plan/safety_rules.hpp"
 #include "plan/water_rules.hpp"
 #include "route/route.hpp"
+#include "site/reading_rules.hpp"
 
 #include <span>
 #include <string>
@@ -40,6 +41,7 @@ struct Rules {
     std::vector<FittingChoice> fitting_choices; ///< 11 1/4, 22 1/2, 45 and 90 deg, in this order
     double depth_step_us_m = 0;
     double depth_step_metric_m = 0;
+    ReadingRules reading;
     RouteRules route; ///< section, falls, depths, tolerance, rates, search
     SoilRules soil;
     TieRules ties;
@@ -84,6 +86,7 @@ enum class Measure {
     density,
     volume, ///< of water or concrete
     weight,
+    area, ///< of a roof
     money,
     money_per_length,
     money_per_area,

@@ -58,6 +58,7 @@ std::vector<SettingRow> footing_settings();  ///< footing drain, cleanouts, mate
 std::vector<SettingRow> safety_settings();   ///< footing wedge, setbacks, trees, protection, spoil, yard
 std::vector<SettingRow> estimate_settings(); ///< variants to compare, doubt of the levels
 std::vector<SettingRow> office_settings();   ///< tickets and the locate request
+std::vector<SettingRow> reading_settings();  ///< what is believed of the files
 std::vector<SettingRow> search_and_print_settings();
 std::vector<SettingRow> paper_settings(); ///< sheets, record drawing, checklist
 

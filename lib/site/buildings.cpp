@@ -2,7 +2,6 @@
 #include "geom/measure.hpp"
 #include "gis/validity.hpp"
 #include "site/read_parts.hpp"
-#include "site/reading_rules.hpp"
 
 #include <algorithm>
 #include <fmt/format.h>
@@ -96,7 +95,7 @@ void take_own_buildings(const SiteLayers& job, Site& site, const Notebook& notes
         const bool ours = site.parcel.empty() || (whole ? most_corners(building) : in_part(building));
         (ours ? site.foundations : site.neighbour_buildings).push_back(building.area);
         const auto most = ours && !site.parcel.empty() ? outermost(site.parcel, building.area) : Outermost{};
-        if (most.past_m > reading_rules.past_lot_line_m) {
+        if (most.past_m > job.reading.past_lot_line_m) {
             site.findings.push_back(past_lot_line(building, most, job.print_units));
         }
     }

@@ -3,7 +3,6 @@
 #include "base/error.hpp"
 #include "geom/measure.hpp"
 #include "site/read_parts.hpp"
-#include "site/reading_rules.hpp"
 
 #include <algorithm>
 #include <array>
@@ -155,8 +154,8 @@ class Limit {
         const bool sayable = away_m < 1e7;
         throw Error(ErrorKind::input,
                     fmt::format("{}: the vertex at {} lies {} from the lot, and nothing farther than {} is believed. "
-                                "Look for a digit, a sign or a swapped pair; if the place is right, cut "
-                                "the shape off nearer to the lot",
+                                "Look for a digit, a sign or a swapped pair; if the place is right, set "
+                                "reading.farthest larger",
                                 where(layer_->placed.data, feature.id), place_in_file(layer_->placed, at),
                                 sayable ? length_text(away_m, units) : "farther than the other side of the earth",
                                 length_text(farthest_m_, units)));
@@ -198,7 +197,7 @@ Finding left_out(const PartLayer& layer, std::size_t count, long long first_id)
             .text = fmt::format("{}, layer {}: {} of {} features lie more than {} from the lot and are left out, the "
                                 "first is feature {}",
                                 layer.use->file.filename().string(), data.layer, count, data.features.size(),
-                                length_text(reading_rules.farthest_m, layer.job->print_units), first_id),
+                                length_text(layer.job->reading.farthest_m, layer.job->print_units), first_id),
             .at = {},
             .station_m = {}};
 }
@@ -208,9 +207,9 @@ Finding left_out(const PartLayer& layer, std::size_t count, long long first_id)
     const auto& data = layer.placed.data;
     throw Error(ErrorKind::input,
                 fmt::format("{}, layer {}: none of its {} features lies within {} of the lot; look at its coordinate "
-                            "system and its unit",
+                            "system and its unit, or set reading.farthest larger",
                             data.file.string(), data.layer, data.features.size(),
-                            length_text(reading_rules.farthest_m, layer.job->print_units)));
+                            length_text(layer.job->reading.farthest_m, layer.job->print_units)));
 }
 
 } // namespace
@@ -224,7 +223,7 @@ std::vector<Finding> hold_to_the_lot(std::vector<PartLayer>& layers, const SiteL
     }
     const auto middle = middle_of(points);
     for (auto& layer : layers) {
-        const Limit limit(middle, reading_rules.farthest_m, layer);
+        const Limit limit(middle, job.reading.farthest_m, layer);
         auto& features = layer.placed.data.features;
         const auto out = std::stable_partition(features.begin(), features.end(),
                                                [&](Feature& feature) { return !all_taken_out(feature, limit); });

@@ -1,5 +1,6 @@
 #pragma once
 
+#include "site/reading_rules.hpp"
 #include "site/site.hpp"
 
 #include <filesystem>
@@ -19,8 +20,10 @@ struct LayerUse {
     std::map<std::string, std::string> words;     ///< value in the file -> our word, e.g. "COMM" -> "communication"
     std::optional<LengthUnit> elev_unit;          ///< unit of elevations in this file; unset: the job's
     std::optional<LengthUnit> size_unit;          ///< unit of widths, depths, diameters; unset: the job's
-    std::string crs;                              ///< system of the file, over what it states; empty: as stated
-    std::optional<double> nodata;                 ///< a sentinel that means "no elevation", in the file's unit
+    std::optional<AreaUnit> area_unit;            ///< unit of roof areas; unset: see area_unit()
+    /// System of the file, over what it states; empty: as stated; "tape": offsets, on a tape lot only.
+    std::string crs;
+    std::optional<double> nodata; ///< a sentinel that means "no elevation", in the file's unit
 };
 
 /// How the site's coordinates are to be understood.
@@ -40,6 +43,8 @@ struct SiteLayers {
     FrameChoice frame;
     LengthUnit elev_unit = LengthUnit::metre; ///< of elevations unless a layer says otherwise
     LengthUnit size_unit = LengthUnit::metre; ///< of widths, depths, diameters
+    std::optional<AreaUnit> area_unit;        ///< of roof areas; unset: what areas count in beside the sizes
+    ReadingRules reading;
     std::string parcel_id; ///< which lot is ours when the layer holds several; empty: the one with the foundation
     /// Lots of the parcel layer that are street, not neighbours: cities often draw the street as a parcel of its own.
     std::vector<std::string> street_ids;

@@ -19,6 +19,12 @@ LengthUnit elev_unit(const LayerUse& use, const SiteLayers& job)
     return use.elev_unit.value_or(job.elev_unit);
 }
 
+AreaUnit area_unit(const LayerUse& use, const SiteLayers& job)
+{
+    const auto stated = use.area_unit ? use.area_unit : job.area_unit;
+    return stated.value_or(area_unit_beside(size_unit(use, job)));
+}
+
 std::string believed_text(Range range, std::string_view unit)
 {
     const auto plain = [](double value) {

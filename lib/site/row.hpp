@@ -97,6 +97,8 @@ void check_names(const PartLayer& layer);
 /// The unit sizes or elevations of this use are given in.
 LengthUnit size_unit(const LayerUse& use, const SiteLayers& job);
 LengthUnit elev_unit(const LayerUse& use, const SiteLayers& job);
+/// The unit of roof areas: the use's, else the job's, else what areas count in beside the sizes.
+AreaUnit area_unit(const LayerUse& use, const SiteLayers& job);
 /// "-1640.42 to 29527.6 ft are believed": the limits of a figure in the file's own unit.
 std::string believed_text(Range range, std::string_view unit);
 

@@ -1,6 +1,5 @@
 #include "site/doubts.hpp"
 #include "site/read_parts.hpp"
-#include "site/reading_rules.hpp"
 
 #include <array>
 #include <cmath>
@@ -50,17 +49,6 @@ double flow_m3ps(const Row& row)
     return lps.value_or(0) * lps_in_m3ps;
 }
 
-/// Roof areas are in ft2 beside sizes in feet or inches, in m2 beside meters: nobody gives a roof in square inches.
-struct RoofUnit {
-    std::string_view word;
-    double one_m2 = 1;
-};
-RoofUnit roof_unit(LengthUnit sizes)
-{
-    return sizes == LengthUnit::metre ? RoofUnit{.word = "m2", .one_m2 = 1}
-                                      : RoofUnit{.word = "ft2", .one_m2 = sq_ft_in_m2};
-}
-
 /// 0 where none is stated; a table of pumps and downspouts may write that 0 itself.
 double roof_area_m2(const Row& row)
 {
@@ -70,15 +58,16 @@ double roof_area_m2(const Row& row)
         return 0;
     }
     const auto& layer = row.layer();
-    const auto unit = roof_unit(size_unit(*layer.use, *layer.job));
+    const auto& believed = layer.job->reading;
+    const auto unit = area_unit(*layer.use, *layer.job);
+    const double unit_m2 = m2_per(unit);
     const auto area = row.number(
-        "roof_area",
-        {.low = reading_rules.least_roof_area_m2 / unit.one_m2, .high = reading_rules.most_roof_area_m2 / unit.one_m2},
-        {.word = unit.word,
-         .hint = fmt::format("; roof areas of this layer are read as {}, see `sizes` in the "
-                             "job file",
-                             unit.word)});
-    return area.value_or(0) * unit.one_m2;
+        "roof_area", {.low = believed.least_roof_area_m2 / unit_m2, .high = believed.most_roof_area_m2 / unit_m2},
+        {.word = unit_word(unit),
+         .hint = fmt::format("; roof areas of this layer are read as {}, see `areas` in the job file; if the figure is "
+                             "right, set reading.least_roof_area or reading.most_roof_area",
+                             unit_word(unit))});
+    return area.value_or(0) * unit_m2;
 }
 
 SourceKind source_kind(const Row& row)
