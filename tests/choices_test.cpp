@@ -26,16 +26,13 @@ Choice choice_at(Cents likely, double hand_m, double drains_share)
     return choice;
 }
 
-EstimateLine line_of(const std::string& name, double quantity, double rate)
+/// Hand digging at 100 and machine digging at 1 a cubic meter.
+RateBook two_rates()
 {
-    EstimateLine line;
-    line.key = name;
-    line.name = name;
-    line.quantity = quantity;
-    line.per = RatePer::volume;
-    line.rate = {.low = rate, .likely = rate, .high = rate};
-    line.cents.low = line.cents.likely = line.cents.high = to_cents(quantity * rate);
-    return line;
+    RateBook book;
+    book.items["hand_dig"].price = {.low = 100, .likely = 100, .high = 100};
+    book.items["machine_dig"].price = {.low = 1, .likely = 1, .high = 1};
+    return book;
 }
 
 OutletOutcome outcome_of(std::size_t outlet, double hand_m3, double other_m3)
@@ -43,13 +40,11 @@ OutletOutcome outcome_of(std::size_t outlet, double hand_m3, double other_m3)
     OutletOutcome outcome;
     outcome.outlet = outlet;
     outcome.works = true;
-    Estimate made;
-    made.lines = {line_of("Hand dig", hand_m3, 100), line_of("Other", other_m3, 1)};
-    for (const auto& line : made.lines) {
-        made.likely.lines += line.cents.likely;
-    }
-    outcome.total_cents = made.likely.total();
-    outcome.estimate = made;
+    outcome.estimate =
+        estimate({{.key = "hand_dig", .detail = "", .trench = "D1", .quantity = hand_m3, .stations = {}},
+                  {.key = "machine_dig", .detail = "", .trench = "D1", .quantity = other_m3, .stations = {}}},
+                 two_rates(), 0);
+    outcome.total_cents = total_cents(*outcome.estimate).likely;
     return outcome;
 }
 
@@ -58,6 +53,10 @@ JobPlan two_outlets()
 {
     auto plan = sample_plan();
     plan.job.rules.units = UnitSystem::metric;
+    plan.job.rates = two_rates();
+    for (auto& outlet : plan.site.outlets) {
+        outlet.fee_cents = 0;
+    }
     plan.outcomes = {outcome_of(1, 10, 500), outcome_of(0, 2, 1700)};
     return plan;
 }
@@ -132,7 +131,7 @@ TEST_CASE("the break-even rate is where the two sums meet", "[choices]")
     REQUIRE(sentences.size() == 2);
     CHECK(sentences[0] == "Curb, Tansy Row stays cheaper than Street inlet 7 until \"Hand dig\" exceeds 150.00 USD per "
                           "m3 (now 100.00).");
-    CHECK_THAT(sentences[1], Contains("\"Other\" falls below 0.67 USD per m3 (now 1.00)"));
+    CHECK_THAT(sentences[1], Contains("\"Machine dig\" falls below 0.67 USD per m3 (now 1.00)"));
 }
 
 TEST_CASE("where no single rate turns the order, that is said", "[choices]")

@@ -1,6 +1,8 @@
 #include "draw_yard.hpp"
 #include "geom/along.hpp"
 #include "geom/measure.hpp"
+#include "plan/outlet_estimate.hpp"
+#include "plan/rates_reader.hpp"
 #include "plan/trench.hpp"
 
 #include <catch2/catch.hpp>
@@ -42,12 +44,13 @@ struct DrainedYard {
     Rules rules;
     std::vector<TrenchPlan> trenches; ///< empty: none found
     std::string why;
-    Cents separate_cents = 0; ///< trenches of their own, where each source has one
+    std::vector<TrenchPlan> separate; ///< trenches of their own, where each source has one
 };
 
 DrainedYard drained(const char* drawing, const std::function<double(Point)>& ground, int pump)
 {
-    DrainedYard result{.yard = draw_yard(drawing, ground), .rules = default_rules(), .trenches = {}, .why = {}};
+    DrainedYard result{
+        .yard = draw_yard(drawing, ground), .rules = default_rules(), .trenches = {}, .why = {}, .separate = {}};
     auto& site = result.yard.site;
     result.rules.route = result.yard.rules;
     if (pump >= 0) {
@@ -64,18 +67,24 @@ DrainedYard drained(const char* drawing, const std::function<double(Point)>& gro
     for (std::size_t i = 0; i < site.sources.size(); ++i) {
         const auto alone = plan_trench(*prep, site, result.yard.ground, result.rules, i, 0);
         const auto* trench = std::get_if<TrenchPlan>(&alone);
-        result.separate_cents += trench != nullptr ? trench->price.total_cents : 0;
+        if (trench != nullptr) {
+            result.separate.push_back(*trench);
+        }
     }
     return result;
 }
 
-Cents total_cents(const std::vector<TrenchPlan>& trenches)
+/// By the settings' rates.
+Estimate estimate_of(const DrainedYard& drain, const std::vector<TrenchPlan>& trenches)
 {
-    Cents sum = 0;
+    const auto book = settings_book(drain.rules);
+    const std::optional<FootingWork> footing;
+    std::vector<const TrenchPlan*> list;
     for (const auto& trench : trenches) {
-        sum += trench.price.total_cents;
+        list.push_back(&trench);
     }
-    return sum;
+    return estimate(
+        trench_work({.site = drain.yard.site, .rules = drain.rules, .book = book, .footing = footing}, list), book, 0);
 }
 
 /// By the rules as they are written, on the finished trenches.
@@ -121,7 +130,8 @@ TEST_CASE("two downspouts share a trunk, which costs less than two trenches", "[
     INFO(drain.why);
     REQUIRE(drain.trenches.size() == 2);
     check_drain(drain);
-    CHECK(total_cents(drain.trenches) < drain.separate_cents);
+    CHECK(total_cents(estimate_of(drain, drain.trenches)).likely <
+          total_cents(estimate_of(drain, drain.separate)).likely);
 }
 
 TEST_CASE("the drain about a house falls everywhere, joins from above and keeps out of the house", "[drain]")
@@ -157,16 +167,21 @@ TEST_CASE("every trench of a drain is priced once and its junction with it", "[d
 {
     const auto drain = drained(about_the_house, sloping(0.03), 1);
     REQUIRE(drain.trenches.size() == 4);
+    const auto made = estimate_of(drain, drain.trenches);
+    Cents together = 0;
     for (const auto& trench : drain.trenches) {
+        const auto& id = drain.yard.site.sources[trench.source].id;
         Cents sum = 0;
         Cents junctions = 0;
-        for (const auto& item : trench.price.items) {
-            sum += item.cents;
-            junctions += item.name == "Junction" ? item.cents : 0;
+        for (const auto& line : made.lines) {
+            sum += line.trench == id ? line.cents.likely : 0;
+            junctions += line.trench == id && line.item == "junction" ? line.cents.likely : 0;
         }
-        CHECK(sum == trench.price.total_cents);
+        CHECK(sum == trench_cents(made, id).likely);
         CHECK(junctions == (trench.joins ? to_cents(drain.rules.water.junction.price) : 0));
+        together += sum;
     }
+    CHECK(together == total_cents(made).likely);
 }
 
 TEST_CASE("a pump below its outlet climbs to it under pressure, at the least cover all the way", "[drain]")

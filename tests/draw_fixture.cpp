@@ -256,7 +256,6 @@ TrenchPlan trench(std::size_t source, const Polyline& line, std::vector<GradePoi
     made.quantities.backfill_m3 = 2.6;
     made.quantities.haul_loose_m3 = 0.7;
     made.spare_fall_m = 0.094;
-    made.price.total_cents = 184250;
     return made;
 }
 
@@ -278,7 +277,6 @@ TrenchPlan second_trench(const Site& site)
     auto made = trench(1, ft_line({{30, -12}, {19, 31}, {13, 41}, {13, 48}}),
                        {{0, 99.3 * ft_in_m}, {42 * ft_in_m, 99.85 * ft_in_m}, {0, 100.5 * ft_in_m}});
     add_crossings(made, site);
-    made.price.total_cents = 203990;
     return made;
 }
 
@@ -287,21 +285,37 @@ Refusal refusal(RefusalKind kind, const std::string& text)
     return {.kind = kind, .text = text, .at = {}, .station_m = {}, .short_by_m = {}};
 }
 
+/// Two trenches at so many cents each, and the permit.
+Estimate estimate_of(const Site& site, Cents first, Cents second, Cents fee)
+{
+    RateBook book;
+    book.items["pipe"].price = {.low = 0.01, .likely = 0.01, .high = 0.01};
+    const auto work = [&](std::size_t source, Cents cents) -> Measured {
+        return {.key = "pipe",
+                .detail = "",
+                .trench = site.sources.at(source).id,
+                .quantity = static_cast<double>(cents),
+                .stations = {}};
+    };
+    return estimate({work(0, first), work(1, second)}, book, fee);
+}
+
 std::vector<OutletOutcome> yard_outcomes(const Site& site)
 {
     auto garden = second_trench(site);
     garden.spare_fall_m = 0.021;
-    garden.price.total_cents = 251000;
     OutletOutcome curb{.outlet = 0,
                        .by_source = {first_trench(site), second_trench(site)},
                        .works = true,
                        .total_cents = 400740,
-                       .rank_reason = "lowest price of those that work"};
+                       .rank_reason = "lowest price of those that work",
+                       .estimate = estimate_of(site, 184250, 203990, 12500)};
     OutletOutcome yard{.outlet = 1,
                        .by_source = {garden, garden},
                        .works = true,
                        .total_cents = 502000,
-                       .rank_reason = "dearer than the one above"};
+                       .rank_reason = "dearer than the one above",
+                       .estimate = estimate_of(site, 251000, 251000, 0)};
     for (auto& one : yard.by_source) {
         std::get<TrenchPlan>(one).route.end.at = ft(46, 88);
         std::get<TrenchPlan>(one).outlet = 1;

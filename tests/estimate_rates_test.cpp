@@ -46,10 +46,10 @@ RateBook simple_book()
 
 std::vector<Measured> simple_work()
 {
-    return {{.key = "machine_dig", .detail = "", .source = "D1", .quantity = 4, .stations = {{0, 10}}},
-            {.key = "hand_dig", .detail = "", .source = "D1", .quantity = 0.5, .stations = {{10, 12}}},
-            {.key = "hand_dig", .detail = "", .source = "D2", .quantity = 1.5, .stations = {{3, 8}}},
-            {.key = "pipe", .detail = "", .source = "D1", .quantity = 12, .stations = {}}};
+    return {{.key = "machine_dig", .detail = "", .trench = "D1", .quantity = 4, .stations = {{0, 10}}},
+            {.key = "hand_dig", .detail = "", .trench = "D1", .quantity = 0.5, .stations = {{10, 12}}},
+            {.key = "hand_dig", .detail = "", .trench = "D2", .quantity = 1.5, .stations = {{3, 8}}},
+            {.key = "pipe", .detail = "", .trench = "D1", .quantity = 12, .stations = {}}};
 }
 
 JobNode node_of(const std::string& text)
@@ -83,7 +83,7 @@ TEST_CASE("an estimate worked by hand, every step", "[rates]")
     book.tax_share = 0.05;
     book.tax_on_all = true;
     const auto made = estimate(simple_work(), book, 12500);
-    REQUIRE(made.lines.size() == 4);
+    REQUIRE(made.lines.size() == 8);
     // Machine: likely 0.5 h/m3 of two labourers at 40 and a machine at 60 is 0.5 * 140 = 70 per m3; 4 m3 are 280.00.
     // Low 0.5 * (2 * 30 + 60) = 60, so 240.00; high 1 * (2 * 50 + 80) = 180, so 720.00.
     CHECK(made.lines[0].cents == CentSpread{24000, 28000, 72000});
@@ -114,7 +114,18 @@ TEST_CASE("an estimate worked by hand, every step", "[rates]")
     CHECK(made.trade_hours.at("machine").likely == Approx(2));
     CHECK(made.days.likely == Approx(9.2 / 8));
     CHECK(made.lines[2].stations == std::vector<Interval>{{3, 8}});
-    CHECK(made.lines[2].source == "D2");
+    CHECK(made.lines[2].trench == "D2");
+    // What is on top is four lines of the job as a whole; a trench's price is what its own lines come to.
+    CHECK(made.lines[4].cents == CentSpread{4920, 6880, 14360});
+    CHECK(line_key(made.lines[4]) == "overhead");
+    CHECK(line_key(made.lines[5]) == "margin");
+    CHECK(line_key(made.lines[6]) == "tax");
+    CHECK(line_key(made.lines[7]) == "permit_fee");
+    CHECK(trench_cents(made, "D1") ==
+          CentSpread{40200, 50800, 106100}); // 240 + 30 + 132, 280 + 60 + 168, 720 + 125 + 216
+    CHECK(trench_cents(made, "D2") == CentSpread{9000, 18000, 37500});
+    CHECK(trench_cents(made, "").likely == 6880 + 15136 + 4541 + 12500);
+    CHECK(total_cents(made) == CentSpread{made.low.total(), 107857, made.high.total()});
 }
 
 TEST_CASE("tax on materials is on what is no hours", "[rates]")
@@ -131,7 +142,8 @@ TEST_CASE("a kind of item and a job cost at least their least charge", "[rates]"
     book.items["hand_dig"].least = 300; // its lines come to 120.00, 240.00 and 500.00
     const auto made = estimate(simple_work(), book, 0);
     REQUIRE(made.lines.size() == 5);
-    CHECK(made.lines[4].name == "Least charge: Hand dig");
+    CHECK(made.lines[4].name == "Minimum charge: Hand dig");
+    CHECK(line_key(made.lines[4]) == "minimum.hand_dig");
     CHECK(made.lines[4].cents == CentSpread{18000, 6000, 0});
     book.items["hand_dig"].least = 0;
     book.least_charge = 700; // lines: 492.00, 688.00, 1436.00
@@ -140,6 +152,9 @@ TEST_CASE("a kind of item and a job cost at least their least charge", "[rates]"
     CHECK(whole.likely.least == 1200);
     CHECK(whole.high.least == 0);
     CHECK(whole.likely.total() == 70000);
+    REQUIRE(whole.lines.size() == 5);
+    CHECK(line_key(whole.lines[4]) == "minimum_charge");
+    CHECK(whole.lines[4].cents == CentSpread{20800, 1200, 0});
 }
 
 TEST_CASE("soil and depth change the hours of digging and of nothing else", "[rates]")
@@ -158,11 +173,19 @@ TEST_CASE("soil and depth change the hours of digging and of nothing else", "[ra
 TEST_CASE("a quantity without a rate is said to be not priced, once", "[rates]")
 {
     auto work = simple_work();
-    work.push_back({.key = "restore.patio", .detail = "patio", .source = "D1", .quantity = 2, .stations = {}});
-    work.push_back({.key = "restore.patio", .detail = "patio", .source = "D2", .quantity = 3, .stations = {}});
-    work.push_back({.key = "junction", .detail = "", .source = "D2", .quantity = 0, .stations = {}});
+    work.push_back({.key = "restore.patio", .detail = "patio", .trench = "D1", .quantity = 2, .stations = {}});
+    work.push_back({.key = "restore.patio", .detail = "patio", .trench = "D2", .quantity = 3, .stations = {}});
+    work.push_back({.key = "junction", .detail = "", .trench = "D2", .quantity = 0, .stations = {}});
     const auto made = estimate(work, simple_book(), 0);
-    CHECK(made.not_priced == std::vector<std::string>{"Restore patio"});
+    work.push_back({.key = "expose", .detail = "", .trench = "D1", .stations = {}, .known = false});
+    CHECK(made.not_priced ==
+          std::vector<NotPriced>{{.item = "restore.patio", .name = "Restore patio", .why = NoPrice::no_rate}});
+    // A quantity that nobody knows has no price either, rate or none, and that is another reason.
+    const auto unknown = estimate(work, simple_book(), 0);
+    REQUIRE(unknown.not_priced.size() == 2);
+    CHECK(unknown.not_priced[1].item == "expose");
+    CHECK(unknown.not_priced[1].why == NoPrice::unknown_quantity);
+    CHECK(total_cents(unknown) == total_cents(made));
     CHECK(made.likely.lines == 68800);
     for (const double bad : {-1.0, std::numeric_limits<double>::quiet_NaN()}) {
         work[0].quantity = bad;
@@ -191,9 +214,13 @@ TEST_CASE("sums are exact to the cent and a higher rate never lowers a price", "
             return std::accumulate(made.lines.begin(), made.lines.end(), Cents{0},
                                    [&](Cents so_far, const EstimateLine& line) { return so_far + line.cents.*part; });
         };
-        CHECK(made.low.lines == sum(&CentSpread::low));
-        CHECK(made.likely.lines == sum(&CentSpread::likely));
-        CHECK(made.high.lines == sum(&CentSpread::high));
+        CHECK(made.low.total() == sum(&CentSpread::low));
+        CHECK(made.likely.total() == sum(&CentSpread::likely));
+        CHECK(made.high.total() == sum(&CentSpread::high));
+        auto parts = trench_cents(made, "");
+        parts += trench_cents(made, "D1");
+        parts += trench_cents(made, "D2");
+        CHECK(parts == total_cents(made));
         CHECK(made.low.total() <= made.apart_low.total());
         CHECK(made.apart_low.total() <= made.likely.total());
         CHECK(made.likely.total() <= made.apart_high.total());
@@ -279,6 +306,29 @@ TEST_CASE("rates are changed from the command line, one figure or three", "[rate
     CHECK(book.trades.at("labourer").per_hour == Spread{44, 44, 44});
     CHECK(book.items.at("hand_dig").hours.high == Approx(4 / 0.764554857984));
     CHECK(book.items.at("expose").price.likely == 75);
+}
+
+TEST_CASE("the settings' rates are a book of one figure each, which leaves the route's rates as they are", "[rates]")
+{
+    auto rules = default_rules();
+    const auto before = rules;
+    const auto book = settings_book(rules);
+    steer(rules, book);
+    CHECK(rules == before);
+    for (const auto& kind : rate_kinds()) {
+        INFO(kind.key);
+        const std::string key(kind.key);
+        CHECK((rate_for(book, key) != nullptr) != book.included.contains(key)); // nothing that is bought is free
+    }
+    for (const auto& [key, rate] : book.items) {
+        INFO(key);
+        CHECK(rate.price.low > 0);
+        CHECK(rate.price.low == rate.price.high);
+        CHECK(rate.hours == Spread{});
+    }
+    // The 3 in pipe alone is 1 per ft cheaper than the 4 in pipe that rates.pipe stands for: 6 - 1 = 5 per ft.
+    CHECK(rate_for(book, "pipe_4in")->price.likely == Approx(6 / 0.3048));
+    CHECK(rate_for(book, "pipe_3in")->price.likely == Approx(5 / 0.3048));
 }
 
 TEST_CASE("the rates that choose the route are the likely ones of the file", "[rates]")

@@ -293,31 +293,34 @@ YardWork sample_yard()
     return yard;
 }
 
+/// Round figures: 4 hours a cubic meter at 40, pipe at 19.5 a meter.
+RateBook sample_book()
+{
+    RateBook book;
+    book.file = "sample-rates.toml";
+    book.trades["labourer"] = {.per_hour = {.low = 40, .likely = 40, .high = 40}, .date = "2026-01-15"};
+    auto& dig = book.items["hand_dig"];
+    dig.hours = {.low = 2.5, .likely = 4, .high = 6.25};
+    dig.crew["labourer"] = 1;
+    dig.date = "2026-01-15";
+    book.items["pipe"].price = {.low = 15, .likely = 19.5, .high = 24};
+    book.overhead_share = 0.1;
+    book.margin_share = 0.2;
+    book.tax_share = 0.06;
+    book.least_charge = 260;
+    book.day_hours = 8;
+    return book;
+}
+
+/// Likely: 0.55 m3 at 160 is 88.00 for one trench, 13 m at 19.5 is 253.50 for the other; overhead 34.15, margin 75.13,
+/// tax 0.06 x 253.50 = 15.21, fee 125.00: 590.99.
 Estimate sample_estimate()
 {
-    EstimateLine line;
-    line.key = "hand_dig";
-    line.name = "Hand dig";
-    line.source = "downspout east";
-    line.quantity = 0.55;
-    line.per = RatePer::volume;
-    line.rate = {.low = 100, .likely = 160, .high = 250};
-    line.cents = {.low = 5500, .likely = 8800, .high = 13750};
-    line.hours = {.low = 1.25, .likely = 2.5, .high = 3.75};
-    line.stations = {{2.3, 3.7}};
-    line.rate_date = "2026-01-15";
-    Estimate made;
-    made.lines = {line};
-    made.low = {.lines = 5500, .least = 1000, .overhead = 650, .margin = 1430, .tax = 33, .fee = 12500};
-    made.likely = {.lines = 8800, .least = 0, .overhead = 880, .margin = 1936, .tax = 53, .fee = 12500};
-    made.high = {.lines = 13750, .least = 0, .overhead = 1375, .margin = 3025, .tax = 83, .fee = 12500};
-    made.apart_low = made.low;
-    made.apart_high = made.high;
-    made.trade_hours["labourer"] = line.hours;
-    made.crew_hours = line.hours;
-    made.days = {.low = 0.15625, .likely = 0.3125, .high = 0.46875};
-    made.not_priced = {"Restore patio"};
-    return made;
+    return estimate(
+        {{.key = "hand_dig", .detail = "", .trench = "downspout east", .quantity = 0.55, .stations = {{2.3, 3.7}}},
+         {.key = "pipe", .detail = "", .trench = "sump", .quantity = 13, .stations = {}},
+         {.key = "restore.patio", .detail = "patio", .trench = "sump", .quantity = 2, .stations = {}}},
+        sample_book(), 12500);
 }
 
 OutletDoubt sample_doubt()
@@ -370,9 +373,6 @@ TrenchPlan sample_trench(std::size_t source)
     made.problem.ground = {{0, 30.2}, {13, 30.9}};
     made.profile.points = {{0, 29.7}, {5, 29.8}, {13, 30.1}};
     made.quantities = sample_quantities();
-    made.price.items = {{.name = "Machine dig", .quantity = 2.31, .unit = "m3", .rate = 55, .cents = 12705},
-                        {.name = "Pipe", .quantity = 13.003, .unit = "m", .rate = 19.5, .cents = 25356}};
-    made.price.total_cents = 12705 + 25356;
     made.permission = source == 0 ? Permission::yes : Permission::ask;
     made.spare_fall_m = 0.094;
     made.spare_fall_station_m = 6;
@@ -413,6 +413,7 @@ JobPlan sample_plan()
     job.date = "2026-03-14";
     job.rules = default_rules();
     job.floor_elev_m = 29.8;
+    job.rates = sample_book();
     const std::vector<Point3> corners{{-20, -20, 30}, {20, -20, 30}, {0, 30, 31}};
     return {
         .job = job,
@@ -421,7 +422,7 @@ JobPlan sample_plan()
             {{.outlet = 1,
               .by_source = {sample_trench(0), sample_trench(1)},
               .works = true,
-              .total_cents = 2 * (12705 + 25356) + 12500,
+              .total_cents = 59099,
               .rank_reason = "lowest price of those that work",
               .estimate = sample_estimate(),
               .doubt = sample_doubt(),

@@ -4,6 +4,7 @@
 #include "plan/drawn_outlet.hpp"
 #include "plan/first_table.hpp"
 #include "plan/hand_dig.hpp"
+#include "plan/outlet_estimate.hpp"
 
 #include <fmt/format.h>
 
@@ -54,6 +55,15 @@ std::vector<std::string> outcome_cells(const OutletOutcome& outcome, const Outle
             of.deepest_cut, of.spare_fall, of.hand_dig,   of.crossings, of.price};
 }
 
+/// From the low to the high price, where the rates are a range.
+std::string range_text(const OutletOutcome& outcome)
+{
+    const auto price = outcome.estimate ? total_cents(*outcome.estimate) : CentSpread{};
+    return price.low == price.high ? ""
+                                   : fmt::format("; price {} to {} if all rates err together", money_text(price.low),
+                                                 money_text(price.high));
+}
+
 /// What stands under the figures: whether the pipe carries the water, why the outlet ranks there, what it asks for, why
 /// it is refused.
 std::string reasons_text(const JobPlan& plan, const OutletOutcome& outcome, const OutletCells& cells)
@@ -65,6 +75,7 @@ std::string reasons_text(const JobPlan& plan, const OutletOutcome& outcome, cons
         text += outcome.rank_reason.empty() ? "" : "; " + outcome.rank_reason;
         text += outlet.permit.empty() ? "" : "; permit: " + outlet.permit;
         text += outlet.fee_cents > 0 ? fmt::format(", fee {}", money_text(outlet.fee_cents)) : "";
+        text += range_text(outcome);
         return text;
     }
     for (std::size_t i = 0; i < outcome.by_source.size(); ++i) {
@@ -132,35 +143,47 @@ double draw_comparison(Canvas& canvas, const JobPlan& plan, const PageBox& box)
     return top;
 }
 
+std::vector<std::vector<std::string>> quantity_rows(const JobPlan& plan)
+{
+    const auto units = plan.job.rules.units;
+    std::vector<std::vector<std::string>> rows;
+    const auto trenches = shown_trenches(plan);
+    for (std::size_t i = 0; i < trenches.size(); ++i) {
+        const auto& q = trenches[i]->quantities;
+        const auto dig = hand_dig(plan.site, *trenches[i]);
+        const auto price = trench_price(plan, *trenches[i]);
+        rows.push_back({fmt::format("{}: {}", i + 1, plan.site.sources[trenches[i]->source].id),
+                        length_text(q.length_m, units), machine_volume_text(dig, units), hand_volume_text(dig, units),
+                        volume_text(q.backfill_m3, units), volume_text(q.haul_loose_m3, units),
+                        depth_text(q.mean_cut_m, units), price ? money_text(price->likely) : ""});
+    }
+    const auto* drawn = trenches.empty() ? nullptr : outcome_of(plan, *trenches.front());
+    if (drawn != nullptr && drawn->estimate) {
+        const auto& made = *drawn->estimate;
+        const auto sum = [&](std::string name, Cents cents) {
+            rows.push_back({std::move(name), "", "", "", "", "", "", money_text(cents)});
+        };
+        sum(std::string(job_lines_name), trench_cents(made, "").likely);
+        sum("Total", total_cents(made).likely);
+    }
+    return rows;
+}
+
 double draw_quantities(Canvas& canvas, const JobPlan& plan, const PageBox& box)
 {
-    const auto trenches = shown_trenches(plan);
-    if (trenches.empty()) {
+    const auto rows = quantity_rows(plan);
+    if (rows.empty()) {
         return box.top_pt;
     }
-    const auto& outlet = plan.site.outlets[trenches.front()->outlet];
+    const auto& outlet = plan.site.outlets[shown_trenches(plan).front()->outlet];
     double top = draw_heading(canvas, box, "To dig and haul for " + outlet.name);
-    const auto units = plan.job.rules.units;
     const std::vector<Column> columns{{"Trench", .21, false}, {"Length", .1},    {"Machine dig", .12},
                                       {"Hand dig", .12},      {"Backfill", .12}, {"Haul, loose", .12},
                                       {"Mean cut", .11},      {"Price", .1}};
     const auto rest = [&] { return PageBox{box.left_pt, top, box.right_pt, box.bottom_pt}; };
     top = draw_row(canvas, rest(), columns, heads(columns), head_style());
-    for (std::size_t i = 0; i < trenches.size(); ++i) {
-        const auto& q = trenches[i]->quantities;
-        const auto dig = hand_dig(plan.site, *trenches[i]);
-        const auto name = fmt::format("{}: {}", i + 1, plan.site.sources[trenches[i]->source].id);
-        const std::vector<std::string> cells{
-            name,
-            length_text(q.length_m, units),
-            machine_volume_text(dig, units),
-            hand_volume_text(dig, units),
-            volume_text(q.backfill_m3, units),
-            volume_text(q.haul_loose_m3, units),
-            depth_text(q.mean_cut_m, units),
-            money_text(trenches[i]->price.total_cents),
-        };
-        top = draw_row(canvas, rest(), columns, cells, {.size_pt = text_pt});
+    for (const auto& row : rows) {
+        top = draw_row(canvas, rest(), columns, row, {.size_pt = text_pt});
     }
     return top;
 }

@@ -5,6 +5,7 @@
 #include "plan/plan.hpp"
 
 #include <string>
+#include <vector>
 
 namespace trenchwright {
 
@@ -15,7 +16,10 @@ double draw_heading(Canvas& canvas, const PageBox& box, const std::string& text)
 /// @return the lower end
 double draw_comparison(Canvas& canvas, const JobPlan& plan, const PageBox& box);
 
-/// What is dug and paid for each trench of the best outlet. @return the lower end
+/// What is dug and paid for each trench of the best outlet, then what belongs to no trench, then the total, which is
+/// the price of the comparison: rows of eight cells, the price last. None without a trench.
+std::vector<std::vector<std::string>> quantity_rows(const JobPlan& plan);
+/// The same as a table. @return the lower end
 double draw_quantities(Canvas& canvas, const JobPlan& plan, const PageBox& box);
 
 /// Comparison, quantities, legend, cautions in full, and as many findings as there is room for.

@@ -3,8 +3,10 @@
 #include "base/error.hpp"
 
 #include <algorithm>
+#include <array>
 #include <cmath>
 #include <fmt/format.h>
+#include <utility>
 
 namespace trenchwright {
 
@@ -16,14 +18,6 @@ constexpr double noise = 1e-9;
 CentSpread cents_of(const Spread& money)
 {
     return {.low = to_cents(money.low), .likely = to_cents(money.likely), .high = to_cents(money.high)};
-}
-
-CentSpread& operator+=(CentSpread& a, const CentSpread& b)
-{
-    a.low += b.low;
-    a.likely += b.likely;
-    a.high += b.high;
-    return a;
 }
 
 std::string name_of(const Measured& item)
@@ -47,18 +41,16 @@ void check(const Measured& item)
 EstimateLine line_of(const Measured& item, const Rate& rate, const RateBook& book)
 {
     const double factor = soil_factor(book, item.key) * item.depth_hours_factor;
-    EstimateLine line{.key = item.key,
-                      .name = name_of(item),
-                      .source = item.source,
-                      .quantity = item.quantity,
-                      .per = rate_kind(item.key)->per,
-                      .rate = unit_rate(book, rate, factor),
-                      .cents = {},
-                      .material_cents = {},
-                      .hours = rate.hours * factor * item.quantity,
-                      .trade_hours = {},
-                      .stations = item.stations,
-                      .rate_date = rate.date};
+    EstimateLine line;
+    line.item = item.key;
+    line.name = name_of(item);
+    line.trench = item.trench;
+    line.quantity = item.quantity;
+    line.per = rate_kind(item.key)->per;
+    line.rate = unit_rate(book, rate, factor);
+    line.hours = rate.hours * factor * item.quantity;
+    line.stations = item.stations;
+    line.rate_date = rate.date;
     line.cents = cents_of(line.rate * item.quantity);
     line.material_cents = cents_of(rate.price * item.quantity);
     for (const auto& [trade, count] : rate.crew) {
@@ -67,27 +59,45 @@ EstimateLine line_of(const Measured& item, const Rate& rate, const RateBook& boo
     return line;
 }
 
-/// What a kind of item is short of its least charge, as a line of its own.
-void add_least_charges(std::vector<EstimateLine>& lines, const RateBook& book)
+/// A sum of the whole job, as one piece.
+EstimateLine sum_line(LineKind kind, std::string name, const CentSpread& cents)
+{
+    EstimateLine line;
+    line.kind = kind;
+    line.name = std::move(name);
+    line.quantity = 1;
+    line.rate = {.low = static_cast<double>(cents.low) / 100,
+                 .likely = static_cast<double>(cents.likely) / 100,
+                 .high = static_cast<double>(cents.high) / 100};
+    line.cents = cents;
+    return line;
+}
+
+bool is_nothing(const CentSpread& cents)
+{
+    return cents == CentSpread{};
+}
+
+/// What a sum is short of a minimum.
+CentSpread short_of(const CentSpread& sum, Cents minimum)
+{
+    const auto missing = [&](Cents cents) { return std::max<Cents>(0, minimum - cents); };
+    return {.low = missing(sum.low), .likely = missing(sum.likely), .high = missing(sum.high)};
+}
+
+void add_item_minimums(std::vector<EstimateLine>& lines, const RateBook& book)
 {
     std::map<std::string, CentSpread> sums;
     for (const auto& line : lines) {
-        sums[line.key] += line.cents;
+        sums[line.item] += line.cents;
     }
-    for (const auto& [key, sum] : sums) {
-        const auto& rate = book.items.at(key);
-        const Cents least = to_cents(rate.least);
-        const auto missing = [&](Cents cents) { return std::max<Cents>(0, least - cents); };
-        const CentSpread more{.low = missing(sum.low), .likely = missing(sum.likely), .high = missing(sum.high)};
-        if (more.low > 0) {
-            EstimateLine line;
-            line.key = key;
-            line.name = fmt::format("Least charge: {}", rate_kind(key)->words);
-            line.quantity = 1;
-            line.rate = {.low = static_cast<double>(more.low) / 100,
-                         .likely = static_cast<double>(more.likely) / 100,
-                         .high = static_cast<double>(more.high) / 100};
-            line.cents = more;
+    for (const auto& [item, sum] : sums) {
+        const auto& rate = *rate_for(book, item);
+        const auto more = short_of(sum, to_cents(rate.least));
+        if (!is_nothing(more)) {
+            auto line =
+                sum_line(LineKind::item_minimum, fmt::format("Minimum charge: {}", rate_kind(item)->words), more);
+            line.item = item;
             line.material_cents = rate.crew.empty() ? more : CentSpread{};
             line.rate_date = rate.date;
             lines.push_back(std::move(line));
@@ -100,6 +110,7 @@ Cents share_of(Cents cents, double share)
     return to_cents(static_cast<double>(cents) * share / 100);
 }
 
+/// What is charged on top of the work.
 EstimateTotal total_of(Cents lines, Cents materials, const RateBook& book, Cents fee)
 {
     EstimateTotal total{.lines = lines, .fee = fee};
@@ -128,6 +139,21 @@ struct Apart {
     }
 };
 
+struct ChargeKind {
+    LineKind kind = LineKind::overhead;
+    std::string_view key;
+    std::string_view words;
+    Cents EstimateTotal::* part = nullptr;
+};
+constexpr std::array<ChargeKind, 5> charges{{
+    {LineKind::job_minimum, "minimum_charge", "Minimum charge of the job", &EstimateTotal::least},
+    {LineKind::overhead, "overhead", "Overhead", &EstimateTotal::overhead},
+    {LineKind::margin, "margin", "Margin", &EstimateTotal::margin},
+    {LineKind::tax, "tax", "Tax", &EstimateTotal::tax},
+    {LineKind::permit_fee, "permit_fee", "Permit fee, at cost", &EstimateTotal::fee},
+}};
+
+/// Totals from the lines of work, and the lines of what is charged on top.
 void add_totals(Estimate& made, const RateBook& book, Cents fee)
 {
     CentSpread lines;
@@ -137,8 +163,8 @@ void add_totals(Estimate& made, const RateBook& book, Cents fee)
     for (const auto& line : made.lines) {
         lines += line.cents;
         materials += line.material_cents;
-        by_kind[line.key] += line.cents;
-        materials_by_kind[line.key] += line.material_cents;
+        by_kind[line.item] += line.cents;
+        materials_by_kind[line.item] += line.material_cents;
     }
     Apart apart;
     Apart materials_apart;
@@ -153,6 +179,36 @@ void add_totals(Estimate& made, const RateBook& book, Cents fee)
     made.high = total_of(lines.high, materials.high, book, fee);
     made.apart_low = total_of(range.low, material_range.low, book, fee);
     made.apart_high = total_of(range.high, material_range.high, book, fee);
+    for (const auto& charge : charges) {
+        const CentSpread cents{
+            .low = made.low.*charge.part, .likely = made.likely.*charge.part, .high = made.high.*charge.part};
+        if (!is_nothing(cents)) {
+            made.lines.push_back(sum_line(charge.kind, std::string(charge.words), cents));
+        }
+    }
+}
+
+void add_not_priced(Estimate& made, const Measured& item, NoPrice why)
+{
+    const NotPriced missing{.item = item.key, .name = name_of(item), .why = why};
+    if (std::ranges::find(made.not_priced, missing) == made.not_priced.end()) {
+        made.not_priced.push_back(missing);
+    }
+}
+
+void add_work(Estimate& made, const Measured& item, const RateBook& book)
+{
+    check(item);
+    const auto* rate = rate_for(book, item.key);
+    if (!item.known) {
+        add_not_priced(made, item, NoPrice::unknown_quantity);
+    } else if (item.quantity <= noise || book.included.contains(item.key)) {
+        return;
+    } else if (rate == nullptr) {
+        add_not_priced(made, item, NoPrice::no_rate);
+    } else {
+        made.lines.push_back(line_of(item, *rate, book));
+    }
 }
 
 void add_hours(Estimate& made, const RateBook& book)
@@ -170,25 +226,56 @@ void add_hours(Estimate& made, const RateBook& book)
 
 } // namespace
 
+CentSpread& operator+=(CentSpread& a, const CentSpread& b)
+{
+    a.low += b.low;
+    a.likely += b.likely;
+    a.high += b.high;
+    return a;
+}
+
+std::string line_key(const EstimateLine& line)
+{
+    if (line.kind == LineKind::work) {
+        return line.item;
+    }
+    if (line.kind == LineKind::item_minimum) {
+        return "minimum." + line.item;
+    }
+    return std::string(std::ranges::find(charges, line.kind, &ChargeKind::kind)->key);
+}
+
 Estimate estimate(const std::vector<Measured>& measured, const RateBook& book, Cents fee_cents)
 {
     Estimate made;
+    made.work = measured;
     for (const auto& item : measured) {
-        check(item);
-        const auto rate = book.items.find(item.key);
-        if (item.quantity > noise && rate == book.items.end()) {
-            const auto name = name_of(item);
-            if (std::ranges::find(made.not_priced, name) == made.not_priced.end()) {
-                made.not_priced.push_back(name);
-            }
-        } else if (item.quantity > noise) {
-            made.lines.push_back(line_of(item, rate->second, book));
+        add_work(made, item, book);
+    }
+    add_hours(made, book);
+    add_item_minimums(made.lines, book);
+    add_totals(made, book, fee_cents);
+    return made;
+}
+
+CentSpread total_cents(const Estimate& made)
+{
+    CentSpread sum;
+    for (const auto& line : made.lines) {
+        sum += line.cents;
+    }
+    return sum;
+}
+
+CentSpread trench_cents(const Estimate& made, std::string_view trench)
+{
+    CentSpread sum;
+    for (const auto& line : made.lines) {
+        if (line.trench == trench) {
+            sum += line.cents;
         }
     }
-    add_least_charges(made.lines, book);
-    add_totals(made, book, fee_cents);
-    add_hours(made, book);
-    return made;
+    return sum;
 }
 
 double quantity_in(double quantity_si, RatePer per, UnitSystem units)

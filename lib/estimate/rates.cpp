@@ -14,9 +14,9 @@ constexpr std::array<RateKind, 35> kinds{{
     {"hand_length", RatePer::length, "Hand dig, by length", true},
     {"expose", RatePer::each, "Pothole: expose a crossed utility", false},
     {"pipe", RatePer::length, "Pipe, laid", false},
-    {"pipe_3in", RatePer::length, "3 in pipe, laid", false},
-    {"pipe_4in", RatePer::length, "4 in pipe, laid", false},
-    {"pipe_6in", RatePer::length, "6 in pipe, laid", false},
+    {"pipe_3in", RatePer::length, "3 in pipe, laid", false, "pipe"},
+    {"pipe_4in", RatePer::length, "4 in pipe, laid", false, "pipe"},
+    {"pipe_6in", RatePer::length, "6 in pipe, laid", false, "pipe"},
     {"bedding", RatePer::volume, "Bedding stone", false},
     {"haul", RatePer::volume, "Haul away and dispose, loose", false},
     {"bend_11", RatePer::each, "Bend of 11.25 deg", false},
@@ -76,6 +76,17 @@ std::optional<RateKind> rate_kind(std::string_view key)
     }
     const auto found = std::ranges::find(kinds, key, &RateKind::key);
     return found == kinds.end() ? std::nullopt : std::optional(*found);
+}
+
+const Rate* rate_for(const RateBook& book, const std::string& key)
+{
+    const auto own = book.items.find(key);
+    if (own != book.items.end()) {
+        return &own->second;
+    }
+    const auto kind = rate_kind(key);
+    const auto other = kind ? book.items.find(std::string(kind->else_by)) : book.items.end();
+    return other == book.items.end() ? nullptr : &other->second;
 }
 
 Spread unit_rate(const RateBook& book, const Rate& rate, double hours_factor)

@@ -29,7 +29,8 @@ struct RateKind {
     std::string_view key;
     RatePer per = RatePer::each;
     std::string_view words;
-    bool digging = false; ///< soil and depth change its hours
+    bool digging = false;       ///< soil and depth change its hours
+    std::string_view else_by{}; ///< kind whose rate prices it where the book has none for it; empty: none
 };
 std::span<const RateKind> rate_kinds();
 /// The kind of a key; "restore.lawn" is by area for any kind of surface. Nothing for an unknown key.
@@ -58,13 +59,15 @@ struct DepthStep {
     friend bool operator==(const DepthStep&, const DepthStep&) = default;
 };
 
-/// The firm's own rates. Without a rates file: no items, and the rates of the settings price the job.
+/// What work and material cost: the firm's own rates, or those of the settings, which are one figure each.
 struct RateBook {
-    std::string file; ///< name of the file; empty: none
+    std::string file; ///< name of the rates file; empty: the settings' rates
     std::string firm;
     bool sample = false; ///< figures to try the program with, not a price list
     std::map<std::string, Trade> trades;
     std::map<std::string, Rate> items;
+    std::map<std::string, std::string>
+        included;                  ///< kinds without a rate of their own, and in words whose rate has them
     std::string soil;              ///< that this job digs in; empty: hours as they stand
     double soil_hours_factor = 1;  ///< of that soil
     std::vector<DepthStep> depths; ///< by rising cut
@@ -77,6 +80,8 @@ struct RateBook {
     friend bool operator==(const RateBook&, const RateBook&) = default;
 };
 
+/// The rate that prices a kind: its own, or that of the kind which stands in for it; nullptr where there is none.
+const Rate* rate_for(const RateBook& book, const std::string& key);
 /// Money per unit of an item: its price and its hours at the crew's rates.
 /// @param hours_factor  soil and depth
 Spread unit_rate(const RateBook& book, const Rate& rate, double hours_factor = 1);

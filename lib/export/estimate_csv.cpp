@@ -52,7 +52,7 @@ std::string rate(double per_si, RatePer per, UnitSystem units)
 
 std::string line_row(const std::string& outlet, const EstimateLine& line, UnitSystem units)
 {
-    return row({outlet, "line", line.key, line.name, line.source,
+    return row({outlet, "line", line_key(line), line.name, line.trench,
                 fmt::format("{:.4f}", quantity_in(line.quantity, line.per, units)),
                 std::string(unit_of(line.per, units)), rate(line.rate.low, line.per, units),
                 rate(line.rate.likely, line.per, units), rate(line.rate.high, line.per, units),
@@ -60,10 +60,11 @@ std::string line_row(const std::string& outlet, const EstimateLine& line, UnitSy
                 fmt::format("{:.2f}", line.hours.likely), stations(line), line.rate_date});
 }
 
-std::string sum_row(const std::string& outlet, const std::string& what, Cents low, Cents likely, Cents high)
+std::string sum_row(const std::string& outlet, const std::string& what, const std::string& trench,
+                    const CentSpread& cents)
 {
-    return row({outlet, "sum", "", what, "", "", "", "", "", "", plain_money(low), plain_money(likely),
-                plain_money(high), "", "", ""});
+    return row({outlet, "sum", "", what, trench, "", "", "", "", "", plain_money(cents.low), plain_money(cents.likely),
+                plain_money(cents.high), "", "", ""});
 }
 
 std::string outlet_rows(const JobPlan& plan, const OutletOutcome& outcome)
@@ -74,20 +75,17 @@ std::string outlet_rows(const JobPlan& plan, const OutletOutcome& outcome)
     for (const auto& line : made.lines) {
         text += line_row(id, line, plan.job.rules.units);
     }
-    const auto part = [&](const std::string& what, Cents EstimateTotal::* cents) {
-        text += sum_row(id, what, made.low.*cents, made.likely.*cents, made.high.*cents);
-    };
-    part("lines", &EstimateTotal::lines);
-    part("up to the least charge", &EstimateTotal::least);
-    part("overhead", &EstimateTotal::overhead);
-    part("margin", &EstimateTotal::margin);
-    part("tax", &EstimateTotal::tax);
-    part("permit fee", &EstimateTotal::fee);
-    text += sum_row(id, "total, rates erring together", made.low.total(), made.likely.total(), made.high.total());
-    text += sum_row(id, "total, each kind of item erring by itself", made.apart_low.total(), made.likely.total(),
-                    made.apart_high.total());
-    for (const auto& name : made.not_priced) {
-        text += row({id, "not priced", "", name, "", "", "", "", "", "", "", "", "", "", "", ""});
+    for (const auto* trench : trenches_of(&outcome)) {
+        const auto& source = plan.site.sources[trench->source].id;
+        text += sum_row(id, "trench", source, trench_cents(made, source));
+    }
+    text += sum_row(id, "job as a whole", "", trench_cents(made, ""));
+    const auto total = total_cents(made);
+    text += sum_row(id, "total, rates erring together", "", total);
+    text += sum_row(id, "total, each kind of item erring by itself", "",
+                    {.low = made.apart_low.total(), .likely = total.likely, .high = made.apart_high.total()});
+    for (const auto& missing : made.not_priced) {
+        text += row({id, "not priced", missing.item, missing.name, "", "", "", "", "", "", "", "", "", "", "", ""});
     }
     return text;
 }
@@ -98,7 +96,7 @@ std::string estimate_csv(const JobPlan& plan)
 {
     const auto& currency = plan.job.rules.currency;
     std::string text =
-        row({"outlet", "row", "key", "item", "source", "quantity", "unit", "rate low", "rate likely", "rate high",
+        row({"outlet", "row", "item", "name", "trench", "quantity", "unit", "rate low", "rate likely", "rate high",
              "low " + currency, "likely " + currency, "high " + currency, "crew hours", "stations m", "rate date"});
     for (const auto& line : not_supplied_lines(plan)) {
         text += row({"", "not supplied", "", line, "", "", "", "", "", "", "", "", "", "", "", ""});

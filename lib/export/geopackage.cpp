@@ -36,6 +36,7 @@ std::vector<OutLayer> plan_layers(const JobPlan& plan)
         findings_layer(plan, trenches),
         cautions_layer(plan),
         supplied_layer(plan),
+        estimate_lines_layer(plan),
     };
 }
 

@@ -4,6 +4,7 @@
 #include "export/words.hpp"
 #include "geom/stretch.hpp"
 #include "plan/hand_dig.hpp"
+#include "plan/outlet_estimate.hpp"
 
 #include <fmt/format.h>
 #include <fmt/ranges.h>
@@ -40,6 +41,13 @@ template <class Item> void add_member(OutTable<Of<Item>>& table, std::string nam
     table.column(std::move(name), [member](const Of<Item>& of) { return of.item.*member; });
 }
 
+/// Likely sum of the trench's lines in estimate_lines.
+std::optional<long long> price_cents(const JobPlan& plan, const TrenchPlan& trench)
+{
+    const auto price = trench_price(plan, trench);
+    return price ? std::optional<long long>(price->likely) : std::nullopt;
+}
+
 OutTable<Of<TrenchPlan>> route_table()
 {
     auto table = table_of_trench<TrenchPlan>();
@@ -56,7 +64,7 @@ OutTable<Of<TrenchPlan>> route_table()
         .column("spare_fall_m", [](const auto& of) { return of.item.spare_fall_m; })
         .column("outlet_invert_elev_m", [](const auto& of) { return of.item.profile.points.front().invert_elev_m; })
         .column("source_invert_elev_m", [](const auto& of) { return of.item.profile.points.back().invert_elev_m; })
-        .column("price_cents", [](const auto& of) { return of.item.price.total_cents; });
+        .column("price_cents", [](const auto& of) { return price_cents(*of.shown.plan, of.item); });
     return table;
 }
 

@@ -32,6 +32,8 @@ OutLayer footing_drain_layer(const JobPlan& plan);
 OutLayer findings_layer(const JobPlan& plan, const std::vector<ShownTrench>& trenches);
 /// A table without places: the cautions, then what no marks were supplied for.
 OutLayer cautions_layer(const JobPlan& plan);
+/// A table without places: the lines of every estimate, of which all prices are sums.
+OutLayer estimate_lines_layer(const JobPlan& plan);
 /// A table without places: everything that was asked for, supplied or not.
 OutLayer supplied_layer(const JobPlan& plan);
 

@@ -15,7 +15,7 @@ namespace trenchwright {
 /// The attributes of a layer, each with the way to its value, so that fields and values cannot drift apart.
 template <class Item> class OutTable {
   public:
-    /// @param get  from an item to a text, a whole number, a figure, or an optional one of the last two (unset is NULL)
+    /// @param get  from an item to a text, a whole number, a figure, or an optional one of them (unset is NULL)
     template <class Get> OutTable& column(std::string name, Get get)
     {
         using Value = std::decay_t<std::invoke_result_t<Get, const Item&>>;
@@ -28,6 +28,12 @@ template <class Item> class OutTable {
         } else if constexpr (std::floating_point<Value>) {
             fields_.push_back({.name = std::move(name), .type = OutFieldType::real});
             getters_.push_back([get](const Item& item) { return OutValue(get(item)); });
+        } else if constexpr (std::convertible_to<typename Value::value_type, std::string_view>) {
+            fields_.push_back({.name = std::move(name), .type = OutFieldType::text});
+            getters_.push_back([get](const Item& item) {
+                const auto text = get(item);
+                return text ? OutValue(std::string(*text)) : OutValue();
+            });
         } else {
             const bool whole = std::integral<typename Value::value_type>;
             fields_.push_back({.name = std::move(name), .type = whole ? OutFieldType::integer : OutFieldType::real});

@@ -21,11 +21,16 @@ JsonObject total_json(const EstimateTotal& total)
             {"total_cents", total.total()}};
 }
 
+std::string_view no_price_word(NoPrice why)
+{
+    return why == NoPrice::no_rate ? "no_rate" : "unknown_quantity";
+}
+
 JsonValue line_json(const EstimateLine& line)
 {
-    return JsonObject{{"key", line.key},
+    return JsonObject{{"item", line_key(line)},
                       {"name", line.name},
-                      {"source", line.source},
+                      {"trench", line.trench.empty() ? JsonValue() : JsonValue(line.trench)},
                       {"quantity", line.quantity},
                       {"unit", unit_of(line.per, UnitSystem::metric)},
                       {"rate_money_per_unit",
@@ -40,6 +45,13 @@ JsonValue line_json(const EstimateLine& line)
 }
 
 } // namespace
+
+JsonValue json_price(const std::optional<CentSpread>& price)
+{
+    return price ? JsonValue(JsonObject{
+                       {"low_cents", price->low}, {"total_cents", price->likely}, {"high_cents", price->high}})
+                 : JsonValue();
+}
 
 JsonValue json_estimate(const std::optional<Estimate>& made)
 {
@@ -59,7 +71,9 @@ JsonValue json_estimate(const std::optional<Estimate>& made)
                                   })},
         {"crew_hours", hours_json(made->crew_hours)},
         {"days", JsonObject{{"low", made->days.low}, {"likely", made->days.likely}, {"high", made->days.high}}},
-        {"not_priced", json_list(made->not_priced, [](const std::string& name) { return JsonValue(name); })}};
+        {"not_priced", json_list(made->not_priced, [](const NotPriced& missing) -> JsonValue {
+             return JsonObject{{"item", missing.item}, {"name", missing.name}, {"why", no_price_word(missing.why)}};
+         })}};
 }
 
 } // namespace trenchwright

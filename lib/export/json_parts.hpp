@@ -41,6 +41,8 @@ JsonObject json_safety(const Site& site, const TrenchSafety& safety);
 JsonObject json_yard(const JobPlan& plan);
 /// What the job costs, null for an outlet that does not work.
 JsonValue json_estimate(const std::optional<Estimate>& made);
+/// Price of one trench: null where there is none.
+JsonValue json_price(const std::optional<CentSpread>& price);
 JsonValue json_doubt(const Site& site, const std::optional<OutletDoubt>& doubt);
 JsonList json_choices(const JobPlan& plan);
 JsonList json_break_even(const JobPlan& plan);

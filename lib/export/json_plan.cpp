@@ -2,6 +2,7 @@
 #include "export/plan_files.hpp"
 #include "export/words.hpp"
 #include "plan/drawn_outlet.hpp"
+#include "plan/outlet_estimate.hpp"
 
 #include <algorithm>
 #include <array>
@@ -14,7 +15,7 @@ namespace trenchwright {
 namespace {
 
 constexpr const char* schema_name = "trenchwright-plan";
-constexpr int schema_version = 1;
+constexpr int schema_version = 2;
 
 JsonObject job_json(const Job& job)
 {
@@ -106,6 +107,7 @@ JsonList by_source_json(const JobPlan& plan, const OutletOutcome& outcome)
         JsonObject one{{"source", plan.site.sources.at(i).id}};
         if (const auto* trench = std::get_if<TrenchPlan>(&outcome.by_source[i])) {
             auto made = json_trench(plan.site, *trench);
+            made.emplace_back("price", json_price(trench_price(plan, *trench)));
             made.emplace_back("reaches", json_reaches(*trench, plan.job.rules.water));
             made.emplace_back("pump", json_pump(*trench));
             one.emplace_back("plan", std::move(made));

@@ -167,19 +167,6 @@ JsonObject quantities_json(const Site& site, const TrenchPlan& trench)
             {"restore_m2", std::move(restore)}};
 }
 
-JsonObject price_json(const Price& price)
-{
-    return {{"items", json_list(price.items,
-                                [](const LineItem& item) -> JsonValue {
-                                    return JsonObject{{"name", item.name},
-                                                      {"quantity", item.quantity},
-                                                      {"unit", item.unit},
-                                                      {"rate_money_per_unit", item.rate},
-                                                      {"price_cents", item.cents}};
-                                })},
-            {"total_cents", price.total_cents}};
-}
-
 JsonObject search_json(const Route& route)
 {
     return {{"lattice_cost_money", route.lattice_cost},
@@ -229,7 +216,6 @@ JsonObject json_trench(const Site& site, const TrenchPlan& trench)
             {"parallel_runs", site.marks.empty() ? JsonValue() : JsonValue(json_along(site, trench))},
             {"depths", each(site, trench.depths, depth_json)},
             {"quantities", quantities_json(site, trench)},
-            {"price", price_json(trench.price)},
             {"spare_fall_m", trench.spare_fall_m},
             {"spare_fall_station_m", trench.spare_fall_station_m},
             {"cleanouts", json_cleanouts(site, trench.cleanouts)},

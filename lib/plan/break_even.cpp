@@ -1,5 +1,4 @@
 #include "plan/choices.hpp"
-#include "plan/outlet_estimate.hpp"
 #include "plan/plan.hpp"
 
 #include <algorithm>
@@ -26,9 +25,9 @@ std::vector<Lever> levers_of(const Estimate& a, const Estimate& b)
     std::vector<Lever> levers;
     for (const auto* made : {&a, &b}) {
         for (const auto& line : made->lines) {
-            const bool known = std::ranges::any_of(levers, [&](const Lever& lever) { return lever.key == line.key; });
-            if (!known && line.rate.likely > 0 && !line.name.starts_with("Least charge")) {
-                levers.push_back({.key = line.key, .name = line.name, .rate = line.rate.likely, .per = line.per});
+            const bool known = std::ranges::any_of(levers, [&](const Lever& lever) { return lever.key == line.item; });
+            if (!known && line.kind == LineKind::work && line.rate.likely > 0) {
+                levers.push_back({.key = line.item, .name = line.name, .rate = line.rate.likely, .per = line.per});
             }
         }
     }
@@ -37,36 +36,26 @@ std::vector<Lever> levers_of(const Estimate& a, const Estimate& b)
 
 /// An outlet whose price is asked again and again with one rate changed.
 struct Contender {
-    const JobPlan* plan = nullptr;
-    const OutletOutcome* outcome = nullptr;
-    std::vector<Measured> work; ///< with a rates file only
+    const std::vector<Measured>& work;
+    const RateBook& book;
+    Cents fee_cents = 0;
 };
 
 Contender contender_of(const JobPlan& plan, const OutletOutcome& outcome)
 {
-    return {.plan = &plan,
-            .outcome = &outcome,
-            .work = plan.job.rates.file.empty() ? std::vector<Measured>{} : measured_work(plan, outcome)};
+    return {.work = outcome.estimate->work,
+            .book = plan.job.rates,
+            .fee_cents = plan.site.outlets[outcome.outlet].fee_cents};
 }
 
 /// Likely total with one kind of item at so many times its rate.
 Cents total_with(const Contender& contender, const std::string& key, double factor)
 {
-    const auto& outcome = *contender.outcome;
-    if (!contender.plan->job.rates.file.empty()) {
-        auto book = contender.plan->job.rates;
-        auto& rate = book.items.at(key);
-        rate.price = rate.price * factor;
-        rate.hours = rate.hours * factor;
-        return estimate(contender.work, book, contender.plan->site.outlets[outcome.outlet].fee_cents).likely.total();
-    }
-    Cents total = outcome.estimate->likely.total();
-    for (const auto& line : outcome.estimate->lines) {
-        if (line.key == key) {
-            total += to_cents(line.quantity * line.rate.likely * factor) - line.cents.likely;
-        }
-    }
-    return total;
+    auto book = contender.book;
+    auto& rate = book.items[key] = *rate_for(contender.book, key);
+    rate.price = rate.price * factor;
+    rate.hours = rate.hours * factor;
+    return total_cents(estimate(contender.work, book, contender.fee_cents)).likely;
 }
 
 /// The factor at which the dearer one becomes the cheaper one; the difference runs straight, so there is one at most.

@@ -57,7 +57,7 @@ Choice choice_of(const JobPlan& plan, const OutletOutcome& outcome, const std::s
     choice.pipe_step = pipe_step(pipe_load(outcome));
     if (outcome.estimate) {
         const auto& made = *outcome.estimate;
-        choice.price = {.low = made.low.total(), .likely = made.likely.total(), .high = made.high.total()};
+        choice.price = total_cents(made);
         choice.has_hours = !made.trade_hours.empty();
         choice.crew_hours = made.crew_hours;
     }
@@ -104,7 +104,6 @@ bool dominates(const Choice& a, const Choice& b)
 struct Variant {
     std::string name;
     std::vector<RuleText> changes;
-    std::optional<std::size_t> pipe{}; ///< index into WaterRules::pipes
 };
 
 std::vector<Variant> variants_of(const Rules& rules)
@@ -115,63 +114,45 @@ std::vector<Variant> variants_of(const Rules& rules)
             variants.push_back({.name = preset + " width", .changes = {{"drain.width_preset", preset, ""}}});
         }
     }
-    for (std::size_t i = 0; i < rules.water.pipes.size(); ++i) {
-        const auto& pipe = rules.water.pipes[i];
+    for (const auto& pipe : rules.water.pipes) {
         if (pipe.use && !same_pipe(rules.route.section.outside_diameter_m, pipe.outside_diameter_m)) {
             variants.push_back(
                 {.name = pipe.name,
                  .changes = {{"drain.pipe_name", pipe.name, ""},
                              {"drain.pipe_outside_diameter", fmt::format("{:.12g} m", pipe.outside_diameter_m), ""},
                              {"drain.pipe_wall", fmt::format("{:.12g} m", pipe.wall_m), ""},
-                             {"drain.pipe_inside", pipe.smooth_inside ? "smooth" : "corrugated", ""}},
-                 .pipe = i});
+                             {"drain.pipe_inside", pipe.smooth_inside ? "smooth" : "corrugated", ""}}});
         }
     }
     return variants;
 }
 
-double planned_pipe_price(const Rules& rules)
-{
-    for (const auto& pipe : rules.water.pipes) {
-        if (same_pipe(rules.route.section.outside_diameter_m, pipe.outside_diameter_m)) {
-            return pipe.price_per_m;
-        }
-    }
-    return 0;
-}
-
-/// The job with a variant's rules. Without a rates file another pipe costs the difference of the pipes' own prices.
+/// The job with a variant's rules, priced by the same book: another pipe has a rate of its own there.
 Job varied(const Job& job, const Variant& variant)
 {
     Job other = job;
     other.rules.compare_variants = false;
     set_rules(other.rules, variant.changes);
-    if (job.rates.file.empty() && variant.pipe) {
-        other.rules.route.pipe_per_m +=
-            job.rules.water.pipes[*variant.pipe].price_per_m - planned_pipe_price(job.rules);
-        other.rules.route.pipe_per_m = std::max(0.0, other.rules.route.pipe_per_m);
-    } else if (!job.rates.file.empty()) {
-        steer(other.rules, job.rates);
-    }
+    steer(other.rules, job.rates);
     return other;
 }
 
-/// Bored under the paving on the same routes; only the price changes, and only a rates file has one for it.
+/// Bored under the paving on the same routes, where the book has a rate for it; only the price changes.
 void add_bored(JobPlan& plan, std::vector<Choice>& choices)
 {
-    const auto& book = plan.job.rates;
-    if (!book.items.contains("walk_bore")) {
+    if (!plan.job.rates.items.contains("walk_bore")) {
         return;
     }
     for (const auto& outcome : plan.outcomes) {
-        const auto work = measured_work(plan, outcome, Paving::bored);
-        const bool bores = std::ranges::any_of(work, [](const Measured& item) { return item.key == "walk_bore"; });
-        if (!outcome.works || !bores) {
+        if (!outcome.works) {
             continue;
         }
-        const auto made = estimate(work, book, plan.site.outlets[outcome.outlet].fee_cents);
+        const auto made = price_of(price_basis(plan), outcome, Paving::bored);
+        if (std::ranges::find(made.work, "walk_bore", &Measured::key) == made.work.end()) {
+            continue;
+        }
         auto choice = choice_of(plan, outcome, "paving bored");
-        choice.price = {.low = made.low.total(), .likely = made.likely.total(), .high = made.high.total()};
+        choice.price = total_cents(made);
         choice.crew_hours = made.crew_hours;
         choices.push_back(choice);
     }

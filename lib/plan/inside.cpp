@@ -12,9 +12,6 @@ namespace {
 
 void fill_in(TrenchPlan& trench, const OutletOutcome& outcome, const Site& site, const Job& job)
 {
-    if (!trench.pressure) {
-        trench.cleanouts = cleanouts(trench.route.line, trench.bends, job.rules.cleanouts);
-    }
     const auto lid = lid_elev_m(outcome, trench, site);
     for (const auto& more :
          {lid_findings(trench, site, job.rules, lid), pump_joint_findings(trench, site, job.rules, lid)}) {
@@ -128,7 +125,6 @@ std::vector<Finding> inside_findings(const JobPlan& plan)
 void add_inside_work(JobPlan& plan)
 {
     const auto& rules = plan.job.rules;
-    plan.footing = footing_work(plan.site, rules.footing, rules.soil);
     for (auto& outcome : plan.outcomes) {
         for (auto& by : outcome.by_source) {
             if (auto* trench = std::get_if<TrenchPlan>(&by)) {

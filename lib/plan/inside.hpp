@@ -6,8 +6,8 @@
 
 namespace trenchwright {
 
-/// Fills in what follows from the planned trenches and the footing drain: cleanouts and wall core of each trench, the
-/// footing work, the material list of each outlet that works, and the findings about them.
+/// Fills in what follows from the planned trenches and the footing work: wall core of each trench, the material list of
+/// each outlet that works, and the findings about them.
 /// @throws Error
 void add_inside_work(JobPlan& plan);
 

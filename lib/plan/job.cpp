@@ -184,7 +184,7 @@ void use_rates(Job& job, const JobNode& top, const std::vector<RuleText>& texts,
     auto rates = read_job_node(job.rates_file);
     change_rates(rates, changes);
     job.rates = rates_from(rates, text_in(top, "soil"), job.rules.currency);
-    const auto replaced = settings_replaced(job.rates);
+    const auto replaced = settings_replaced(job.rules, job.rates);
     for (const auto& text : texts) {
         if (std::ranges::find(replaced, text.key) != replaced.end()) {
             throw Error(ErrorKind::input, fmt::format("{}{}: the rates file {} has this figure; change it there",

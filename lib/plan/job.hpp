@@ -29,7 +29,7 @@ struct Job {
     std::optional<FootingRecord> footing; ///< nothing: the footing's depth is not known
     SheetRecord sheet;
     CutSheetRecord cut_sheet;
-    RateBook rates; ///< no file: the settings' rates price the job
+    RateBook rates; ///< without items, as read from a job that names no rates file: plan_job takes the settings' book
     std::filesystem::path rates_file;
     std::filesystem::path rules_file; ///< rules of a town or a firm, before the job's own; empty: none
     Ticket ticket;

@@ -13,17 +13,6 @@ namespace {
 
 constexpr double most_money = 1e9;
 
-Measure measure_of(RatePer per)
-{
-    switch (per) {
-    case RatePer::length: return Measure::money_per_length;
-    case RatePer::area: return Measure::money_per_area;
-    case RatePer::volume: return Measure::money_per_volume;
-    case RatePer::each: break;
-    }
-    return Measure::money;
-}
-
 double figure(const JobNode& node, Measure measure, double lowest, double highest)
 {
     double value = 0;
@@ -214,6 +203,17 @@ void set_text(JobNode& node, const std::string& text)
 }
 
 } // namespace
+
+Measure measure_of(RatePer per)
+{
+    switch (per) {
+    case RatePer::length: return Measure::money_per_length;
+    case RatePer::area: return Measure::money_per_area;
+    case RatePer::volume: return Measure::money_per_volume;
+    case RatePer::each: break;
+    }
+    return Measure::money;
+}
 
 RateBook rates_from(const JobNode& top, const std::string& soil, const std::string& currency)
 {

@@ -67,8 +67,8 @@ std::vector<Interval> spans_in(const TrenchPlan& trench, const Interval& span, c
 /// Collects the work of one trench.
 class Trench {
   public:
-    Trench(const JobPlan& plan, const TrenchPlan& trench, Paving paving, std::vector<Measured>& work)
-        : plan_(plan), trench_(trench), book_(plan.job.rates), work_(work), id_(plan.site.sources[trench.source].id)
+    Trench(const PriceBasis& basis, const TrenchPlan& trench, Paving paving, std::vector<Measured>& work)
+        : basis_(basis), trench_(trench), source_(basis.site.sources[trench.source]), work_(work)
     {
         if (paving == Paving::bored) {
             find_bored();
@@ -100,7 +100,7 @@ class Trench {
                 if (volume_m3 > 0) {
                     work_.push_back({.key = key,
                                      .detail = "side slopes",
-                                     .source = id_,
+                                     .trench = source_.id,
                                      .quantity = volume_m3,
                                      .stations = {stretch.cut.span}});
                 }
@@ -109,8 +109,13 @@ class Trench {
         }
     }
 
+    /// Without any mark nobody knows how many lines the trench crosses.
     void expose()
     {
+        if (basis_.site.marks.empty()) {
+            work_.push_back({.key = "expose", .detail = "", .trench = source_.id, .stations = {}, .known = false});
+            return;
+        }
         std::vector<Interval> at;
         for (const auto& crossing : trench_.crossings) {
             at.push_back({crossing.station_m, crossing.station_m});
@@ -122,7 +127,7 @@ class Trench {
     void lay()
     {
         const auto& q = trench_.quantities;
-        add(pipe_item(plan_.job.rules, book_), q.length_m, {});
+        add(pipe_item(basis_.rules), q.length_m, {});
         add("bedding", q.bedding_m3, {});
         bends();
         if (trench_.joins) {
@@ -133,9 +138,9 @@ class Trench {
             at.push_back({cleanout.station_m, cleanout.station_m});
         }
         add("cleanout", static_cast<double>(trench_.cleanouts.size()), std::move(at));
-        const bool pump = plan_.site.sources[trench_.source].kind == SourceKind::pump;
+        const bool pump = source_.kind == SourceKind::pump;
         add(pump ? "pump_connection" : "adapter", 1, {{q.length_m, q.length_m}});
-        add("wall_core", trench_.wall_core ? 1 : 0, {{q.length_m, q.length_m}});
+        add("wall_core", passes_wall(source_) ? 1 : 0, {{q.length_m, q.length_m}});
     }
 
     void put_back()
@@ -153,7 +158,7 @@ class Trench {
             if (area_m2 * share > 0) {
                 work_.push_back({.key = "restore." + kind,
                                  .detail = kind,
-                                 .source = id_,
+                                 .trench = source_.id,
                                  .quantity = area_m2 * share,
                                  .stations = std::move(spans)});
             }
@@ -177,23 +182,27 @@ class Trench {
     void add(const std::string& key, double quantity, std::vector<Interval> stations)
     {
         if (quantity > 0) {
-            work_.push_back(
-                {.key = key, .detail = "", .source = id_, .quantity = quantity, .stations = std::move(stations)});
+            work_.push_back({.key = key,
+                             .detail = "",
+                             .trench = source_.id,
+                             .quantity = quantity,
+                             .stations = std::move(stations)});
         }
     }
 
     void dig_spans(const std::string& by_volume, const std::string& by_length, const std::vector<Interval>& spans,
                    double length_m)
     {
-        for (const auto& band : bands_of(book_, plan_.job.rules.units)) {
+        for (const auto& band : bands_of(basis_.book, basis_.rules.units)) {
             Measured part{.key = by_volume,
                           .detail = band.words,
-                          .source = id_,
+                          .trench = source_.id,
                           .quantity = 0,
                           .stations = {},
                           .depth_hours_factor = band.hours_factor};
             for (const auto& span : spans) {
-                for (const auto& inside : book_.depths.empty() ? std::vector{span} : spans_in(trench_, span, band)) {
+                for (const auto& inside :
+                     basis_.book.depths.empty() ? std::vector{span} : spans_in(trench_, span, band)) {
                     part.quantity += trench_volume_m3(trench_.problem, trench_.profile, inside);
                     part.stations.push_back(inside);
                 }
@@ -202,7 +211,7 @@ class Trench {
                 work_.push_back(std::move(part));
             }
         }
-        if (book_.items.contains(by_length)) { // one of two ways to price a dig: left out it is not missing
+        if (basis_.book.items.contains(by_length)) { // one of two ways to price a dig: left out it is not missing
             add(by_length, length_m, spans);
         }
     }
@@ -225,18 +234,17 @@ class Trench {
         }
     }
 
-    const JobPlan& plan_;
+    const PriceBasis& basis_;
     const TrenchPlan& trench_;
-    const RateBook& book_;
+    const Source& source_;
     std::vector<Measured>& work_;
-    std::string id_;
     std::vector<Interval> bored_;
 };
 
-bool enters_street(const JobPlan& plan, const std::vector<const TrenchPlan*>& trenches)
+bool enters_street(const Site& site, const std::vector<const TrenchPlan*>& trenches)
 {
     return std::ranges::any_of(trenches, [&](const TrenchPlan* trench) {
-        return std::ranges::any_of(plan.site.right_of_way, [&](const Polygon& strip) {
+        return std::ranges::any_of(site.right_of_way, [&](const Polygon& strip) {
             return total_m(spans_inside(trench->route.line, strip)) > 0;
         });
     });
@@ -254,40 +262,48 @@ const char* outlet_key(OutletKind kind)
 }
 
 /// What comes once for a job.
-void add_job_work(std::vector<Measured>& work, const JobPlan& plan, const OutletOutcome& outcome)
+void add_job_work(std::vector<Measured>& work, const PriceBasis& basis, const std::vector<const TrenchPlan*>& trenches,
+                  std::size_t outlet)
 {
     const auto once = [&](const std::string& key, double quantity) {
         if (quantity > 0) {
-            work.push_back({.key = key, .detail = "", .source = "", .quantity = quantity, .stations = {}});
+            work.push_back({.key = key, .detail = "", .trench = "", .quantity = quantity, .stations = {}});
         }
     };
-    const auto trenches = trenches_of(&outcome);
     const auto ends = std::ranges::count_if(trenches, [](const TrenchPlan* trench) { return !trench->joins; });
-    once(outlet_key(plan.site.outlets[outcome.outlet].kind), static_cast<double>(ends));
+    once(outlet_key(basis.site.outlets[outlet].kind), static_cast<double>(ends));
     once("private_locate", 1);
     once("sprinkler_repair", 1);
-    once("traffic_control", enters_street(plan, trenches) ? 1 : 0);
+    once("traffic_control", enters_street(basis.site, trenches) ? 1 : 0);
     once("as_built", 1);
     once("mobilisation", 1);
-    if (plan.footing) {
-        once("inside_dig", plan.footing->cut_m3);
-        once("inside_stone", plan.footing->stone_m3);
-        once("inside_pipe", plan.footing->length_m);
+    if (basis.footing) {
+        once("inside_dig", basis.footing->cut_m3);
+        once("inside_stone", basis.footing->stone_m3);
+        once("inside_pipe", basis.footing->length_m);
     }
 }
 
 } // namespace
 
-std::vector<Measured> measured_work(const JobPlan& plan, const OutletOutcome& outcome, Paving paving)
+std::vector<Measured> trench_work(const PriceBasis& basis, const std::vector<const TrenchPlan*>& trenches,
+                                  Paving paving)
 {
     std::vector<Measured> work;
     using Step = void (Trench::*)();
     for (const Step step : {&Trench::dig, &Trench::protect, &Trench::expose, &Trench::lay, &Trench::put_back}) {
-        for (const auto* trench : trenches_of(&outcome)) {
-            (Trench(plan, *trench, paving, work).*step)();
+        for (const auto* trench : trenches) {
+            (Trench(basis, *trench, paving, work).*step)();
         }
     }
-    add_job_work(work, plan, outcome);
+    return work;
+}
+
+std::vector<Measured> measured_work(const PriceBasis& basis, const OutletOutcome& outcome, Paving paving)
+{
+    const auto trenches = trenches_of(&outcome);
+    auto work = trench_work(basis, trenches, paving);
+    add_job_work(work, basis, trenches, outcome.outlet);
     return work;
 }
 

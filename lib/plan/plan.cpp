@@ -4,6 +4,7 @@
 #include "plan/inside.hpp"
 #include "plan/locate_request.hpp"
 #include "plan/outlet_estimate.hpp"
+#include "plan/rates_reader.hpp"
 #include "plan/trench.hpp"
 #include "plan/water.hpp"
 
@@ -57,15 +58,6 @@ bool works(const OutletOutcome& outcome)
                        [](const auto& by) { return std::holds_alternative<TrenchPlan>(by); });
 }
 
-Cents trenches_cents(const OutletOutcome& outcome)
-{
-    Cents sum = 0;
-    for (const auto* trench : trenches_of(&outcome)) {
-        sum += trench->price.total_cents;
-    }
-    return sum;
-}
-
 /// A pump's line may climb, so a pump that cannot reach the outlet by gravity may still join a trench that does.
 bool may_share(const OutletOutcome& outcome, const Site& site)
 {
@@ -80,13 +72,13 @@ bool may_share(const OutletOutcome& outcome, const Site& site)
 }
 
 /// Where all sources reach the outlet, one drain for them all, unless trenches of their own are cheaper.
-void share_trenches(OutletOutcome& outcome, const RoutePrep& prep, const Site& site, const Ground& ground,
-                    const Rules& rules)
+void share_trenches(OutletOutcome& outcome, const RoutePrep& prep, const PriceBasis& basis, const Ground& ground)
 {
+    const auto& site = basis.site;
     if (!may_share(outcome, site)) {
         return;
     }
-    auto shared = plan_shared(prep, site, ground, rules, outcome.outlet);
+    auto shared = plan_shared(prep, site, ground, basis.rules, outcome.outlet);
     if (const auto* why = std::get_if<std::string>(&shared)) {
         outcome.why_not_shared = *why;
         return;
@@ -97,11 +89,12 @@ void share_trenches(OutletOutcome& outcome, const RoutePrep& prep, const Site& s
     for (auto& trench : std::get<std::vector<TrenchPlan>>(shared)) {
         drain.by_source.emplace_back(std::move(trench));
     }
-    if (!works(outcome) || trenches_cents(drain) <= trenches_cents(outcome)) {
+    const auto likely = [&](const OutletOutcome& way) { return total_cents(price_of(basis, way)).likely; };
+    const Cents dearer = works(outcome) ? likely(drain) - likely(outcome) : 0;
+    if (dearer <= 0) {
         outcome = std::move(drain);
     } else {
-        outcome.why_not_shared =
-            fmt::format("one drain would cost {} more", money_text(trenches_cents(drain) - trenches_cents(outcome)));
+        outcome.why_not_shared = fmt::format("one drain would cost {} more", money_text(dearer));
     }
 }
 
@@ -129,9 +122,10 @@ std::variant<TrenchPlan, Refusal> plan_alone(const RoutePrep& prep, const Site& 
     return std::move(trench);
 }
 
-std::vector<OutletOutcome> work_out(const Site& site, const Ground& ground, const Rules& rules)
+std::vector<OutletOutcome> work_out(const PriceBasis& basis, const Ground& ground)
 {
-    const auto prep = prepare_routes(site, ground, rules.route);
+    const auto& site = basis.site;
+    const auto prep = prepare_routes(site, ground, basis.rules.route);
     const std::size_t sources = site.sources.size();
     std::vector<OutletOutcome> outcomes(site.outlets.size());
     for (std::size_t i = 0; i < outcomes.size(); ++i) {
@@ -141,14 +135,12 @@ std::vector<OutletOutcome> work_out(const Site& site, const Ground& ground, cons
     // Each pair fills its own place, so the order of the threads cannot show.
     tbb::parallel_for(std::size_t{0}, outcomes.size(), [&](std::size_t outlet) {
         tbb::parallel_for(std::size_t{0}, sources, [&](std::size_t source) {
-            outcomes[outlet].by_source[source] = plan_alone(*prep, site, ground, rules, source, outlet);
+            outcomes[outlet].by_source[source] = plan_alone(*prep, site, ground, basis.rules, source, outlet);
         });
-        share_trenches(outcomes[outlet], *prep, site, ground, rules);
+        share_trenches(outcomes[outlet], *prep, basis, ground);
     });
     for (auto& outcome : outcomes) {
         outcome.works = works(outcome);
-        outcome.total_cents =
-            site.outlets[outcome.outlet].fee_cents + to_cents(rules.mobilisation) + trenches_cents(outcome);
     }
     return outcomes;
 }
@@ -222,7 +214,11 @@ JobPlan plan_job(Job job)
     check_request(site, job);
     Ground ground = ground_of(site);
     const auto water_doubts = water_findings(site, job); // before the long work: a wrong [pump] table stops here
-    auto outcomes = work_out(site, ground, job.rules);
+    if (job.rates.items.empty()) {
+        job.rates = settings_book(job.rules);
+    }
+    auto footing = footing_work(site, job.rules.footing, job.rules.soil);
+    auto outcomes = work_out({.site = site, .rules = job.rules, .book = job.rates, .footing = footing}, ground);
     for (auto& outcome : outcomes) {
         add_water(outcome, site, job);
     }
@@ -239,7 +235,8 @@ JobPlan plan_job(Job job)
                  .findings = std::move(findings),
                  .supplied = std::move(supplied),
                  .no_marks_for = std::move(missing),
-                 .ground = std::move(ground)};
+                 .ground = std::move(ground),
+                 .footing = std::move(footing)};
     add_inside_work(plan);
     add_safety(plan);
     add_estimates(plan);

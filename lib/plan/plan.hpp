@@ -7,7 +7,6 @@
 #include "dig/wall_core.hpp"
 #include "estimate/estimate.hpp"
 #include "estimate/materials.hpp"
-#include "estimate/price.hpp"
 #include "plan/choices.hpp"
 #include "plan/drain_water.hpp"
 #include "plan/job.hpp"
@@ -55,7 +54,6 @@ struct TrenchPlan {
     std::vector<ParallelRun> along;      ///< by mark and station
     std::vector<Depth> depths;
     Quantities quantities;
-    Price price;
     Permission permission = Permission::unstated;
     double spare_fall_m = 0; ///< see spare_fall()
     double spare_fall_station_m = 0;
@@ -74,9 +72,9 @@ struct OutletOutcome {
     std::string why_not_shared = {}; ///< in words, where several sources have trenches of their own
     std::vector<std::variant<TrenchPlan, Refusal>> by_source; ///< in the order of Site::sources
     bool works = false;                                       ///< every source has a plan
-    Cents total_cents = 0;                 ///< sum over the sources; the outlet's fee and mobilisation, once
-    std::string rank_reason;               ///< the rule that put it where it stands
-    std::optional<Estimate> estimate{};    ///< nothing when it does not work
+    Cents total_cents = 0;                                    ///< likely sum of the estimate's lines
+    std::string rank_reason;                                  ///< the rule that put it where it stands
+    std::optional<Estimate> estimate{};                       ///< nothing when it does not work
     std::optional<OutletDoubt> doubt{};    ///< nothing where the ground cannot say how far it may be off
     std::string why_no_doubt = {};         ///< in words, where it works by gravity and cannot say
     std::vector<MaterialItem> materials{}; ///< of all its trenches and the job inside; none when it does not work

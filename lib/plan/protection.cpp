@@ -117,15 +117,6 @@ void take_out_bores(TrenchPlan& trench, const Site& site, const Rules& rules)
     }
 }
 
-void add_line(Price& price, const std::string& name, double quantity, const std::string& unit, double rate)
-{
-    if (quantity > 0) {
-        price.items.push_back(
-            {.name = name, .quantity = quantity, .unit = unit, .rate = rate, .cents = to_cents(quantity * rate)});
-        price.total_cents += price.items.back().cents;
-    }
-}
-
 } // namespace
 
 std::vector<std::string> words_of(const std::string& list)
@@ -174,22 +165,6 @@ Heap heap_of(const TrenchPlan& trench, const Rules& rules)
             .setback_m = rules.safety.spoil_setback_m,
             .swell_ratio = rules.soil.swell_ratio,
             .repose_rad = rules.safety.repose_rad};
-}
-
-void add_protection_price(TrenchPlan& trench, const Rules& rules)
-{
-    double machine = 0;
-    double hand = 0;
-    double face = 0;
-    for (const auto& stretch : trench.safety.protection) {
-        machine += stretch.extra_machine_m3;
-        hand += stretch.extra_hand_m3;
-        face += stretch.face_m2;
-    }
-    add_line(trench.price, "Side slopes, by machine", machine, "m3", rules.route.machine_per_m3);
-    add_line(trench.price, "Side slopes, by hand", hand, "m3", rules.route.hand_per_m3);
-    add_line(trench.price, "Shoring", face, "m2", rules.safety.protection.shore_per_m2);
-    add_line(trench.price, "Bore under roots", trench.safety.bored_m, "m", rules.safety.trees.bore_per_m);
 }
 
 } // namespace trenchwright

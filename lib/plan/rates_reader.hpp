@@ -19,19 +19,25 @@ RateBook rates_from(const JobNode& top, const std::string& soil, const std::stri
 /// with commas between them.
 void change_rates(JobNode& top, std::span<const RuleText> changes);
 
+/// What a rate by this measure is written in.
+Measure measure_of(RatePer per);
+
 /// Whether a key of the command line belongs to the rates file.
 bool is_rates_key(std::string_view key);
 
-/// The rates that choose the route, where the rates file has them: its likely figures, so that the price minimised is
-/// the price printed. What it does not have stays as the settings say.
+/// The settings' rates as a book: one figure each, so low, likely and high are alike, and no hours.
+RateBook settings_book(Rules rules);
+
+/// The rates that choose the route, from the book that prices it: its likely figures, so that the price minimised is
+/// the price printed. What the book does not have stays as the settings say. By the settings' own book nothing changes.
 void steer(Rules& rules, const RateBook& book);
 
 /// Whether two outside diameters are those of one pipe, to a millimetre.
 bool same_pipe(double a_m, double b_m);
-/// The item that prices the drain's pipe: that of its size where the file has one, else "pipe".
-std::string pipe_item(const Rules& rules, const RateBook& book);
+/// The item that prices the drain's pipe: that of its size, or "pipe" for a size that has none.
+std::string pipe_item(const Rules& rules);
 
 /// Keys of the settings that a rates file with these items takes the place of.
-std::vector<std::string> settings_replaced(const RateBook& book);
+std::vector<std::string> settings_replaced(const Rules& rules, const RateBook& book);
 
 } // namespace trenchwright

@@ -51,7 +51,7 @@ std::string inside_volumes_text(const FootingWork& work, const Rules& rules)
                         small_text(footing.stone_under_m, u), small_text(footing.stone_over_m, u),
                         volume_text(work.stone_m3, u), work.bags, bag_text(footing.bag_yield_m3, u),
                         load_text(work.stone_kg, u));
-    return text + "The job inside is not in the prices.\n";
+    return text + "Each estimate has the job inside among its lines, or names it as not priced.\n";
 }
 
 /// Dirt of the trenches of one outlet.

@@ -1,5 +1,6 @@
 #include "geom/measure.hpp"
 #include "plan/hand_dig.hpp"
+#include "plan/outlet_estimate.hpp"
 #include "plan/report.hpp"
 
 #include <cmath>
@@ -116,17 +117,6 @@ std::string depths_text(const TrenchPlan& trench, UnitSystem units)
     return text_table(rows, {0, 1, 2, 3, 4, 5}) + fmt::format("Machine: {}.\n", machine_note);
 }
 
-std::string price_text(const TrenchPlan& trench, const Rules& rules)
-{
-    std::vector<std::vector<std::string>> rows{{"Item", "Quantity", "", "Rate", rules.currency}};
-    for (const auto& item : trench.price.items) {
-        rows.push_back({item.name, fmt::format("{:.2f}", item.quantity), item.unit, fmt::format("{:.2f}", item.rate),
-                        money_text(item.cents)});
-    }
-    rows.push_back({"Total", "", "", "", money_text(trench.price.total_cents)});
-    return text_table(rows, {1, 3, 4});
-}
-
 std::string findings_text(const TrenchPlan& trench)
 {
     std::string text;
@@ -173,8 +163,7 @@ std::string trench_text(const JobPlan& plan, const TrenchPlan& trench)
     text += "\n" + crossings_text(trench, site, rules.units);
     text += crossing_records_text(plan, trench);
     text += "\n" + depths_text(trench, rules.units);
-    // With a rates file the price is the outlet's estimate; a part of it here would be taken for the whole.
-    return plan.job.rates.file.empty() ? text + "\n" + price_text(trench, rules) : text;
+    return text + "\n" + trench_price_text(plan, trench);
 }
 
 } // namespace trenchwright

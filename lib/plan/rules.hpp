@@ -17,6 +17,7 @@
 #include "route/route.hpp"
 #include "site/reading_rules.hpp"
 
+#include <map>
 #include <span>
 #include <string>
 #include <string_view>
@@ -51,10 +52,11 @@ struct Rules {
     std::string pipe_name;        ///< for people
     double stick_length_m = 0;
     double least_joint_saving = 0;
-    double depth_step_m = 0;             ///< station spacing of the depth table; settled by the unit system
-    double least_spare_fall_m = 0;       ///< below it an outlet that drains gets a warning
-    double mobilisation = 0;             ///< money, once per trench crew visit
-    double exit_and_air_check_cut_m = 0; ///< findings by station
+    double depth_step_m = 0;                  ///< station spacing of the depth table; settled by the unit system
+    double least_spare_fall_m = 0;            ///< below it an outlet that drains gets a warning
+    double mobilisation = 0;                  ///< money, once per trench crew visit
+    std::map<std::string, double> item_price; ///< per SI unit, by key of the RateKind: what the search does not weigh
+    double exit_and_air_check_cut_m = 0;      ///< findings by station
     double protective_system_cut_m = 0;
     FootingRules footing;          ///< stone's density is that of `materials`; settled
     std::string footing_pipe_name; ///< for people

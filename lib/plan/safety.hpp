@@ -88,8 +88,6 @@ struct Rules;
 /// Exits and protection with what they cost; bored lengths are taken out of the hand digging. After measuring, before
 /// the price.
 void add_protection(TrenchPlan& trench, const Site& site, const Rules& rules);
-/// Adds the lines of side slopes, shoring and boring to the price.
-void add_protection_price(TrenchPlan& trench, const Rules& rules);
 /// Everything else, for every planned trench, with its findings.
 void add_safety(JobPlan& plan);
 /// Findings of one trench, once add_safety has filled in its figures.

@@ -1,3 +1,5 @@
+#include "estimate/estimate.hpp"
+#include "plan/rates_reader.hpp"
 #include "plan/settings_table.hpp"
 
 #include <array>
@@ -55,6 +57,54 @@ std::vector<SettingRow> fixed_rates()
     };
 }
 
+/// What is bought or hired beside the trench itself.
+struct ItemDefault {
+    std::string_view item; ///< key of its RateKind
+    std::string_view price;
+    std::string_view help;
+};
+constexpr std::array<ItemDefault, 16> item_defaults{{
+    {"cleanout", "65", "One cleanout with riser and cap, supplied and set."},
+    {"adapter", "36", "One adapter from a downspout to the drain, supplied and set."},
+    {"pump_connection", "100", "Connecting the line of one pump."},
+    {"wall_core", "180", "One core through the foundation wall."},
+    {"outlet_curb", "350", "One curb cut or core, with its end piece."},
+    {"outlet_popup", "75", "One pop-up outlet with its elbow, supplied and set."},
+    {"outlet_inlet", "260", "One connection to an inlet."},
+    {"outlet_swale", "100", "One open end in a swale, with its guard and stone."},
+    {"walk_bore", "36/ft", "Boring under a walk in place of opening it; compare.variants."},
+    {"private_locate", "350", "Having the lines located that the one-call center does not mark, once for an outlet."},
+    {"sprinkler_repair", "150", "Allowance for mending sprinkler lines, once for an outlet."},
+    {"traffic_control", "300", "Signs and cones where a trench enters the street, once for an outlet."},
+    {"as_built", "150", "Measuring the pipe as laid for the record drawing, once for an outlet."},
+    {"inside_dig", "240/yd3", "Digging by hand inside for the footing drain, per in-place volume."},
+    {"inside_stone", "90/yd3", "Stone of the footing drain, placed."},
+    {"inside_pipe", "5/ft", "Pipe of the footing drain, laid."},
+}};
+
+double& price_of(Rules& rules, const std::string& item)
+{
+    return rules.item_price[item];
+}
+const double& price_of(const Rules& rules, const std::string& item)
+{
+    return rules.item_price.at(item);
+}
+
+std::vector<SettingRow> item_rates()
+{
+    std::vector<SettingRow> rows;
+    for (const auto& [item, price, help] : item_defaults) {
+        const std::string key(item);
+        const auto per = rate_kind(item)->per;
+        const std::string unit = per == RatePer::each ? "" : fmt::format("/{}", unit_of(per, UnitSystem::us));
+        rows.push_back(number_row({"rates." + key, measure_of(per), std::string(price), "0" + unit, "100000" + unit,
+                                   sample + ", from memory", std::string(help)},
+                                  [key](auto& rules) -> auto& { return price_of(rules, key); }));
+    }
+    return rows;
+}
+
 struct FittingDefault {
     std::string_view name;
     std::string_view angle;
@@ -68,7 +118,7 @@ constexpr std::array<FittingDefault, 4> fitting_defaults{
 std::vector<SettingRow> rate_settings()
 {
     auto rows = length_rates();
-    for (const auto& more : {volume_rates(), fixed_rates()}) {
+    for (const auto& more : {volume_rates(), item_rates(), fixed_rates()}) {
         rows.insert(rows.end(), more.begin(), more.end());
     }
     return rows;

@@ -133,11 +133,7 @@ class DrainLayer {
                                      by == small_text(0, rules_.units) ? "a hair" : by);
             return false;
         }
-        std::vector<std::pair<std::string, double>> fixed;
-        if (junction) {
-            fixed.emplace_back("Junction", rules_.water.junction.price);
-        }
-        fill_in(trench, site_, rules, fixed);
+        fill_in(trench, site_, rules);
         if (trench.pressure && junction) { // falls by itself nowhere; what it joins has to
             trench.spare_fall_m = trenches_[junction->source].spare_fall_m;
             trench.spare_fall_station_m = 0;

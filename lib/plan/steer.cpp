@@ -1,54 +1,119 @@
 #include "plan/rates_reader.hpp"
 
+#include <algorithm>
 #include <array>
 #include <cmath>
+#include <functional>
 
 namespace trenchwright {
 
 namespace {
 
+/// A kind of item whose rate is one figure of the settings too.
+struct PricedSetting {
+    std::string item;
+    std::string setting;
+    std::function<double&(Rules&)> place;
+};
+
+constexpr std::string_view restore = "restore.";
+constexpr std::array<const char*, 3> sized_pipes{"pipe_3in", "pipe_4in",
+                                                 "pipe_6in"}; // in the order of WaterRules::pipes
+
+std::vector<PricedSetting> fixed_items()
+{
+    return {
+        {"machine_dig", "rates.machine_volume", [](Rules& r) -> double& { return r.route.machine_per_m3; }},
+        {"machine_length", "rates.machine_length", [](Rules& r) -> double& { return r.route.machine_per_m; }},
+        {"hand_dig", "rates.hand_volume", [](Rules& r) -> double& { return r.route.hand_per_m3; }},
+        {"hand_length", "rates.hand_length", [](Rules& r) -> double& { return r.route.hand_per_m; }},
+        {"expose", "rates.crossing", [](Rules& r) -> double& { return r.route.crossing_price; }},
+        {"junction", "junction.price", [](Rules& r) -> double& { return r.water.junction.price; }},
+        {"shoring", "protection.shore_price", [](Rules& r) -> double& { return r.safety.protection.shore_per_m2; }},
+        {"root_bore", "trees.bore_price", [](Rules& r) -> double& { return r.safety.trees.bore_per_m; }},
+        {"mobilisation", "rates.mobilisation", [](Rules& r) -> double& { return r.mobilisation; }},
+    };
+}
+
+/// All but the pipe, whose rate is chosen by its size.
+std::vector<PricedSetting> priced_settings(const Rules& rules)
+{
+    auto items = fixed_items();
+    for (const auto& [item, price] : rules.item_price) {
+        items.push_back({item, "rates." + item, [key = item](Rules& r) -> double& { return r.item_price.at(key); }});
+    }
+    constexpr std::array<const char*, 4> bends{"11", "22", "45", "90"};
+    for (std::size_t i = 0; i < bends.size(); ++i) {
+        items.push_back({std::string("bend_") + bends.at(i), std::string("fittings.deg_") + bends.at(i),
+                         [i](Rules& r) -> double& { return r.fitting_choices.at(i).fitting.price; }});
+    }
+    for (const auto& [kind, surface] : rules.route.surfaces) {
+        items.push_back({std::string(restore) + kind, "surfaces." + kind + ".restore",
+                         [key = kind](Rules& r) -> double& { return r.route.surfaces.at(key).restore_per_m2; }});
+    }
+    return items;
+}
+
 bool stated(const RateBook& book, const std::string& key)
 {
-    return book.items.contains(key);
+    return rate_for(book, key) != nullptr;
 }
 
 /// Likely money per unit with the soil's hours; the search knows no depth steps.
 double likely(const RateBook& book, const std::string& key)
 {
-    return unit_rate(book, book.items.at(key), soil_factor(book, key)).likely;
+    return unit_rate(book, *rate_for(book, key), soil_factor(book, key)).likely;
 }
 
-constexpr std::array<std::string_view, 4> bend_items{"bend_11", "bend_22", "bend_45", "bend_90"};
-constexpr std::array<std::string_view, 4> bend_settings{"fittings.deg_11", "fittings.deg_22", "fittings.deg_45",
-                                                        "fittings.deg_90"};
+Rate one_figure(double price)
+{
+    Rate rate;
+    rate.price = {.low = price, .likely = price, .high = price};
+    return rate;
+}
+
+/// rates.pipe is for the pipe the drain is planned with; another one costs the difference of the pipes' own prices.
+/// Where the planned pipe is none of the list that difference is not known, and every pipe costs the same.
+void add_pipes(RateBook& book, const Rules& rules)
+{
+    const auto& pipes = rules.water.pipes;
+    const auto planned = std::ranges::find_if(pipes, [&](const PipeChoice& pipe) {
+        return same_pipe(rules.route.section.outside_diameter_m, pipe.outside_diameter_m);
+    });
+    book.items["pipe"] = one_figure(rules.route.pipe_per_m);
+    for (std::size_t i = 0; i < sized_pipes.size(); ++i) {
+        const double dearer_per_m = planned == pipes.end() ? 0 : pipes.at(i).price_per_m - planned->price_per_m;
+        book.items[sized_pipes.at(i)] = one_figure(std::max(0.0, rules.route.pipe_per_m + dearer_per_m));
+    }
+}
 
 } // namespace
 
+RateBook settings_book(Rules rules)
+{
+    RateBook book;
+    for (const auto& priced : priced_settings(rules)) {
+        book.items[priced.item] = one_figure(priced.place(rules));
+    }
+    add_pipes(book, rules);
+    book.included = {{"bedding", "the pipe's"}, {"haul", "the digging's"}};
+    return book;
+}
+
 void steer(Rules& rules, const RateBook& book)
 {
-    auto& route = rules.route;
-    const auto take = [&](const std::string& key, double& price) {
-        if (stated(book, key)) {
-            price = likely(book, key);
+    for (const auto& priced : priced_settings(rules)) {
+        if (stated(book, priced.item)) {
+            priced.place(rules) = likely(book, priced.item);
         }
-    };
-    take("machine_dig", route.machine_per_m3);
-    take("hand_dig", route.hand_per_m3);
-    take("expose", route.crossing_price);
-    take("junction", rules.water.junction.price);
-    take("mobilisation", rules.mobilisation);
+    }
+    auto& route = rules.route;
     // By length: a firm that prices digging by volume alone says so by leaving these out.
-    route.machine_per_m = stated(book, "machine_length") ? likely(book, "machine_length") : 0;
-    route.hand_per_m = stated(book, "hand_length") ? likely(book, "hand_length") : 0;
-    if (const auto pipe = pipe_item(rules, book); stated(book, pipe)) {
+    route.machine_per_m = stated(book, "machine_length") ? route.machine_per_m : 0;
+    route.hand_per_m = stated(book, "hand_length") ? route.hand_per_m : 0;
+    if (const auto pipe = pipe_item(rules); stated(book, pipe)) {
         const double bedding_m2 = route.section.width_m * route.section.bedding_m;
         route.pipe_per_m = likely(book, pipe) + (stated(book, "bedding") ? likely(book, "bedding") * bedding_m2 : 0);
-    }
-    for (std::size_t i = 0; i < bend_items.size(); ++i) {
-        take(std::string(bend_items[i]), rules.fitting_choices.at(i).fitting.price);
-    }
-    for (auto& [kind, surface] : route.surfaces) {
-        take("restore." + kind, surface.restore_per_m2);
     }
 }
 
@@ -58,41 +123,27 @@ bool same_pipe(double a_m, double b_m)
     return std::abs(a_m - b_m) <= alike_m;
 }
 
-std::string pipe_item(const Rules& rules, const RateBook& book)
+std::string pipe_item(const Rules& rules)
 {
-    constexpr std::array<const char*, 3> sized{"pipe_3in", "pipe_4in", "pipe_6in"};
-    for (std::size_t i = 0; i < sized.size(); ++i) {
-        if (same_pipe(rules.route.section.outside_diameter_m, rules.water.pipes.at(i).outside_diameter_m) &&
-            stated(book, sized.at(i))) {
-            return sized.at(i);
+    for (std::size_t i = 0; i < sized_pipes.size(); ++i) {
+        if (same_pipe(rules.route.section.outside_diameter_m, rules.water.pipes.at(i).outside_diameter_m)) {
+            return sized_pipes.at(i);
         }
     }
     return "pipe";
 }
 
-std::vector<std::string> settings_replaced(const RateBook& book)
+std::vector<std::string> settings_replaced(const Rules& rules, const RateBook& book)
 {
     std::vector<std::string> keys{"rates.machine_length", "rates.hand_length"};
-    const auto add = [&](const std::string& item, const std::string& setting) {
-        if (stated(book, item)) {
-            keys.push_back(setting);
+    for (const auto& priced : priced_settings(rules)) {
+        if (stated(book, priced.item)) {
+            keys.push_back(priced.setting);
         }
-    };
-    add("machine_dig", "rates.machine_volume");
-    add("hand_dig", "rates.hand_volume");
-    add("expose", "rates.crossing");
-    for (const auto* pipe : {"pipe", "pipe_3in", "pipe_4in", "pipe_6in"}) {
-        add(pipe, "rates.pipe");
     }
-    add("junction", "junction.price");
-    add("mobilisation", "rates.mobilisation");
-    for (std::size_t i = 0; i < bend_items.size(); ++i) {
-        add(std::string(bend_items[i]), std::string(bend_settings[i]));
-    }
-    for (const auto& [key, rate] : book.items) {
-        if (key.starts_with("restore.")) {
-            keys.push_back("surfaces." + key.substr(8) + ".restore");
-        }
+    const bool pipe = std::ranges::any_of(sized_pipes, [&](const char* sized) { return stated(book, sized); });
+    if (pipe) {
+        keys.emplace_back("rates.pipe");
     }
     return keys;
 }

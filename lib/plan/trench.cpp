@@ -72,8 +72,7 @@ std::vector<double> special_stations_m(const TrenchPlan& trench)
 
 } // namespace
 
-void fill_in(TrenchPlan& trench, const Site& site, const Rules& rules,
-             const std::vector<std::pair<std::string, double>>& fixed)
+void fill_in(TrenchPlan& trench, const Site& site, const Rules& rules)
 {
     const auto& line = trench.route.line;
     const auto& route = rules.route;
@@ -85,8 +84,9 @@ void fill_in(TrenchPlan& trench, const Site& site, const Rules& rules,
     trench.depths =
         depths(trench.problem, trench.profile, trench.zones, special_stations_m(trench), rules.depth_step_m);
     add_protection(trench, site, rules);
-    trench.price = price(trench.quantities, trench.bends, trench.crossings.size(), route, fixed);
-    add_protection_price(trench, rules);
+    if (!trench.pressure) {
+        trench.cleanouts = cleanouts(line, trench.bends, rules.cleanouts);
+    }
     const auto spare = spare_fall(trench.problem, !trench.joins && rests_on_ground(site.outlets[trench.outlet]));
     trench.spare_fall_m = spare.room_m;
     trench.spare_fall_station_m = spare.station_m;
@@ -135,7 +135,7 @@ std::variant<TrenchPlan, Refusal> plan_with(const RoutePrep& prep, const Site& s
         TrenchPlan trench = on_route(std::get<Route>(std::move(routed)), site, ground, rules, source, outlet);
         auto refusal = lay_trench(trench, site, rules);
         if (!refusal) {
-            fill_in(trench, site, rules, {});
+            fill_in(trench, site, rules);
             return trench;
         }
         if (refusal->kind == RefusalKind::clearance) {

@@ -4,7 +4,7 @@
 
 namespace trenchwright {
 
-/// Works out one source to one outlet: route, profile, quantities, price, findings.
+/// Works out one source to one outlet: route, profile, quantities, findings.
 ///
 /// Planned with drain.least_spare_fall to spare where that can be had, else with less and a warning.
 std::variant<TrenchPlan, Refusal> plan_trench(const RoutePrep& prep, const Site& site, const Ground& ground,
@@ -28,9 +28,7 @@ TrenchPlan on_route(Route route, const Site& site, const Ground& ground, const R
 std::optional<Refusal> lay_trench(TrenchPlan& trench, const Site& site, const Rules& rules);
 
 /// Everything after the route, for the profile laid.
-/// @param fixed  sums of money beside the quantities, by name
-void fill_in(TrenchPlan& trench, const Site& site, const Rules& rules,
-             const std::vector<std::pair<std::string, double>>& fixed);
+void fill_in(TrenchPlan& trench, const Site& site, const Rules& rules);
 
 /// The lid of the pop-up by which a trench's water leaves, through whatever it joins; nothing for another outlet.
 std::optional<double> lid_elev_m(const OutletOutcome& outcome, const TrenchPlan& trench, const Site& site);

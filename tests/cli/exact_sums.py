@@ -5,7 +5,6 @@ not theirs; with --above where a total is not above the other file's."""
 import csv
 import sys
 
-STEPS = ["lines", "up to the least charge", "overhead", "margin", "tax", "permit fee"]
 TOTAL = "total, rates erring together"
 
 
@@ -24,12 +23,15 @@ def totals_of(name):
     totals = {}
     for outlet in dict.fromkeys(row["outlet"] for row in rows if row["row"] == "line"):
         own = [row for row in rows if row["outlet"] == outlet]
-        said = {row["item"]: [cents(row[key]) for key in columns] for row in own if row["row"] == "sum"}
-        lines = [sum(cents(row[key]) for row in own if row["row"] == "line") for key in columns]
-        assert lines == said["lines"], (outlet, lines, said["lines"])
-        steps = [sum(said[step][i] for step in STEPS) for i in range(3)]
-        assert steps == said[TOTAL], (outlet, steps, said[TOTAL])
-        totals[outlet] = said[TOTAL]
+        lines = [row for row in own if row["row"] == "line"]
+        added = lambda some: [sum(cents(row[key]) for row in some) for key in columns]
+        said = {(row["name"], row["trench"]): [cents(row[key]) for key in columns]
+                for row in own if row["row"] == "sum"}
+        assert said[TOTAL, ""] == added(lines), (outlet, said, added(lines))
+        for trench in {row["trench"] for row in lines}:
+            name = "trench" if trench else "job as a whole"
+            assert said[name, trench] == added([row for row in lines if row["trench"] == trench]), (outlet, trench)
+        totals[outlet] = said[TOTAL, ""]
     assert totals
     return totals
 

@@ -1,7 +1,7 @@
 #!/usr/bin/env python3
 """traced.py ESTIMATE.csv PLAN.json [--steered]: every quantity of the estimate (US units) is the trenches' own, and the
 stretches a digging line names are as long as the trench is dug that way. With --steered the likely price of all that
-the route was chosen by is the price that the route's own rates give, but for the rounding of each line."""
+the route was chosen by is the price that the rules in PLAN.json give, but for the rounding of each line."""
 
 import csv
 import json
@@ -21,23 +21,32 @@ def stretch(text):
     return sum(float(span[1]) - float(span[0]) for span in spans if len(span) == 2)
 
 
-STEERS = ("machine_dig", "machine_length", "hand_dig", "hand_length", "expose", "pipe", "bedding", "bend_", "junction",
-          "restore.")
+RULES = {"machine_dig": "rates.machine_volume", "machine_length": "rates.machine_length",
+         "hand_dig": "rates.hand_volume", "hand_length": "rates.hand_length", "expose": "rates.crossing",
+         "pipe": "rates.pipe", "pipe_3in": "rates.pipe", "pipe_4in": "rates.pipe", "pipe_6in": "rates.pipe",
+         "bend_11": "fittings.deg_11", "bend_22": "fittings.deg_22", "bend_45": "fittings.deg_45",
+         "bend_90": "fittings.deg_90", "junction": "junction.price"}
 
 
-def check_steered(own, trenches):
+def rule_of(item):
+    return "surfaces." + item.removeprefix("restore.") + ".restore" if item.startswith("restore.") else RULES.get(item)
+
+
+def check_steered(own, rules):
     likely = next(key for key in own[0] if key.startswith("likely"))
-    lines = [row for row in own if row["key"].startswith(STEERS)]
-    printed = sum(round(float(row[likely]) * 100) for row in lines)
-    minimised = sum(trench["price"]["total_cents"] for trench in trenches)
-    rounded = len(lines) + sum(len(trench["price"]["items"]) for trench in trenches)
-    assert abs(printed - minimised) <= rounded / 2 + 1, (printed, minimised)
+    printed = minimised = 0
+    lines = [row for row in own if rule_of(row["item"]) or row["item"] == "bedding"]  # bedding is in the rule's pipe
+    for row in lines:
+        printed += float(row[likely])
+        rate = float(rules[rule_of(row["item"])].split()[0]) if row["item"] != "bedding" else 0
+        minimised += float(row["quantity"]) * rate
+    assert abs(printed - minimised) <= 0.02 * len(lines), (printed, minimised)
 
 
 def main():
     with open(sys.argv[1], newline="", encoding="utf-8") as file:
         rows = csv.DictReader(file)
-        lines = [row for row in rows if row["row"] == "line" and not row["item"].startswith("Least charge")]
+        lines = [row for row in rows if row["row"] == "line" and row["item"].split(".")[0] != "minimum"]
     with open(sys.argv[2], encoding="utf-8") as file:
         plan = json.load(file)
     checked = 0
@@ -45,16 +54,17 @@ def main():
         if not outlet["works"]:
             continue
         own = [row for row in lines if row["outlet"] == outlet["id"]]
-        said = lambda key, unit: unit * sum(float(row["quantity"]) for row in own if row["key"] == key)
+        said = lambda key, unit: unit * sum(float(row["quantity"]) for row in own if row["item"] == key)
         trenches = [by["plan"] for by in outlet["by_source"]]
         summed = lambda key: sum(trench["quantities"][key] for trench in trenches)
         for method in ("machine", "hand"):
             near(said(f"{method}_dig", YD3), summed(f"{method}_cut_m3"), method)
-            length = sum(stretch(row["stations m"]) for row in own if row["key"] == f"{method}_dig")
+            length = sum(stretch(row["stations m"]) for row in own if row["item"] == f"{method}_dig")
             assert abs(length - summed(f"{method}_length_m")) < 0.3, (method, length, summed(f"{method}_length_m"))
         near(said("haul", YD3), summed("haul_loose_m3"), "haul")
         near(said("bedding", YD3), summed("bedding_m3"), "bedding")
-        near(said("pipe", FT), summed("length_m"), "pipe")
+        pipes = sum(said(item, FT) for item in RULES if item.startswith("pipe"))
+        near(pipes, summed("length_m"), "pipe")
         assert said("expose", 1) == sum(len(trench["crossings"]) for trench in trenches)
         assert said("cleanout", 1) == sum(len(trench["cleanouts"]) for trench in trenches)
         fittings = sum(len(bend["fittings_deg"]) for trench in trenches for bend in trench["bends"])
@@ -66,7 +76,7 @@ def main():
         for kind, area in areas.items():
             near(said(f"restore.{kind}", FT2), area, kind)
         if "--steered" in sys.argv:
-            check_steered(own, trenches)
+            check_steered(own, plan["rules"])
         checked += 1
     assert checked > 1, checked
 
