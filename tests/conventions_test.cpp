@@ -71,7 +71,6 @@ const std::vector<UnitException> named_otherwise = {
     {"lib/profile/profile.hpp", "value", "a value along a span; the member that holds the spans says its unit"},
     {"lib/route/route.hpp", "proven_gap", money},
     {"lib/route/drain.hpp", "lattice_bound", money},
-    {"lib/plan/trench.hpp", "fixed", money},
     {"lib/draw/labels.hpp", "score", "a label place's merit, for comparing only"},
     {"lib/draw/labels.hpp", "lines_crossed", "a count"},
     {"lib/draw/legend.hpp", "draw", page},
@@ -114,9 +113,6 @@ const std::vector<UnitException> named_otherwise = {
     {"lib/ground/surface_doubt.hpp", "weights", "shares of a place and three corners"},
     {"lib/ground/leave_one_out.hpp", "shares", "shares of three corners"},
     {"lib/ground/leave_one_out.hpp", "shares_in", "shares of three corners"},
-    {"lib/estimate/price.hpp", "quantity", "the line item carries its unit beside it"},
-    {"lib/estimate/price.hpp", "rate", "money per the unit beside it"},
-    {"lib/estimate/price.hpp", "fixed", "pairs of name and money"},
 };
 
 // Written in pieces, so that this file may be read by the same rule.

@@ -142,7 +142,8 @@ std::string compare_text(const JobPlan& a, const JobPlan& b)
         text += "The two jobs count in different currencies; nothing is converted.\n";
     }
     text += "\n" + settings_text(a.job.rules, b.job.rules, alike);
-    if (a.job.rates != b.job.rates) {
+    const bool own_rates = !a.job.rates.file.empty() || !b.job.rates.file.empty(); // else the settings above say it all
+    if (own_rates && a.job.rates != b.job.rates) {
         text += fmt::format("The rates differ: {} and {}.\n", a.job.rates.file.empty() ? "settings" : a.job.rates.file,
                             b.job.rates.file.empty() ? "settings" : b.job.rates.file);
     }
