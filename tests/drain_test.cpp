@@ -52,6 +52,9 @@ DrainedYard drained(const char* drawing, const std::function<double(Point)>& gro
     DrainedYard result{
         .yard = draw_yard(drawing, ground), .rules = default_rules(), .trenches = {}, .why = {}, .separate = {}};
     auto& site = result.yard.site;
+    for (std::size_t i = 0; i < site.sources.size(); ++i) {
+        site.sources[i].id = "S" + std::to_string(i);
+    }
     result.rules.route = result.yard.rules;
     if (pump >= 0) {
         site.sources[static_cast<std::size_t>(pump)].kind = SourceKind::pump;

@@ -98,6 +98,7 @@ LayerData layer_of(const fs::path& file, const std::string& name)
     LayerSource source;
     source.file = file;
     source.layer = name;
+    source.without_places = name == "estimate_lines";
     return read_layer(source);
 }
 
@@ -377,6 +378,7 @@ TEST_CASE("quantities and rates are printed in the job's units", "[one price]")
     HandMade made;
     for (const auto units : {UnitSystem::us, UnitSystem::metric}) {
         made.rules.units = units;
+        const std::vector<Point3> corners{{0, 0, 0}, {1, 0, 0}, {0, 1, 0}};
         Job job;
         job.rules = made.rules;
         job.rates = settings_book(made.rules);
@@ -385,7 +387,7 @@ TEST_CASE("quantities and rates are printed in the job's units", "[one price]")
                      .outcomes = {made.outcome},
                      .findings = {},
                      .no_marks_for = {},
-                     .ground = Ground::from_spots({{0, 0, 0}, {1, 0, 0}, {0, 1, 0}}, {})};
+                     .ground = Ground::from_spots(corners, {})};
         add_estimates(plan);
         const auto& trench = std::get<TrenchPlan>(plan.outcomes[0].by_source[0]);
         const auto text = one_blank(trench_price_text(plan, trench) + estimate_text(plan, plan.outcomes[0]));
