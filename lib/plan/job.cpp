@@ -71,7 +71,9 @@ LengthUnit data_unit(const JobNode& top, const std::string& key)
 UnitSystem system_of(LengthUnit unit)
 {
     switch (unit) {
-    case LengthUnit::metre: return UnitSystem::metric;
+    case LengthUnit::metre:
+    case LengthUnit::centimetre:
+    case LengthUnit::millimetre: return UnitSystem::metric;
     case LengthUnit::foot:
     case LengthUnit::us_survey_foot:
     case LengthUnit::inch: break;
