@@ -25,6 +25,16 @@ Polygon box(double x, double y, double to_x, double to_y)
     return {.outer = {{x, y}, {to_x, y}, {to_x, to_y}, {x, to_y}}, .holes = {}};
 }
 
+/// The same lot with one source and one outlet, "D1" and a swale, for every trench has both.
+Site with_ends(Site site)
+{
+    site.sources.resize(1);
+    site.sources[0].id = "D1";
+    site.outlets.resize(1);
+    site.outlets[0].kind = OutletKind::swale;
+    return site;
+}
+
 /// A trench 1 ft wide and 100 ft long along the x axis on level pipe, cut from and to in feet, measured and priced.
 TrenchPlan trench_of(double from_ft, double to_ft, const Site& site, Rules& rules)
 {
@@ -37,7 +47,7 @@ TrenchPlan trench_of(double from_ft, double to_ft, const Site& site, Rules& rule
     trench.profile.points = {{0, 0}, {100 * ft, 0}};
     trench.facts =
         facts_along(site, trench.route.line, surfaces_along(site, trench.route.line, rules.route), rules.route);
-    fill_in(trench, site, rules);
+    fill_in(trench, with_ends(site), rules);
     return trench;
 }
 
@@ -45,12 +55,10 @@ TrenchPlan trench_of(double from_ft, double to_ft, const Site& site, Rules& rule
 double money(const TrenchPlan& trench, const Site& site, const Rules& rules, const std::string& item,
              const std::string& detail = "")
 {
-    Site with_source = site;
-    with_source.sources.resize(1);
-    with_source.sources[0].id = "D1";
+    const auto lot = with_ends(site);
     const auto book = settings_book(rules);
     const std::optional<FootingWork> footing;
-    const auto work = trench_work({.site = with_source, .rules = rules, .book = book, .footing = footing}, {&trench});
+    const auto work = trench_work({.site = lot, .rules = rules, .book = book, .footing = footing}, {&trench});
     double sum = 0;
     for (const auto& line : estimate(work, book, 0).lines) {
         const bool wanted = line.item == item && (detail.empty() || line.name.ends_with(detail));
