@@ -40,6 +40,7 @@ const std::string si = "SI value of whatever is measured";
 const std::string money = "money; the plain word is the whole meaning";
 
 const std::vector<UnitException> named_otherwise = {
+    {"lib/base/units.hpp", "m2_per", "the unit comes first: square meters per one of the argument"},
     {"lib/base/units.hpp", "metres_per", "the unit comes first: metres per one of the argument"},
     {"lib/base/units.hpp", "amount", "money before it is rounded to cents"},
     {"lib/flow/checks.hpp", "value_si", si},
@@ -55,6 +56,7 @@ const std::vector<UnitException> named_otherwise = {
     {"lib/geom/measure.hpp", "station_of", "a station is metres along a line"},
     {"lib/site/layers.hpp", "nodata", "in the file's own unit, as the file writes it"},
     {"lib/gis/files.hpp", "value", in_file},
+    {"lib/gis/geojson_text.hpp", "MixedHeights", "places as the file writes them"},
     {"lib/gis/layer.hpp", "x", native},
     {"lib/gis/layer.hpp", "y", native},
     {"lib/gis/layer.hpp", "file_z", in_file},

@@ -422,7 +422,7 @@ TEST_CASE("every file carries every caution and never says that a place is free 
             for (const auto& caution : cautions()) {
                 CHECK(text.find(caution) != std::string::npos);
             }
-            CHECK(text.find("No marks supplied for: electric, storm sewer.") != std::string::npos);
+            CHECK(text.find("electric, storm sewer.") != std::string::npos);
             CHECK(text.find("Private lines nobody asked about: sprinkler pipes") != std::string::npos);
         }
     }

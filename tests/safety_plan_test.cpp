@@ -36,8 +36,9 @@ Site with_ends(Site site)
 }
 
 /// A trench 1 ft wide and 100 ft long along the x axis on level pipe, cut from and to in feet, measured and priced.
-TrenchPlan trench_of(double from_ft, double to_ft, const Site& site, Rules& rules)
+TrenchPlan trench_of(double from_ft, double to_ft, Site site, Rules& rules)
 {
+    site.outlets.resize(1); // that it runs to
     rules.route.section = {.width_m = ft, .outside_diameter_m = 1e-6, .wall_m = 0, .bedding_m = 0};
     rules.route.restore_width_m = ft;
     TrenchPlan trench;

@@ -10,7 +10,6 @@ StripInside inside_foundations(const Site& site, const Polyline& line, double wi
     StripInside found;
     const auto strips = strip_around(line, width_m);
     for (const auto& house : site.foundations) {
-        found.area_m2 += strip_area_inside_m2(line, width_m, house);
         for (const auto& strip : strips) {
             for (const auto& p : strip.outer) {
                 const double depth = contains(house, p) ? boundary_distance_m(p, house) : 0;

@@ -49,19 +49,6 @@ double draw_shown(Canvas& canvas, const JobPlan& plan, double line_pt, double ri
     return canvas.text({margin_pt, line_pt + 2}, text, style).bottom_pt - 4;
 }
 
-/// What was not supplied, over the whole width; returns its lower end.
-double draw_not_supplied(Canvas& canvas, const JobPlan& plan, double top_pt)
-{
-    const auto lines = not_supplied_lines(plan);
-    top_pt += lines.empty() ? 0 : 4;
-    for (const auto& line : lines) {
-        const TextStyle style{
-            .size_pt = 7.4, .bold = true, .ink = palette::hand, .wrap_pt = sheet_size.width_pt - 2 * margin_pt};
-        top_pt = canvas.text({margin_pt, top_pt + 2}, line, style).bottom_pt;
-    }
-    return top_pt;
-}
-
 /// Title line; returns its lower end.
 double draw_title(Canvas& canvas, const JobPlan& plan)
 {
@@ -120,7 +107,7 @@ SheetParts divide(const JobPlan& plan, double top_pt)
 
 void draw_sheet(Canvas& canvas, const JobPlan& plan)
 {
-    const auto parts = divide(plan, draw_not_supplied(canvas, plan, draw_title(canvas, plan)));
+    const auto parts = divide(plan, draw_title(canvas, plan));
     Legend legend;
     draw_plan_view(canvas, plan, parts.plan, parts.scale, legend);
     if (!shown_trenches(plan).empty()) {

@@ -156,6 +156,17 @@ void draw_findings(Canvas& canvas, const JobPlan& plan, PageBox box, PageBox mor
     }
 }
 
+/// Above all figures; here, so that the plan keeps its scale. @return its lower end
+double draw_not_supplied(Canvas& canvas, const JobPlan& plan, const PageBox& box)
+{
+    double top = box.top_pt - 4;
+    for (const auto& line : not_supplied_lines(plan)) {
+        top = draw_paragraph(canvas, {box.left_pt, top}, {line, {.size_pt = 6.8, .bold = true, .ink = palette::hand}},
+                             box.width_pt());
+    }
+    return top + 4;
+}
+
 } // namespace
 
 double draw_heading(Canvas& canvas, const PageBox& box, const std::string& text)
@@ -170,6 +181,7 @@ double draw_heading(Canvas& canvas, const PageBox& box, const std::string& text)
 void draw_panel(Canvas& canvas, const JobPlan& plan, const Legend& legend, const PageBox& box)
 {
     auto upper = box;
+    upper.top_pt = draw_not_supplied(canvas, plan, box);
     upper.bottom_pt = box.top_pt + box.height_pt() * 0.5;
     double top = draw_comparison(canvas, plan, upper) + 7;
     upper.top_pt = top;

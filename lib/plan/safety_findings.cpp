@@ -214,13 +214,11 @@ void wall_notes(Notes& notes, const TrenchPlan& trench)
     const double width_m = trench.problem.section.width_m;
     const auto inside = inside_foundations(notes.site, trench.route.line, width_m);
     if (inside.deepest_m > notes.rules.route.boundary_snap_m) {
-        notes.add(
-            Severity::warning, "route.foundation_clearance",
-            fmt::format("At the wall the trench's full width of {} would reach {} into the foundation ({}): dig it "
-                        "there no wider than the wall leaves room.",
-                        small_text(width_m, notes.units), small_text(inside.deepest_m, notes.units),
-                        area_text(inside.area_m2, notes.units)),
-            inside.station_m);
+        notes.add(Severity::warning, "route.foundation_clearance",
+                  fmt::format("At the wall the trench's full width of {} would reach {} into the foundation: dig it "
+                              "there no wider than the wall leaves room.",
+                              small_text(width_m, notes.units), small_text(inside.deepest_m, notes.units)),
+                  inside.station_m);
     }
 }
 

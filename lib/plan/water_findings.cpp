@@ -92,7 +92,7 @@ std::string advice(const TrenchPlan& trench, const Reach& reach, const Outlet& o
                            "another outlet.",
                            pipe.name, small_text(pipe.outside_diameter_m, u), small_text(*room_m, u), side_by_side);
     }
-    return fmt::format("It needs the {}, and this plan is not for that pipe.", pipe.name);
+    return fmt::format("It needs the {}: this plan is for a smaller pipe.", pipe.name);
 }
 
 void say_too_full(std::vector<Finding>& findings, const TrenchPlan& trench, const Reach& reach, const Outlet& outlet,

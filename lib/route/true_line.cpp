@@ -98,7 +98,8 @@ double along_m(const std::vector<NearPiece>& beside, const RouteRules& rules)
     return total_m(merged(std::move(along)));
 }
 
-double flat_price_of(const RunFacts& facts, const Site& site, const Polyline& line, const RouteRules& rules)
+double flat_price_of(const RunFacts& facts, const std::vector<NearPiece>& beside, const Polyline& line,
+                     const RouteRules& rules)
 {
     const double length = length_m(line);
     const double hand = total_m(facts.line.hand);
@@ -106,10 +107,9 @@ double flat_price_of(const RunFacts& facts, const Site& site, const Polyline& li
     for (const auto& [span, kind] : facts.line.surface) {
         price += (span.to_m - span.from_m) * rules.restore_width_m * rules.surfaces.at(kind).restore_per_m2;
     }
-    for (const auto& mark : site.marks) {
-        for (const auto& crossing : crossings(line, mark.line)) {
-            price += crossing.station_m > 0 ? rules.crossing_price : 0; // a mark through a bend counts once
-        }
+    for (const auto& piece : beside) { // a mark through a bend counts once
+        const bool at_start = piece.crossings > 0 && !(piece.first_crossing_m > 0);
+        price += rules.crossing_price * (piece.crossings - (at_start ? 1 : 0));
     }
     return price;
 }
@@ -191,10 +191,11 @@ TrueRun TrueLine::measured(const Run& run) const
     const RunFacts facts{.line = dug_along(site_, line, std::move(surfaces), rules_),
                          .covers = std::move(covers),
                          .ground = *std::move(ground)};
+    auto beside = beside_marks(site_, line, rules_);
     TrueRun measured{.fault = std::nullopt,
                      .pieces = pieces_of(facts, rules_),
-                     .flat_price = flat_price_of(facts, site_, line, rules_),
-                     .beside = beside_marks(site_, line, rules_)};
+                     .flat_price = flat_price_of(facts, beside, line, rules_),
+                     .beside = std::move(beside)};
     measured.near_lot_edge = std::ranges::any_of(obstacles_, [&](const Obstacle& obstacle) {
         return obstacle.waiver == Waiver::at_lot_end && overlap(bounds(std::span(&run.lower, 1)), obstacle.reach);
     });
