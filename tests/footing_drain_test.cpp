@@ -274,3 +274,29 @@ TEST_CASE("stone that does not fit the trench is refused with the settings' name
     CHECK(rules.footing.stone_kg_per_m3 == Approx(100 * lb_per_cubic_ft)); // K2
     CHECK(rules.footing.bag_yield_m3 == Approx(0.5 * cubic_ft));           // K2
 }
+
+TEST_CASE("a pump whose pit takes a footing drain lifts footing water, and the weaker permission counts", "[footing]")
+{
+    auto site = site_with({{{0, 0}, {5, 0}}}, {{5, 1}});
+    Source downspout;
+    downspout.water = Water::roof;
+    site.sources.push_back(downspout);
+    const auto& pump = site.sources[0];
+    CHECK(waters_of(site, pump) == std::set<Water>{Water::sump, Water::footing});
+    CHECK(waters_text(site, pump) == "sump and footing");
+    CHECK(waters_of(site, site.sources[1]) == std::set<Water>{Water::roof});
+    CHECK(waters_of(site) == std::set<Water>{Water::roof, Water::sump, Water::footing});
+    Outlet outlet;
+    outlet.permission = {{Water::roof, Permission::yes}, {Water::sump, Permission::yes}};
+    CHECK(permission_for(site, outlet, pump) == Permission::unstated);
+    CHECK(permission_for(site, outlet, site.sources[1]) == Permission::yes);
+    for (const auto footing : {Permission::yes, Permission::ask, Permission::no}) {
+        outlet.permission[Water::footing] = footing;
+        CHECK(permission_for(site, outlet, pump) == footing);
+    }
+    outlet.permission[Water::footing] = Permission::ask;
+    outlet.permission[Water::sump] = Permission::unstated; // nobody asked is weaker than "ask"
+    CHECK(permission_for(site, outlet, pump) == Permission::unstated);
+    site.footing_drains.clear();
+    CHECK(waters_of(site, site.sources[0]) == std::set<Water>{Water::sump});
+}

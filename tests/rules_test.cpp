@@ -323,6 +323,12 @@ TEST_CASE("a kind of surface of one's own needs its three rows", "[rules]")
     CHECK_FALSE(rules.route.surfaces.at("deck").may_enter);
     CHECK(rule_text(rules, "surfaces.deck.restore") == "30 USD/ft2");
     CHECK_THAT(rules_text(rules), Contains("surfaces.deck.least_cover"));
+    // What it is made of it may leave out: then it has no slab, and its own cover holds near every outlet.
+    CHECK(rule_text(rules, "surfaces.deck.slab") == "0 in");
+    CHECK(rule_text(rules, "surfaces.deck.vehicles") == "yes");
+    set_rules(rules, std::vector<RuleText>{{"surfaces.deck.slab", "5 in", ""}, {"surfaces.deck.vehicles", "no", ""}});
+    CHECK(rules.route.surfaces.at("deck").slab_m == Approx(5 * 0.0254));
+    CHECK_THAT(rules_text(rules), Contains("surfaces.deck.slab"));
     auto slip = default_rules();
     const std::vector<RuleText> one{{"surfaces.lwan.restore", "2/ft2", "lot.toml:7: "}};
     CHECK_THROWS_WITH(set_rules(slip, one), Contains("lot.toml:7: ") && Contains("did you mean \"lawn\"?"));

@@ -359,14 +359,17 @@ TEST_CASE("setbacks are measured from the trench's edge, whatever is nearest", "
     CHECK_FALSE(inside_right_of_way(site, {{6, 2}, {6, 12}}, 1));
 }
 
-TEST_CASE("a hard setback is an obstacle to every route, a soft one is not", "[setbacks]")
+TEST_CASE("a hard setback is an obstacle to every route, a soft one only what no trench enters", "[setbacks]")
 {
     Site site;
     site.wells = {{.id = "W-1", .place = Point{.x_m = 3, .y_m = 10}, .holder = {}, .origin = {}}};
+    site.easements = {{.id = "E-1", .place = Point{.x_m = 90, .y_m = 10}, .holder = {}, .origin = {}}};
     RouteRules rules = default_rules().route;
     rules.section.width_m = 0.4;
     rules.setbacks.well = {.distance_m = 4, .hard = false};
-    CHECK(obstacles(site, rules).empty());
+    REQUIRE(obstacles(site, rules).size() == 1);
+    CHECK(obstacles(site, rules)[0].name == "well W-1");
+    CHECK(obstacles(site, rules)[0].clearance_m == Approx(0.2)); // the trench's edge, whatever is asked
     rules.setbacks.well.hard = true;
     const auto all = obstacles(site, rules);
     REQUIRE(all.size() == 1);

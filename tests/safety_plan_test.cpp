@@ -36,9 +36,8 @@ Site with_ends(Site site)
 }
 
 /// A trench 1 ft wide and 100 ft long along the x axis on level pipe, cut from and to in feet, measured and priced.
-TrenchPlan trench_of(double from_ft, double to_ft, Site site, Rules& rules)
+TrenchPlan trench_of(double from_ft, double to_ft, const Site& site, Rules& rules)
 {
-    site.outlets.resize(1); // that it runs to
     rules.route.section = {.width_m = ft, .outside_diameter_m = 1e-6, .wall_m = 0, .bedding_m = 0};
     rules.route.restore_width_m = ft;
     TrenchPlan trench;
@@ -201,6 +200,25 @@ TEST_CASE("water from an outlet is followed to whose boundary it crosses", "[aim
     site.surfaces = {{.kind = "public_walk", .area = box(-40, -12, 40, -10.5), .origin = {}}};
     CHECK(aim_on(site, 0, 0.02).walks == std::vector<std::string>{"public walk"});
     CHECK(aim_on(site, -0.02, 0).walks.empty());
+}
+
+TEST_CASE("water let out that runs over a septic field, or near a well, is said to with its name", "[aim]")
+{
+    auto site = block(); // the water runs east from (2, 1) along y = 1
+    site.septic = {{.id = "field", .place = box(5.5, -1, 7, 3), .holder = {}, .origin = {}},
+                   {.id = "tank", .place = box(5, 5, 6, 6), .holder = {}, .origin = {}}};
+    site.wells = {{.id = "W1", .place = Point{.x_m = 6, .y_m = 3}, .holder = {}, .origin = {}},
+                  {.id = "W2", .place = Point{.x_m = 20, .y_m = 1}, .holder = {}, .origin = {}}}; // the neighbor's
+    const auto aim = aim_on(site, -0.02, 0);
+    REQUIRE(aim.reserves.size() == 3); // the tank is 4 m off, farther than 10 ft
+    CHECK(aim.reserves[0].id == "field");
+    CHECK(aim.reserves[0].enters);
+    CHECK(aim.reserves[1].id == "W1");
+    CHECK_FALSE(aim.reserves[1].enters);
+    CHECK(aim.reserves[1].away_m == Approx(2));
+    CHECK(aim.reserves[2].id == "W2");
+    CHECK(aim.reserves[2].enters);
+    CHECK(aim_on(site, 0, 0.02).reserves.empty()); // south along x = 2, 3.5 m from the field
 }
 
 TEST_CASE("water that comes to a stand, or leaves the survey, is said to", "[aim]")

@@ -10,6 +10,7 @@ namespace trenchwright {
 /// Why an outlet cannot work. A normal result, shown beside the outlets that do.
 enum class RefusalKind {
     not_permitted,  ///< the outlet's record says no for this kind of water
+    unlawful_place, ///< water may not be led there: sanitary sewer, septic part, well, other people's ground, paving
     setback,        ///< no point of the outlet keeps the required distances
     no_ground,      ///< outside the surveyed ground: one more shot is needed
     pipe_too_large, ///< outside diameter does not fit between gutter and curb top

@@ -80,10 +80,10 @@ std::string outlet_text(const PlanView& view, std::size_t index)
     return fmt::format("{}\n{} outlet{}{}", name, kind, standing, shown && !best ? ", shown" : "");
 }
 
-std::string source_text(const Source& source)
+std::string source_text(const Site& site, const Source& source)
 {
     const auto* kind = source.kind == SourceKind::pump ? "pump" : "downspout";
-    return source.id.empty() ? kind : fmt::format("{}\n{}, {}", source.id, kind, water_name(source.water));
+    return source.id.empty() ? kind : fmt::format("{}\n{}, {}", source.id, kind, waters_text(site, source));
 }
 
 } // namespace
@@ -141,7 +141,7 @@ void label_ends(PlanView& view)
     }
     for (const auto& source : view.plan.site.sources) {
         label(view, {.at = view.transform.to_page(source.at), .size = {}, .gap_pt = 6, .reach_pt = 80},
-              source_text(source), {.size_pt = 6.2, .bold = true, .masked = true});
+              source_text(view.plan.site, source), {.size_pt = 6.2, .bold = true, .masked = true});
     }
 }
 

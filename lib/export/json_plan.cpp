@@ -60,7 +60,7 @@ JsonObject rules_json(const Rules& rules)
         add(setting.key);
     }
     for (const auto& [kind, rule] : rules.route.surfaces) {
-        for (const char* const row : {"may_enter", "restore", "least_cover"}) {
+        for (const char* const row : {"may_enter", "restore", "least_cover", "slab", "vehicles"}) {
             const auto key = "surfaces." + kind + "." + row;
             if (std::ranges::none_of(settings(), [&](const Setting& setting) { return setting.key == key; })) {
                 add(key);
@@ -78,12 +78,22 @@ JsonList layers_json(const Site& site)
     });
 }
 
+JsonList waters_json(const Site& site, const Source& source)
+{
+    JsonList waters;
+    for (const auto water : waters_of(site, source)) {
+        waters.emplace_back(std::string(water_name(water)));
+    }
+    return waters;
+}
+
 JsonList sources_json(const Site& site)
 {
     return json_list(site.sources, [&](const Source& source) -> JsonValue {
         return JsonObject{{"id", source.id},
                           {"kind", source_kind_word(source.kind)},
                           {"water", water_name(source.water)},
+                          {"waters", waters_json(site, source)},
                           {"at_native", json_place(site.frame, source.at)},
                           {"highest_invert_elev_m", source.highest_invert_elev_m},
                           {"roof_area_m2", source.roof_area_m2},
@@ -132,6 +142,7 @@ JsonObject outlet_json(const JobPlan& plan, std::size_t place)
             {"why_not_shared", outcome.why_not_shared},
             {"rank_reason", outcome.rank_reason},
             {"permission", permissions_json(outlet)},
+            {"sewer", sewer_name(outlet.sewer)},
             {"permit", outlet.permit},
             {"fee_cents", outlet.fee_cents},
             {"lead_time_days", outlet.lead_time_days},

@@ -83,6 +83,12 @@ std::string_view target_word(AimTarget target)
     return "";
 }
 
+JsonValue aim_reserve_json(const AimReserve& reserve)
+{
+    return JsonObject{
+        {"kind", reserve.kind}, {"id", reserve.id}, {"away_m", reserve.away_m}, {"enters", reserve.enters}};
+}
+
 JsonValue aim_json(const Site& site, const std::optional<OutletAim>& aim)
 {
     if (!aim) {
@@ -95,6 +101,7 @@ JsonValue aim_json(const Site& site, const std::optional<OutletAim>& aim)
         {"leaves_at_native", json_place(site.frame, aim->leaves_at)},
         {"neighbour_away_m", aim->neighbour_away_m},
         {"walks", json_list(aim->walks, [](const std::string& walk) { return JsonValue(walk); })},
+        {"septic_and_wells", json_list(aim->reserves, aim_reserve_json)},
         {"way_native", json_list(aim->way.points, [&](const Point3& p) { return json_place(site.frame, flat(p)); })}};
 }
 

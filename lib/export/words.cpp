@@ -21,6 +21,7 @@ std::string_view refusal_word(RefusalKind kind)
 {
     switch (kind) {
     case RefusalKind::not_permitted: return "not_permitted";
+    case RefusalKind::unlawful_place: return "unlawful_place";
     case RefusalKind::setback: return "setback";
     case RefusalKind::no_ground: return "no_ground";
     case RefusalKind::pipe_too_large: return "pipe_too_large";

@@ -1,5 +1,6 @@
 #include "geom/measure.hpp"
 #include "plan/trench.hpp"
+#include "route/cover.hpp"
 
 #include <algorithm>
 #include <fmt/format.h>
@@ -30,16 +31,19 @@ class Notes {
 void permission_note(Notes& notes, const TrenchPlan& trench, const Site& site)
 {
     const auto& outlet = site.outlets[trench.outlet];
-    const auto water = water_name(site.sources[trench.source].water);
-    if (trench.permission == Permission::ask) {
-        notes.add(Severity::warning, "permission",
-                  fmt::format("Ask before using {} for {} water: its record says \"ask\".", outlet.name, water), {},
-                  {});
-    }
-    if (trench.permission == Permission::unstated) {
-        notes.add(Severity::warning, "permission",
-                  fmt::format("Nobody has stated whether {} may take {} water. Ask first.", outlet.name, water), {},
-                  {});
+    for (const Water of : waters_of(site, site.sources[trench.source])) {
+        const auto water = water_name(of);
+        const auto permission = permission_for(outlet, of);
+        if (permission == Permission::ask) {
+            notes.add(Severity::warning, "permission",
+                      fmt::format("Ask before using {} for {} water: its record says \"ask\".", outlet.name, water), {},
+                      {});
+        }
+        if (permission == Permission::unstated) {
+            notes.add(Severity::warning, "permission",
+                      fmt::format("Nobody has stated whether {} may take {} water. Ask first.", outlet.name, water), {},
+                      {});
+        }
     }
     if (!outlet.permit.empty()) {
         notes.add(Severity::note, "permission", fmt::format("Permit needed: {}.", outlet.permit), {}, {});
@@ -50,7 +54,7 @@ void permission_note(Notes& notes, const TrenchPlan& trench, const Site& site)
 void cover_notes(Notes& notes, const TrenchPlan& trench, const Rules& rules)
 {
     for (const auto& [span, kind] : trench.facts.surface) {
-        const double wanted = rules.route.surfaces.at(kind).least_cover_m;
+        const double wanted = least_cover_m(rules.route.surfaces.at(kind), CoverZone::away, rules.route);
         double least = wanted;
         for (const auto& depth : trench.depths) {
             if (depth.station_m >= span.from_m && depth.station_m <= span.to_m) {
@@ -62,8 +66,9 @@ void cover_notes(Notes& notes, const TrenchPlan& trench, const Rules& rules)
             notes.add(Severity::warning, "outlets.eased_cover",
                       fmt::format("Cover goes down to {} under {} between {} and {}; {} is asked away from the outlet. "
                                   "Protect the pipe or ask the inspector.",
-                                  depth_text(least, rules.units), kind, station_text(span.from_m, rules.units),
-                                  station_text(span.to_m, rules.units), depth_text(wanted, rules.units)),
+                                  depth_text(least, rules.units), surface_words(kind),
+                                  station_text(span.from_m, rules.units), station_text(span.to_m, rules.units),
+                                  depth_text(wanted, rules.units)),
                       span.from_m, point_at(trench.route.line, span.from_m));
         }
     }

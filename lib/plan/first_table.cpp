@@ -37,13 +37,9 @@ Totals totals_of(const OutletOutcome& outcome)
 
 std::string permission_text(const Site& site, const Outlet& outlet)
 {
-    std::set<Water> waters;
-    for (const auto& source : site.sources) {
-        waters.insert(source.water);
-    }
     std::set<Permission> said;
     std::string each;
-    for (const auto water : waters) {
+    for (const auto water : waters_of(site)) {
         const auto permission = permission_for(outlet, water);
         said.insert(permission);
         each += fmt::format("{}{} {}", each.empty() ? "" : ", ", water_name(water), permission_name(permission));

@@ -66,7 +66,7 @@ int permission_step(const Site& site, const Outlet& outlet)
 {
     int worst = 0;
     for (const auto& source : site.sources) {
-        const Permission permission = permission_for(outlet, source.water);
+        const Permission permission = permission_for(site, outlet, source);
         worst = std::max(worst, permission == Permission::yes ? 0 : permission == Permission::ask ? 1 : 2);
     }
     return worst;

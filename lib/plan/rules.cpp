@@ -103,9 +103,10 @@ SettingRow row_named(std::string_view key)
         return *found;
     }
     if (const auto kind = surface_kind_in(key)) {
-        for (const auto& row : surface_rows_of(*kind)) {
-            if (row.setting.key == key) {
-                return row;
+        for (const auto& own_rows : {surface_rows_of(*kind), paving_rows_of(*kind)}) {
+            const auto own = std::ranges::find(own_rows, key, [](const SettingRow& row) { return row.setting.key; });
+            if (own != own_rows.end()) {
+                return *own;
             }
         }
     }

@@ -121,7 +121,7 @@ struct RuleText {
 };
 
 /// Changes one setting from text with a unit: set_rule(rules, "drain.least_fall", "1/8 in/ft").
-/// A new surface kind comes into being by setting one of its three rows.
+/// A new surface kind comes into being by setting one of its rows.
 /// @throws Error (input) for an unknown key (names the nearest known one), a missing or wrong unit, a value out of
 ///         range, or values that contradict each other; then `rules` is as before
 void set_rule(Rules& rules, std::string_view key, std::string_view text);

@@ -92,14 +92,18 @@ std::string setting_text(const Rules& rules, const Rules& shipped, const Setting
 std::vector<Setting> all_settings(const Rules& rules)
 {
     std::vector<Setting> all(settings().begin(), settings().end());
-    for (const auto& [kind, rule] : rules.route.surfaces) {
-        for (const auto& row : surface_rows_of(kind)) {
+    const auto add = [&](const std::vector<SettingRow>& rows) {
+        for (const auto& row : rows) {
             const bool shipped = std::ranges::any_of(
                 settings(), [&row](const Setting& setting) { return setting.key == row.setting.key; });
             if (!shipped) {
                 all.push_back(row.setting);
             }
         }
+    };
+    for (const auto& [kind, rule] : rules.route.surfaces) {
+        add(surface_rows_of(kind));
+        add(paving_rows_of(kind));
     }
     return all;
 }

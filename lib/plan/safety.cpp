@@ -94,6 +94,29 @@ void cut_way(FallLine& way, const Polyline& line, double length_along_m)
     }
 }
 
+/// What of the wells or septic parts the way runs over or comes nearer to than their setback.
+void add_reserves(OutletAim& aim, const Polyline& way, const std::vector<Reserve>& reserves, const std::string& kind,
+                  double asked_m, double snap_m)
+{
+    for (const auto& reserve : reserves) {
+        const double away = std::visit(
+            [&](const auto& place) {
+                using Place = std::decay_t<decltype(place)>;
+                if constexpr (std::is_same_v<Place, Point>) {
+                    return distance_m(place, way);
+                } else {
+                    return distance_m(way, place);
+                }
+            },
+            reserve.place);
+        const bool enters = away <= snap_m;
+        if (enters || away < asked_m) {
+            aim.reserves.push_back(
+                {.kind = kind, .id = reserve.id, .away_m = away, .asked_m = asked_m, .enters = enters});
+        }
+    }
+}
+
 bool lets_water_out_on_the_ground(const Outlet& outlet)
 {
     return outlet.kind == OutletKind::popup || outlet.kind == OutletKind::swale;
@@ -177,6 +200,11 @@ OutletAim outlet_aim(const Facets& facets, const Site& site, const Point& outlet
         if (crossed) {
             aim.walks.push_back(spoken(kind));
         }
+    }
+    if (line.size() > 1) {
+        const auto& asked = rules.route.setbacks;
+        add_reserves(aim, line, site.septic, "septic part", asked.septic.distance_m, snap_m);
+        add_reserves(aim, line, site.wells, "well", asked.well.distance_m, snap_m);
     }
     aim.length_m = line.size() > 1 ? stays_until_m(line, site.parcel, snap_m) : 0;
     const bool in_our_lot = away_m(site.parcel, outlet) <= snap_m;

@@ -29,6 +29,16 @@ struct ProtectedStretch {
 /// Across whose boundary the water goes that is let out on the ground.
 enum class AimTarget { stays_inside, street, neighbour, other_side, unknown };
 
+/// A well or septic part that the water let out comes near.
+struct AimReserve {
+    std::string kind = {}; ///< "septic part" or "well"
+    std::string id = {};
+    double away_m = 0;  ///< from the way to it
+    double asked_m = 0; ///< its setback
+    bool enters = false;
+    friend bool operator==(const AimReserve&, const AimReserve&) = default;
+};
+
 /// The way the water takes from the outlet.
 struct OutletAim {
     FallLine way = {}; ///< cut where it leaves our lot
@@ -37,6 +47,7 @@ struct OutletAim {
     double length_m = 0;        ///< along the way, from the outlet to its end or to the edge of the lot
     std::optional<Point> leaves_at = {};
     std::vector<std::string> walks = {};         ///< kinds of walk it runs over, ours or public
+    std::vector<AimReserve> reserves = {};       ///< it runs over or nearer to than their setback, on any lot
     std::optional<double> neighbour_away_m = {}; ///< from the outlet, straight; nothing: no neighbour's lot supplied
 };
 

@@ -254,6 +254,18 @@ void aim_notes(Notes& notes)
                               fmt::join(aim.walks, ", ")),
                   0);
     }
+    for (const auto& reserve : aim.reserves) {
+        notes.add(
+            reserve.enters ? Severity::blocker : Severity::warning, "aim.septic_and_wells",
+            reserve.enters
+                ? fmt::format("The water runs from the outlet over the ground across the {} {}. Let it out where "
+                              "it runs clear of it.",
+                              reserve.kind, reserve.id)
+                : fmt::format("The water runs from the outlet past the {} {}, {} away; a trench keeps {} from it.",
+                              reserve.kind, reserve.id, length_text(reserve.away_m, notes.units),
+                              length_text(reserve.asked_m, notes.units)),
+            0);
+    }
     if (aim.target == AimTarget::neighbour) {
         const bool near = aim.length_m < notes.rules.safety.neighbour_aim_m;
         notes.add(near ? Severity::warning : Severity::note, "aim.neighbour_distance",

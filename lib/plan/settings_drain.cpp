@@ -1,5 +1,9 @@
 #include "plan/settings_table.hpp"
 
+#include <fmt/format.h>
+#include <fmt/ranges.h>
+#include <sstream>
+
 namespace trenchwright {
 
 namespace {
@@ -39,6 +43,32 @@ std::vector<SettingRow> grade_settings()
     };
 }
 
+const std::string clear_water_codes = "clear water kept out of sanitary sewers: UPC 1101.2, codes of Dubuque IA, "
+                                      "Piqua OH and Matteson IL; IPC 1101.3 from memory";
+
+/// Words that may hold blanks themselves, parted by commas.
+SettingRow sanitary_words_row()
+{
+    SettingRow row;
+    row.setting = {"outlets.sanitary_words",
+                   Measure::word,
+                   "sanitary, sewer cleanout, combined, septic",
+                   "",
+                   "",
+                   "words: common practice, no source; " + clear_water_codes,
+                   "An inlet whose name or id has one of these words, parted by commas, is refused: it leads to a "
+                   "sanitary or combined sewer."};
+    row.word = [](const Rules& rules) { return fmt::format("{}", fmt::join(rules.route.sanitary_words, ", ")); };
+    row.set_word = [](Rules& rules, const std::string& list) {
+        rules.route.sanitary_words.clear();
+        std::istringstream words(list);
+        for (std::string word; std::getline(words >> std::ws, word, ',');) {
+            rules.route.sanitary_words.push_back(word);
+        }
+    };
+    return row;
+}
+
 std::vector<SettingRow> outlet_settings()
 {
     return {
@@ -48,17 +78,28 @@ std::vector<SettingRow> outlet_settings()
                    [](auto& rules) -> auto& { return rules.route.curb_clearance_m; }),
         number_row({"outlets.eased_cover", Measure::length, "2 in", "0 in", "24 in",
                     "the least a drainage contractor takes in a lawn, how-to page",
-                    "Least cover near a curb or swale outlet, where the pipe must come up to meet it."},
+                    "Least cover near a curb or swale outlet, where the pipe must come up to meet it; never into a "
+                    "slab or its gap, nor under what carries vehicles."},
                    [](auto& rules) -> auto& { return rules.route.outlet_cover_m; }),
+        number_row({"outlets.slab_gap", Measure::length, "2 in", "0 in", "24 in", "common practice, no source",
+                    "Underside of a slab (surfaces.*.slab) to the top of the pipe, at least, everywhere."},
+                   [](auto& rules) -> auto& { return rules.route.slab_gap_m; }),
         number_row({"outlets.eased_reach", Measure::length, "20 ft", "0 ft", "100 ft", "common practice, no source",
                     "How near to a curb or swale outlet outlets.eased_cover stands in for the surface's own cover."},
                    [](auto& rules) -> auto& { return rules.route.outlet_reach_m; }),
-        number_row({"outlets.daylight_length", Measure::length, "3 ft", "0 ft", "20 ft", "common practice, no source",
-                    "Swale outlets: over this last distance the pipe may come out of the ground."},
-                   [](auto& rules) -> auto& { return rules.route.daylight_length_m; }),
+        number_row(
+            {"outlets.daylight_length", Measure::length, "3 ft", "0 ft", "20 ft", "common practice, no source",
+             "Swale outlets: over this last distance the pipe may come out of the ground, but not under paving."},
+            [](auto& rules) -> auto& { return rules.route.daylight_length_m; }),
         number_row({"outlets.popup_drop", Measure::length, "12 in", "0 in", "4 ft", "common practice, no source",
                     "Yard outlets: lid down to the lowest invert of the elbow under it, where the outlet states none."},
                    [](auto& rules) -> auto& { return rules.route.popup_drop_m; }),
+        number_row({"outlets.sewer_distance", Measure::length, "5 ft", "0 ft", "100 ft",
+                    "distance: common practice, no source; " + clear_water_codes,
+                    "An inlet within this of a sewer mark that is not stated to be storm is refused, unless its "
+                    "record says sewer = \"storm\"."},
+                   [](auto& rules) -> auto& { return rules.route.sewer_distance_m; }),
+        sanitary_words_row(),
     };
 }
 

@@ -22,38 +22,53 @@ SettingRow two_words(Setting setting, const std::string& no, const std::string& 
 
 template <class Rule>
 void add_setback(std::vector<SettingRow>& rows, const std::string& kind, const std::string& distance,
-                 const std::string& source, const std::string& help, bool may_be_hard, Rule rule)
+                 const std::string& source, const std::string& help, Rule rule)
 {
     rows.push_back(number_row({"setbacks." + kind, Measure::length, distance, "0 ft", "300 ft", source, help},
                               [rule](auto& rules) -> auto& { return rule(rules).distance_m; }));
-    if (may_be_hard) {
-        rows.push_back(two_words({"setbacks." + kind + "_is", Measure::word, "warn", "", "", practice,
-                                  "hard: no route comes nearer; warn: a finding says where one does."},
-                                 "warn", "hard", [rule](auto& rules) -> auto& { return rule(rules).hard; }));
-    }
+}
+
+/// Whether the distance is kept or only said.
+template <class Rule>
+void add_severity(std::vector<SettingRow>& rows, const std::string& kind, const std::string& fallback,
+                  const std::string& source, Rule rule)
+{
+    rows.push_back(two_words({"setbacks." + kind + "_is", Measure::word, fallback, "", "", source,
+                              "hard: no route comes nearer; warn: a finding says where one does."},
+                             "warn", "hard", [rule](auto& rules) -> auto& { return rule(rules).hard; }));
 }
 
 std::vector<SettingRow> setback_settings()
 {
     std::vector<SettingRow> rows;
     const std::string by_edge = ", by the trench's edge.";
+    const std::string septic_codes = "Clark County WA 24.17.120 table IV (as WAC 246-272A): 10 ft up the slope, 30 ft "
+                                     "where effluent could surface below; Minnesota stormwater manual: 35 ft for "
+                                     "infiltration";
+    const std::string well_codes = "Indiana DNR table 1: 10 ft for a clear-water drain, 25 ft for storm pipe with "
+                                   "push-on joints, 50 ft for other; Bern PA 180-4: 25 ft";
+    const auto lot_line = [](auto& rules) -> auto& { return rules.route.setbacks.lot_line; };
+    const auto well = [](auto& rules) -> auto& { return rules.route.setbacks.well; };
+    const auto septic = [](auto& rules) -> auto& { return rules.route.setbacks.septic; };
+    const auto easement = [](auto& rules) -> auto& { return rules.route.setbacks.easement; };
     add_setback(rows, "lot_line", "2 ft", practice,
-                "Trench to our lot's edge off the street, at source and outlet too" + by_edge, true,
-                [](auto& rules) -> auto& { return rules.route.setbacks.lot_line; });
+                "Trench to our lot's edge off the street, at source and outlet too" + by_edge, lot_line);
+    add_severity(rows, "lot_line", "warn", practice, lot_line);
     add_setback(rows, "foundation", "2 ft", practice,
                 "Trench to the foundation beyond the wall exit" + by_edge +
                     " The hard one is route.foundation_clearance.",
-                false, [](auto& rules) -> auto& { return rules.route.setbacks.foundation; });
+                [](auto& rules) -> auto& { return rules.route.setbacks.foundation; });
     add_setback(rows, "street_line", "0 ft", practice,
-                "Trench to our lot's edge along the right-of-way, where it does not end there" + by_edge, false,
+                "Trench to our lot's edge along the right-of-way, where it does not end there" + by_edge,
                 [](auto& rules) -> auto& { return rules.route.setbacks.street_line; });
-    add_setback(rows, "well", "10 ft", practice + "; well codes differ widely", "Trench to a well" + by_edge, true,
-                [](auto& rules) -> auto& { return rules.route.setbacks.well; });
-    add_setback(rows, "septic", "10 ft", practice + "; health codes differ widely",
-                "Trench to the parts of a septic system" + by_edge, true,
-                [](auto& rules) -> auto& { return rules.route.setbacks.septic; });
-    add_setback(rows, "easement", "0 ft", practice, "Trench to an easement" + by_edge, true,
-                [](auto& rules) -> auto& { return rules.route.setbacks.easement; });
+    add_setback(rows, "well", "10 ft", well_codes, "Trench to a well, which none may enter" + by_edge, well);
+    add_severity(rows, "well", "hard", well_codes, well);
+    add_setback(rows, "septic", "10 ft", septic_codes,
+                "Trench to the tank, field and lines of a septic system; none may enter tank or field" + by_edge,
+                septic);
+    add_severity(rows, "septic", "hard", septic_codes, septic);
+    add_setback(rows, "easement", "0 ft", practice, "Trench to an easement" + by_edge, easement);
+    add_severity(rows, "easement", "warn", practice, easement);
     return rows;
 }
 

@@ -65,8 +65,10 @@ std::vector<SettingRow> paper_settings(); ///< sheets, record drawing, checklist
 /// Roughness of the pipe that the drain is planned with; stands among the drain's own.
 SettingRow planned_inside_row();
 
-/// The three rows of one kind of surface that is not shipped; their fallbacks are empty.
+/// The three rows that one kind of surface that is not shipped must have; their fallbacks are empty.
 std::vector<SettingRow> surface_rows_of(const std::string& kind);
+/// The two it may have besides: slab and vehicles.
+std::vector<SettingRow> paving_rows_of(const std::string& kind);
 /// "lawn" from "surfaces.lawn.restore"; nothing for any other key.
 std::optional<std::string> surface_kind_in(std::string_view key);
 

@@ -120,7 +120,7 @@ class DrainLayer {
         const Rules& rules = is_pump(source) ? pump_rules_ : rules_;
         TrenchPlan trench = on_route(route_of(source), site_, ground_, rules, source, outlet_);
         trench.pressure = is_pump(source);
-        trench.permission = permission_for(site_.outlets[outlet_], site_.sources[source].water);
+        trench.permission = permission_for(site_, site_.outlets[outlet_], site_.sources[source]);
         set_ends(trench, junction);
         if (const auto refusal = lay_trench(trench, site_, rules)) {
             missing_m_ = refusal->kind == RefusalKind::falls_short ? refusal->short_by_m.value_or(0) : 0;

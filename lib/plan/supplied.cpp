@@ -197,16 +197,6 @@ std::vector<SuppliedItem> money_items(const Job& job)
     return list.take();
 }
 
-/// The waters that have to leave.
-std::set<Water> waters_of(const Site& site)
-{
-    std::set<Water> waters;
-    for (const auto& source : site.sources) {
-        waters.insert(source.water);
-    }
-    return waters;
-}
-
 std::vector<SuppliedItem> outlet_items(const Site& site)
 {
     List list("outlets");

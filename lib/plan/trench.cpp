@@ -2,6 +2,7 @@
 
 #include "geom/measure.hpp"
 #include "plan/spare_fall.hpp"
+#include "route/cover.hpp"
 
 #include <algorithm>
 #include <fmt/format.h>
@@ -109,14 +110,38 @@ TrenchPlan on_route(Route route, const Site& site, const Ground& ground, const R
 
 namespace {
 
-Refusal laid_refusal(Refusal refusal, UnitSystem units)
+Refusal laid_refusal(Refusal refusal, const TrenchPlan& trench, const Site& site, const Rules& rules)
 {
+    const UnitSystem units = rules.units;
+    const double station = refusal.station_m.value_or(0);
     const std::string by = small_text(refusal.short_by_m.value_or(0), units);
-    const std::string at = station_text(refusal.station_m.value_or(0), units);
-    refusal.text = refusal.kind == RefusalKind::too_deep
-                       ? fmt::format("a route drains, but laid in straight grades it is {} too deep at {}", by, at)
-                       : fmt::format("a route drains, but laid in straight grades it falls short by {} at {}", by, at);
+    const std::string at = station_text(station, units);
+    if (refusal.kind == RefusalKind::too_deep) {
+        refusal.text = fmt::format("a route drains, but laid in straight grades it is {} too deep at {}", by, at);
+        return refusal;
+    }
+    const auto cover = cover_at(site, site.outlets[trench.outlet], point_at(trench.route.line, station), rules.route);
+    refusal.text = fmt::format("a route drains, but laid in straight grades it falls short by {} at {}, below {}", by,
+                               at, cover_words(cover, rules.route, units));
     return refusal;
+}
+
+/// Names the water that may not enter; footing water that a pump lifts is no source's own water.
+Refusal not_permitted(const Site& site, const Outlet& outlet, const Source& source)
+{
+    const auto waters = waters_of(site, source);
+    const auto refused =
+        *std::ranges::find_if(waters, [&](Water water) { return permission_for(outlet, water) == Permission::no; });
+    const auto how = refused == source.water
+                         ? std::string()
+                         : fmt::format(", which {} lifts: the footing drain runs to its pit. Lead the footing drain or "
+                                       "the pump to an outlet that takes footing water",
+                                       source.id);
+    return {.kind = RefusalKind::not_permitted,
+            .text = fmt::format("not allowed for {} water{}", water_name(refused), how),
+            .at = std::nullopt,
+            .station_m = std::nullopt,
+            .short_by_m = std::nullopt};
 }
 
 /// A route and its laid profile; a profile that comes out too deep sends the route back with less depth allowed.
@@ -142,7 +167,7 @@ std::variant<TrenchPlan, Refusal> plan_with(const RoutePrep& prep, const Site& s
             return std::move(*refusal);
         }
         if (refusal->kind != RefusalKind::too_deep || attempt + 1 == most_tries) {
-            return laid_refusal(std::move(*refusal), rules.units);
+            return laid_refusal(std::move(*refusal), trench, site, rules);
         }
         tightened.route.deepest_cut_m -= refusal->short_by_m.value_or(0) + 0.001;
         own = prepare_routes(site, ground, tightened.route);
@@ -154,13 +179,9 @@ std::variant<TrenchPlan, Refusal> plan_with(const RoutePrep& prep, const Site& s
 std::variant<TrenchPlan, Refusal> plan_trench(const RoutePrep& prep, const Site& site, const Ground& ground,
                                               const Rules& rules, std::size_t source, std::size_t outlet)
 {
-    const Permission permission = permission_for(site.outlets[outlet], site.sources[source].water);
+    const Permission permission = permission_for(site, site.outlets[outlet], site.sources[source]);
     if (permission == Permission::no) {
-        return Refusal{.kind = RefusalKind::not_permitted,
-                       .text = fmt::format("not allowed for {} water", water_name(site.sources[source].water)),
-                       .at = std::nullopt,
-                       .station_m = std::nullopt,
-                       .short_by_m = std::nullopt};
+        return not_permitted(site, site.outlets[outlet], site.sources[source]);
     }
     auto outcome = plan_with(prep, site, ground, rules, source, outlet);
     if (auto* trench = std::get_if<TrenchPlan>(&outcome)) {

@@ -156,11 +156,6 @@ std::vector<std::int32_t> eased_highest(const Lattice& lattice, const Outlet& ou
     if (outlet.kind != OutletKind::curb && outlet.kind != OutletKind::swale) {
         return highest;
     }
-    const auto drop_um = [&](double cover_m) {
-        return to_um(rules.section.bedding_m + cover_m + rules.section.outside_diameter_m, 0);
-    };
-    const auto eased = drop_um(rules.outlet_cover_m);
-    const auto open = drop_um(-rules.section.outside_diameter_m);
     for (int cell = 0; cell < lattice.cells(); ++cell) {
         const auto i = static_cast<std::size_t>(cell);
         if (lattice.open[i] == 0) {
@@ -169,10 +164,10 @@ std::vector<std::int32_t> eased_highest(const Lattice& lattice, const Outlet& ou
         const double away =
             std::visit([&](const auto& place) { return distance_m(lattice.at(cell), place); }, outlet.place);
         if (away <= rules.outlet_reach_m) {
-            highest[i] = std::max(highest[i], lattice.cut_zero_um[i] - eased);
+            highest[i] = std::max(highest[i], lattice.eased_um[i]);
         }
         if (outlet.kind == OutletKind::swale && away <= rules.daylight_length_m) {
-            highest[i] = std::max(highest[i], lattice.cut_zero_um[i] - open);
+            highest[i] = std::max(highest[i], lattice.daylight_um[i]);
         }
     }
     return highest;

@@ -16,7 +16,7 @@ std::vector<Start> starts_at(const Lattice& lattice, std::span<const std::int32_
 std::vector<Finish> finishes_at(const Lattice& lattice, TrueLine& meter, std::span<const EndPoint> ends,
                                 const RouteRules& rules);
 
-/// The lattice's highest inverts with the cover eased where the outlet's kind allows it.
+/// The lattice's highest inverts with the cover eased where the outlet's kind and the surface allow it.
 std::vector<std::int32_t> eased_highest(const Lattice& lattice, const Outlet& outlet, const RouteRules& rules);
 
 } // namespace trenchwright

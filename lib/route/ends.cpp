@@ -1,7 +1,9 @@
 #include "route/ends.hpp"
 
 #include "geom/measure.hpp"
+#include "route/cover.hpp"
 #include "route/obstacles.hpp"
+#include "route/outlet_bar.hpp"
 
 #include <algorithm>
 #include <cmath>
@@ -85,9 +87,27 @@ double highest_invert_m(const Site& site, const Outlet& outlet, double ground_el
         }
         return highest; // in the curb the clearance under its top stands in for cover
     }
-    const Polyline dot{p, {.x_m = p.x_m + 1e-6, .y_m = p.y_m}};
-    const double cover = least_cover_along(surfaces_along(site, dot, rules), dot, outlet, rules).front().second;
-    return std::min(highest, rules.section.invert_for_cover_m(ground_elev_m, cover));
+    const double cover_m = cover_at(site, outlet, p, rules).cover_m;
+    return std::min(highest, rules.section.invert_for_cover_m(ground_elev_m, cover_m));
+}
+
+/// A swale is met where the pipe comes to daylight, which it cannot do under paving.
+std::optional<Refusal> under_paving(const Site& site, const Outlet& outlet, const Point& p, const RouteRules& rules,
+                                    UnitSystem units)
+{
+    if (outlet.kind != OutletKind::swale) {
+        return std::nullopt;
+    }
+    const auto cover = cover_at(site, outlet, p, rules);
+    const auto rule = rules.surfaces.find(cover.kind);
+    if (rule == rules.surfaces.end() || !paved(rule->second)) {
+        return std::nullopt;
+    }
+    return refusal_at(RefusalKind::unlawful_place,
+                      fmt::format("lies under {0}: the pipe cannot come to daylight there, since {1} is kept. Let the "
+                                  "outlet end beside the {0}",
+                                  surface_words(cover.kind), cover_words(cover, rules, units)),
+                      p, std::nullopt);
 }
 
 /// Refusal when p lies nearer to the lot line than a hard setback asks of every trench.
@@ -168,6 +188,12 @@ Point nearest_of_outlet(const Outlet& outlet, const Point& p)
 std::variant<EndPoint, Refusal> end_at(const Site& site, const Ground& ground, const Outlet& outlet,
                                        const RouteRules& rules, const Point& p, UnitSystem units)
 {
+    if (auto refusal = outlet_bar(site, outlet, p, rules, units)) {
+        return *std::move(refusal);
+    }
+    if (auto refusal = under_paving(site, outlet, p, rules, units)) {
+        return *std::move(refusal);
+    }
     if (const double outside = outside_lot_by_m(site, p, rules); outside > 0) {
         return refusal_at(
             RefusalKind::blocked,

@@ -27,6 +27,8 @@ struct Lattice {
 
     std::vector<std::uint8_t> open;            ///< per cell: may be entered
     std::vector<std::int32_t> highest_um;      ///< per cell: highest invert (cover)
+    std::vector<std::int32_t> eased_um;        ///< per cell: the same near a curb or swale outlet
+    std::vector<std::int32_t> daylight_um;     ///< per cell: the same in the last piece before a swale
     std::vector<std::int32_t> lowest_um;       ///< per cell: lowest invert (depth limit)
     std::vector<std::int32_t> cut_zero_um;     ///< per cell: invert at which the cut would be 0
     std::vector<std::int32_t> step_micros;     ///< per cell and heading: cost of the step without depth; -1 none

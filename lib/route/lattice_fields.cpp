@@ -3,6 +3,7 @@
 #include "base/error.hpp"
 #include "geom/along.hpp"
 #include "geom/measure.hpp"
+#include "route/cover.hpp"
 
 #include <algorithm>
 #include <array>
@@ -261,7 +262,9 @@ std::vector<std::uint8_t> open_cells(const Lattice& lattice, const Site& site, c
 void set_elevations(Lattice& lattice, const Ground& ground, const CellSurfaces& surfaces, const RouteRules& rules)
 {
     const auto cells = static_cast<std::size_t>(lattice.cells());
-    lattice.highest_um.assign(cells, 0);
+    for (auto* highest : {&lattice.highest_um, &lattice.eased_um, &lattice.daylight_um}) {
+        highest->assign(cells, 0);
+    }
     lattice.lowest_um.assign(cells, 0);
     lattice.cut_zero_um.assign(cells, 0);
     bool have_datum = false;
@@ -277,7 +280,12 @@ void set_elevations(Lattice& lattice, const Ground& ground, const CellSurfaces& 
         }
         const auto& surface = surfaces.kinds[surfaces.of_cell[cell]];
         const double datum = lattice.datum_elev_m;
-        lattice.highest_um[cell] = to_um(rules.section.invert_for_cover_m(*elev, surface.least_cover_m), datum);
+        const auto highest = [&](CoverZone zone) {
+            return to_um(rules.section.invert_for_cover_m(*elev, least_cover_m(surface, zone, rules)), datum);
+        };
+        lattice.highest_um[cell] = highest(CoverZone::away);
+        lattice.eased_um[cell] = highest(CoverZone::near_outlet);
+        lattice.daylight_um[cell] = highest(CoverZone::daylight);
         lattice.lowest_um[cell] = to_um(rules.section.invert_for_cut_m(*elev, rules.deepest_cut_m), datum);
         lattice.cut_zero_um[cell] = to_um(rules.section.invert_for_cut_m(*elev, 0), datum);
     }

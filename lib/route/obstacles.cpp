@@ -65,13 +65,26 @@ void add_lot_edges(std::vector<Obstacle>& all, const Site& site, double clearanc
 void add_reserves(std::vector<Obstacle>& all, const std::vector<Reserve>& reserves, std::string_view what,
                   const SetbackRule& rule, double half_m)
 {
-    if (!rule.hard) {
-        return;
-    }
     for (const auto& reserve : reserves) {
-        all.push_back({.name = fmt::format("{} {}", what, reserve.id),
-                       .shape = reserve.place,
-                       .clearance_m = half_m + rule.distance_m});
+        if (rule.hard) {
+            all.push_back({.name = fmt::format("{} {}", what, reserve.id),
+                           .shape = reserve.place,
+                           .clearance_m = half_m + rule.distance_m});
+        }
+    }
+}
+
+/// Wells and septic parts: no trench enters one, whatever its setback says. A line among them is a pipe that may be
+/// crossed where its setback is no hard one.
+void add_never_entered(std::vector<Obstacle>& all, const std::vector<Reserve>& reserves, std::string_view what,
+                       const SetbackRule& rule, double half_m)
+{
+    add_reserves(all, reserves, what, rule, half_m);
+    for (const auto& reserve : reserves) {
+        if (!rule.hard && !std::holds_alternative<Polyline>(reserve.place)) {
+            all.push_back(
+                {.name = fmt::format("{} {}", what, reserve.id), .shape = reserve.place, .clearance_m = half_m});
+        }
     }
 }
 
@@ -112,8 +125,8 @@ std::vector<Obstacle> obstacles(const Site& site, const RouteRules& rules)
                        .clearance_m = half + rules.tree_keep_out_factor * tree.trunk_diameter_m});
     }
     add_lot_edges(all, site, clearance, rules);
-    add_reserves(all, site.wells, "well", rules.setbacks.well, half);
-    add_reserves(all, site.septic, "septic", rules.setbacks.septic, half);
+    add_never_entered(all, site.wells, "well", rules.setbacks.well, half);
+    add_never_entered(all, site.septic, "septic part", rules.setbacks.septic, half);
     add_reserves(all, site.easements, "easement", rules.setbacks.easement, half);
     for (auto& obstacle : all) {
         obstacle.reach = grown(box_of(obstacle.shape), obstacle.clearance_m);

@@ -10,6 +10,7 @@
 #include <array>
 #include <cmath>
 #include <fmt/format.h>
+#include <fmt/ranges.h>
 #include <limits>
 #include <numbers>
 
@@ -302,24 +303,40 @@ std::optional<Refusal> inside_setback(const std::vector<Obstacle>& all, const So
     return std::nullopt;
 }
 
-/// Where the source lies in something that no trench may enter, as a downspout drawn inside the house's outline does.
+Refusal blocked_at(const Point& p, std::string text, double short_by_m)
+{
+    return {.kind = RefusalKind::blocked,
+            .text = std::move(text),
+            .at = p,
+            .station_m = std::nullopt,
+            .short_by_m = short_by_m};
+}
+
+/// Where the source lies in something that no trench may enter, as a downspout drawn inside the house's outline does,
+/// or nearer to it than any trench may come.
 std::optional<Refusal> shut_in(const std::vector<Obstacle>& all, const Source& source, const RouteRules& rules,
                                UnitSystem units)
 {
     for (const auto& obstacle : all) {
         const auto* area = std::get_if<Polygon>(&obstacle.shape);
-        if (area == nullptr || !contains(*area, source.at)) {
-            continue;
-        }
-        const double inside_m = boundary_distance_m(source.at, *area);
+        const double inside_m =
+            area != nullptr && contains(*area, source.at) ? boundary_distance_m(source.at, *area) : 0;
         if (inside_m > rules.boundary_snap_m) {
-            return Refusal{.kind = RefusalKind::blocked,
-                           .text = fmt::format("the source lies {} inside the {}, which no trench may enter; place it "
-                                               "where the pipe comes out",
-                                               length_text(inside_m, units), obstacle.name),
-                           .at = source.at,
-                           .station_m = std::nullopt,
-                           .short_by_m = inside_m};
+            return blocked_at(source.at,
+                              fmt::format("the source lies {} inside the {}, which no trench may enter; place it "
+                                          "where the pipe comes out",
+                                          length_text(inside_m, units), obstacle.name),
+                              inside_m);
+        }
+        constexpr double rounding_m = 1e-6;
+        const double away_m = distance_m(source.at, obstacle);
+        if (obstacle.waiver == Waiver::none && away_m < obstacle.clearance_m - rounding_m) {
+            const double half_m = rules.section.width_m / 2;
+            return blocked_at(source.at,
+                              fmt::format("a trench from the source comes within {} of the {}, from which {} is kept",
+                                          length_text(std::max(0.0, away_m - half_m), units), obstacle.name,
+                                          length_text(obstacle.clearance_m - half_m, units)),
+                              obstacle.clearance_m - away_m);
         }
     }
     return inside_setback(all, source, units);
@@ -355,6 +372,23 @@ Refusal with_narrow_place(Refusal refusal, const Task& task)
     };
     add("outlet", nearest_end(task.ends, task.source.at));
     add("source", task.source.at);
+    return refusal;
+}
+
+/// Names what the straight way from the source to the nearest end runs into.
+Refusal with_straight_way(Refusal refusal, const Task& task)
+{
+    const Run direct{.upper = task.source.at, .lower = nearest_end(task.ends, task.source.at), .to_end = true};
+    std::vector<std::string> names;
+    for (const auto& obstacle : task.prep.obstacles) {
+        const bool known = std::ranges::find(names, obstacle.name) != names.end();
+        if (!known && obstacle_fault(direct, task.source.at, {obstacle}, task.rules)) {
+            names.push_back(obstacle.name);
+        }
+    }
+    if (!names.empty()) {
+        refusal.text += fmt::format("; in the straight way: {}", fmt::join(names, ", "));
+    }
     return refusal;
 }
 
@@ -396,8 +430,9 @@ std::variant<Route, Refusal> plan_route(const RoutePrep& prep, const Site& site,
     if (searched.best) {
         return route_of(searched);
     }
-    auto refusal = refusal_for(searched.reason, searched.reason_lattice, task.ends, ground, rules, units);
-    return refusal.kind == RefusalKind::blocked ? with_narrow_place(std::move(refusal), task) : refusal;
+    auto refusal = refusal_for(searched.reason, searched.reason_lattice, task.ends, site, outlet, ground, rules, units);
+    return refusal.kind == RefusalKind::blocked ? with_narrow_place(with_straight_way(std::move(refusal), task), task)
+                                                : refusal;
 }
 
 std::vector<RouteFault> route_faults(const Site& site, const Ground& ground, const Source& source, const Outlet& outlet,

@@ -1,5 +1,7 @@
 #include "route/reasons.hpp"
 
+#include "route/cover.hpp"
+
 #include <fmt/format.h>
 
 namespace trenchwright {
@@ -20,8 +22,8 @@ std::string signed_height(double height_m, UnitSystem units)
     return fmt::format("{} {}", length_text(std::abs(height_m), units), height_m < 0 ? "below" : "above");
 }
 
-Refusal falls_short(const NoPath& reason, const Lattice& lattice, const Ground& ground, const RouteRules& rules,
-                    UnitSystem units)
+Refusal falls_short(const NoPath& reason, const Lattice& lattice, const Site& site, const Outlet& outlet,
+                    const Ground& ground, const RouteRules& rules, UnitSystem units)
 {
     const double missing = reason.short_um * 1e-6;
     const Point at = lattice.at(reason.cell);
@@ -31,10 +33,11 @@ Refusal falls_short(const NoPath& reason, const Lattice& lattice, const Ground& 
     return {.kind = RefusalKind::falls_short,
             .text =
                 fmt::format("falls short by {} at {}: ground there is {} the outlet's lowest invert; the least fall "
-                            "of {} over {} takes {}, pipe and cover the rest",
+                            "of {} over {} takes {}, the pipe and {} the rest",
                             small_text(missing, units), station_text(reason.distance_m, units),
                             signed_height(ground_elev - end_elev, units), fall_text(rules.least_fall_ratio, units),
-                            length_text(reason.distance_m, units), small_text(climb, units)),
+                            length_text(reason.distance_m, units), small_text(climb, units),
+                            cover_words(cover_at(site, outlet, at, rules), rules, units)),
             .at = at,
             .station_m = reason.distance_m,
             .short_by_m = missing};
@@ -55,14 +58,15 @@ Refusal too_deep(const NoPath& reason, const Lattice& lattice, const RouteRules&
 } // namespace
 
 Refusal refusal_for(const std::optional<NoPath>& reason, const Lattice* lattice, const std::vector<EndPoint>& ends,
-                    const Ground& ground, const RouteRules& rules, UnitSystem units)
+                    const Site& site, const Outlet& outlet, const Ground& ground, const RouteRules& rules,
+                    UnitSystem units)
 {
     if (!reason || lattice == nullptr) {
         return plain(RefusalKind::blocked,
                      "a way exists on the search grid but none holds on exact geometry; set search.cell smaller");
     }
     switch (reason->why) {
-    case NoPath::Why::falls_short: return falls_short(*reason, *lattice, ground, rules, units);
+    case NoPath::Why::falls_short: return falls_short(*reason, *lattice, site, outlet, ground, rules, units);
     case NoPath::Why::too_deep: return too_deep(*reason, *lattice, rules, units);
     case NoPath::Why::budget:
         return plain(
@@ -72,9 +76,10 @@ Refusal refusal_for(const std::optional<NoPath>& reason, const Lattice* lattice,
                         rules.label_budget));
     case NoPath::Why::blocked: break;
     }
-    auto refusal = plain(RefusalKind::blocked,
-                         "no way between the source and the outlet: keep-outs, lot lines, missing ground or clearances "
-                         "close every one");
+    auto refusal =
+        plain(RefusalKind::blocked,
+              "no way between the source and the outlet: keep-outs, septic parts, wells, lot lines, missing ground "
+              "or clearances close every one");
     refusal.at = ends.front().at;
     return refusal;
 }

@@ -19,8 +19,10 @@ namespace trenchwright {
 /// What a kind of surface asks of a trench through it.
 struct SurfaceRule {
     bool may_enter = true;
-    double restore_per_m2 = 0; ///< money to put the surface back
-    double least_cover_m = 0;  ///< ground to top of pipe
+    double restore_per_m2 = 0;    ///< money to put the surface back
+    double least_cover_m = 0;     ///< ground to top of pipe
+    double slab_m = 0;            ///< thickness of the paving slab; 0: none
+    bool carries_vehicles = true; ///< its own cover holds near every outlet too; so until stated otherwise
     friend bool operator==(const SurfaceRule&, const SurfaceRule&) = default;
 };
 
@@ -71,7 +73,10 @@ struct RouteRules {
     double popup_drop_m = 0;   ///< lid to the invert of the elbow under a yard outlet, where its record gives no invert
     double outlet_reach_m = 0; ///< within this of a curb or swale the cover may go down to outlet_cover_m
     double outlet_cover_m = 0;
+    double slab_gap_m = 0;        ///< underside of a slab to top of pipe, everywhere
     double daylight_length_m = 0; ///< within this of a swale the pipe may come out of the ground
+    double sewer_distance_m = 0;  ///< an inlet this near to a sewer mark that is not stated to be storm is refused
+    std::vector<std::string> sanitary_words; ///< an inlet's name or id with one of these names a sanitary sewer
     SetbackRules setbacks;
     double boundary_snap_m = 0; ///< two layers' shared boundaries may disagree by this
     OutsideLot outside_lot = OutsideLot::right_of_way_only;
@@ -150,7 +155,8 @@ SurfaceSpans surfaces_along(const Site& site, const Polyline& line, const RouteR
 /// @param surfaces  of that line
 LineFacts facts_along(const Site& site, const Polyline& line, SurfaceSpans surfaces, const RouteRules& rules);
 
-/// Least cover along a line to an outlet: the surface's, eased near a curb or swale. Spans cover the whole line.
+/// Least cover along a line to an outlet: the surface's, eased near a curb or swale as far as its paving lets it (see
+/// route/cover.hpp). Spans cover the whole line.
 /// @param surfaces  of that line
 std::vector<std::pair<Interval, double>> least_cover_along(const SurfaceSpans& surfaces, const Polyline& line,
                                                            const Outlet& outlet, const RouteRules& rules);

@@ -1,6 +1,8 @@
 #include "site/site.hpp"
 
+#include <algorithm>
 #include <array>
+#include <fmt/format.h>
 #include <utility>
 
 namespace trenchwright {
@@ -94,6 +96,17 @@ std::string_view permission_name(Permission permission)
     return "";
 }
 
+std::string_view sewer_name(Sewer sewer)
+{
+    switch (sewer) {
+    case Sewer::unstated: return "unstated";
+    case Sewer::storm: return "storm";
+    case Sewer::sanitary: return "sanitary";
+    case Sewer::combined: return "combined";
+    }
+    return "";
+}
+
 std::string quality_word(const Mark& mark)
 {
     return mark.quality ? std::string(1, static_cast<char>('A' + static_cast<int>(*mark.quality))) : "not stated";
@@ -103,6 +116,42 @@ Permission permission_for(const Outlet& outlet, Water water)
 {
     const auto found = outlet.permission.find(water);
     return found == outlet.permission.end() ? Permission::unstated : found->second;
+}
+
+std::set<Water> waters_of(const Site& site, const Source& source)
+{
+    std::set<Water> waters{source.water};
+    if (source.kind == SourceKind::pump && !site.footing_drains.empty()) {
+        waters.insert(Water::footing);
+    }
+    return waters;
+}
+
+std::set<Water> waters_of(const Site& site)
+{
+    std::set<Water> waters;
+    for (const auto& source : site.sources) {
+        waters.merge(waters_of(site, source));
+    }
+    return waters;
+}
+
+std::string waters_text(const Site& site, const Source& source)
+{
+    std::string text;
+    for (const Water water : waters_of(site, source)) {
+        text += fmt::format("{}{}", text.empty() ? "" : " and ", water_name(water));
+    }
+    return text;
+}
+
+Permission permission_for(const Site& site, const Outlet& outlet, const Source& source)
+{
+    constexpr std::array by_strength{Permission::no, Permission::unstated, Permission::ask, Permission::yes};
+    const auto waters = waters_of(site, source);
+    return *std::ranges::find_if(by_strength, [&](Permission permission) {
+        return std::ranges::any_of(waters, [&](Water water) { return permission_for(outlet, water) == permission; });
+    });
 }
 
 } // namespace trenchwright

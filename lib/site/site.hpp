@@ -7,6 +7,7 @@
 
 #include <map>
 #include <optional>
+#include <set>
 #include <string>
 #include <string_view>
 #include <variant>
@@ -130,6 +131,8 @@ struct Source {
 
 enum class OutletKind { curb, popup, inlet, swale };
 enum class Permission { yes, ask, no, unstated };
+/// What an inlet leads to.
+enum class Sewer { unstated, storm, sanitary, combined };
 
 /// Where water may go. A point, any admissible point of a line, or any admissible point of an area.
 struct Outlet {
@@ -138,6 +141,7 @@ struct Outlet {
     OutletKind kind = OutletKind::popup;
     std::variant<Point, Polyline, Polygon> place;
     std::map<Water, Permission> permission; ///< absent means unstated
+    Sewer sewer = Sewer::unstated;          ///< that it leads into
     std::optional<double> lowest_invert_elev_m;
     std::optional<double> highest_invert_elev_m;
     std::optional<double> gutter_elev_m; ///< curb outlets
@@ -205,8 +209,19 @@ std::string_view outlet_kind_name(OutletKind kind);
 std::string_view outlet_kind_words(OutletKind kind);
 std::string_view water_name(Water water);
 std::string_view permission_name(Permission permission);
+std::string_view sewer_name(Sewer sewer);
 /// "A" to "D", or "not stated".
 std::string quality_word(const Mark& mark);
 Permission permission_for(const Outlet& outlet, Water water);
+
+/// The kinds of water that leave at a source: its own, and footing water too where it is a pump and the lot has a
+/// footing drain, since every drain along the footing runs to the pit of a pump.
+std::set<Water> waters_of(const Site& site, const Source& source);
+/// Of all its sources.
+std::set<Water> waters_of(const Site& site);
+/// "sump and footing": what leaves at a source, as people read it.
+std::string waters_text(const Site& site, const Source& source);
+/// The weakest permission of the kinds of water that leave at a source: no, then unstated, then ask, then yes.
+Permission permission_for(const Site& site, const Outlet& outlet, const Source& source);
 
 } // namespace trenchwright

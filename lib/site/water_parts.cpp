@@ -112,6 +112,13 @@ std::map<Water, Permission> permissions_of(const Row& row)
     return permission;
 }
 
+Sewer sewer_of(const Row& row)
+{
+    static constexpr std::array<std::string_view, 4> words{"unstated", "storm", "sanitary", "combined"};
+    const auto word = row.choice("sewer", words);
+    return word ? static_cast<Sewer>(*word) : Sewer::unstated;
+}
+
 void require_order(const Row& row, std::string_view low_name, std::optional<double> low_m, std::string_view high_name,
                    std::optional<double> high_m)
 {
@@ -126,6 +133,7 @@ Outlet outlet_values(const Row& row)
     Outlet outlet;
     outlet.kind = outlet_kind(row);
     outlet.permission = permissions_of(row);
+    outlet.sewer = sewer_of(row);
     outlet.lowest_invert_elev_m = row.elev_m("lowest_invert");
     outlet.highest_invert_elev_m = row.elev_m("highest_invert");
     outlet.gutter_elev_m = row.elev_m("gutter");
