@@ -166,8 +166,12 @@ std::string one_blank(const std::string& text)
     return out;
 }
 
-std::string money_row(const std::string& name, const CentSpread& price)
+/// A row of the report: where no rate has a range there is one figure.
+std::string money_row(bool range, const std::string& name, const CentSpread& price)
 {
+    if (!range) {
+        return fmt::format("{} {}\n", name, money_text(price.likely));
+    }
     return fmt::format("{} {} {} {}\n", name, money_text(price.low), money_text(price.likely), money_text(price.high));
 }
 
@@ -199,13 +203,18 @@ void check_json(const json& top, const Sums& sums)
         }
     }
     for (const auto& choice : top["choices"]) {
+        if (!choice["works"].get<bool>()) { // unknown, not 0
+            CHECK(
+                (choice["low_cents"].is_null() && choice["likely_cents"].is_null() && choice["high_cents"].is_null()));
+            continue;
+        }
         const CentSpread said{choice["low_cents"].get<Cents>(), choice["likely_cents"].get<Cents>(),
                               choice["high_cents"].get<Cents>()};
         CHECK(said == whole(sums, choice["outlet"].get<std::string>()));
     }
 }
 
-void check_papers(const JobPlan& plan, const Sums& sums)
+void check_papers(const JobPlan& plan, const Sums& sums, bool range)
 {
     const auto report = one_blank(report_text(plan));
     for (std::size_t rank = 0; rank < plan.outcomes.size(); ++rank) {
@@ -216,13 +225,13 @@ void check_papers(const JobPlan& plan, const Sums& sums)
         }
         CHECK_THAT(outlet_cells(plan, rank).price, StartsWith(money_text(whole(sums, id).likely)));
         CHECK_THAT(report, Contains(outlet_cells(plan, rank).price));
-        CHECK_THAT(report, Contains(money_row("Total", whole(sums, id))));
-        CHECK_THAT(report, Contains(money_row("The job as a whole", sums.at({id, ""}))));
+        CHECK_THAT(report, Contains(money_row(range, "Total", whole(sums, id))));
+        CHECK_THAT(report, Contains(money_row(range, "The job as a whole", sums.at({id, ""}))));
         for (const auto* trench : trenches_of(&outcome)) {
             const auto& source = plan.site.sources[trench->source].id;
-            CHECK_THAT(report, Contains(money_row("Trench of " + source, sums.at({id, source}))));
+            CHECK_THAT(report, Contains(money_row(range, "Trench of " + source, sums.at({id, source}))));
             CHECK_THAT(one_blank(trench_price_text(plan, *trench)),
-                       Contains(money_row("This trench", sums.at({id, source}))));
+                       Contains(money_row(range, "This trench", sums.at({id, source}))));
         }
     }
     // The overview's lower table adds up to the price of its upper one.
@@ -255,7 +264,7 @@ void check_lot(const std::string& lot, bool with_rates, UnitSystem units)
     const auto sums = sums_in_json(top);
     REQUIRE(!sums.empty());
     check_json(top, sums);
-    check_papers(plan, sums);
+    check_papers(plan, sums, with_rates);
     CHECK(sums_in_csv(estimate_csv(plan)) == sums);
     write_plan_gpkg(plan, folder.path / "plan.gpkg");
     check_gpkg(folder.path / "plan.gpkg", sums);
@@ -329,6 +338,33 @@ TEST_CASE("one price on every paper: the tape lot, both rates, both systems of u
     for (const auto units : {UnitSystem::us, UnitSystem::metric}) {
         check_lot("tape", false, units);
         check_lot("tape", true, units);
+    }
+}
+
+TEST_CASE("rates without hours and ranges say that they have none, not 0", "[one price]")
+{
+    const Folder folder;
+    for (const bool with_rates : {false, true}) {
+        const auto plan = planned("tape", with_rates, UnitSystem::us, folder);
+        const auto made = json::parse(plan_json(plan))["outlets"][0]["estimate"];
+        CHECK(made["crew_hours"].is_null() == !with_rates);
+        CHECK(made["days"].is_null() == !with_rates);
+        // Digging is by the hour in the rates file; a private locate is hired at a price in both.
+        for (const auto& line : made["lines"]) {
+            if (line["item"] == "machine_dig" || line["item"] == "private_locate") {
+                CHECK(line["crew_hours"].is_null() == (!with_rates || line["item"] == "private_locate"));
+            }
+        }
+        std::istringstream rows(estimate_csv(plan));
+        for (std::string row; std::getline(rows, row);) {
+            const auto cells = cells_of(row);
+            if (cells.size() > 13 && cells[2] == "machine_dig") {
+                CHECK(cells[13].empty() == !with_rates);
+            }
+        }
+        const auto report = one_blank(report_text(plan));
+        CHECK_THAT(report, with_rates ? Contains("Likely rate Low Likely High USD") : Contains("Rate Price USD"));
+        CHECK((report.find("erring by itself") != std::string::npos) == with_rates);
     }
 }
 

@@ -258,6 +258,11 @@ Estimate estimate(const std::vector<Measured>& measured, const RateBook& book, C
     return made;
 }
 
+bool has_range(const Estimate& made)
+{
+    return std::ranges::any_of(made.lines, [](const EstimateLine& line) { return line.cents.low != line.cents.high; });
+}
+
 CentSpread total_cents(const Estimate& made)
 {
     CentSpread sum;

@@ -114,6 +114,10 @@ struct Estimate {
 /// @throws Error (internal) for a quantity that is negative or no number
 Estimate estimate(const std::vector<Measured>& measured, const RateBook& book, Cents fee_cents);
 
+/// Whether some rate has a range. Where none has, it is not known how far the price may be off: no figure of low and
+/// high is printed.
+bool has_range(const Estimate& made);
+
 /// Sum of all lines.
 CentSpread total_cents(const Estimate& made);
 /// Sum of the lines of one trench, which is its price; of the whole job's lines for "".

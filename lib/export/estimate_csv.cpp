@@ -57,7 +57,8 @@ std::string line_row(const std::string& outlet, const EstimateLine& line, UnitSy
                 std::string(unit_of(line.per, units)), rate(line.rate.low, line.per, units),
                 rate(line.rate.likely, line.per, units), rate(line.rate.high, line.per, units),
                 plain_money(line.cents.low), plain_money(line.cents.likely), plain_money(line.cents.high),
-                fmt::format("{:.2f}", line.hours.likely), stations(line), line.rate_date});
+                line.trade_hours.empty() ? "" : fmt::format("{:.2f}", line.hours.likely), stations(line),
+                line.rate_date});
 }
 
 std::string sum_row(const std::string& outlet, const std::string& what, const std::string& trench,

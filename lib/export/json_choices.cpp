@@ -5,12 +5,13 @@ namespace trenchwright {
 JsonList json_choices(const JobPlan& plan)
 {
     return json_list(plan.choices, [&](const Choice& choice) -> JsonValue {
+        const auto cents = [&](Cents figure) { return choice.works ? JsonValue(figure) : JsonValue(); };
         return JsonObject{{"outlet", plan.site.outlets.at(choice.outlet).id},
                           {"variant", choice.variant},
                           {"works", choice.works},
-                          {"low_cents", choice.price.low},
-                          {"likely_cents", choice.price.likely},
-                          {"high_cents", choice.price.high},
+                          {"low_cents", cents(choice.price.low)},
+                          {"likely_cents", cents(choice.price.likely)},
+                          {"high_cents", cents(choice.price.high)},
                           {"crew_hours", choice.has_hours ? JsonValue(choice.crew_hours.likely) : JsonValue()},
                           {"permission_step", choice.permission_step},
                           {"lead_time_days", choice.lead_time_days},

@@ -9,9 +9,14 @@ JsonObject cents_json(const CentSpread& cents)
     return {{"low_cents", cents.low}, {"likely_cents", cents.likely}, {"high_cents", cents.high}};
 }
 
-JsonObject hours_json(const Spread& hours)
+JsonValue hours_json(const Spread& hours)
 {
-    return {{"low_h", hours.low}, {"likely_h", hours.likely}, {"high_h", hours.high}};
+    return JsonObject{{"low_h", hours.low}, {"likely_h", hours.likely}, {"high_h", hours.high}};
+}
+
+JsonValue days_json(const Spread& days)
+{
+    return JsonObject{{"low", days.low}, {"likely", days.likely}, {"high", days.high}};
 }
 
 JsonObject total_json(const EstimateTotal& total)
@@ -36,7 +41,7 @@ JsonValue line_json(const EstimateLine& line)
                       {"rate_money_per_unit",
                        JsonObject{{"low", line.rate.low}, {"likely", line.rate.likely}, {"high", line.rate.high}}},
                       {"price", cents_json(line.cents)},
-                      {"crew_hours", hours_json(line.hours)},
+                      {"crew_hours", line.trade_hours.empty() ? JsonValue() : hours_json(line.hours)},
                       {"stations", json_list(line.stations,
                                              [](const Interval& span) -> JsonValue {
                                                  return JsonObject{{"from_m", span.from_m}, {"to_m", span.to_m}};
@@ -58,6 +63,7 @@ JsonValue json_estimate(const std::optional<Estimate>& made)
     if (!made) {
         return {};
     }
+    const bool hours = !made->trade_hours.empty();
     return JsonObject{
         {"lines", json_list(made->lines, line_json)},
         {"low", total_json(made->low)},
@@ -69,8 +75,8 @@ JsonValue json_estimate(const std::optional<Estimate>& made)
                                   [](const auto& of) -> JsonValue {
                                       return JsonObject{{"trade", of.first}, {"hours", hours_json(of.second)}};
                                   })},
-        {"crew_hours", hours_json(made->crew_hours)},
-        {"days", JsonObject{{"low", made->days.low}, {"likely", made->days.likely}, {"high", made->days.high}}},
+        {"crew_hours", hours ? hours_json(made->crew_hours) : JsonValue()},
+        {"days", hours ? days_json(made->days) : JsonValue()},
         {"not_priced", json_list(made->not_priced, [](const NotPriced& missing) -> JsonValue {
              return JsonObject{{"item", missing.item}, {"name", missing.name}, {"why", no_price_word(missing.why)}};
          })}};

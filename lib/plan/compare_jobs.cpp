@@ -18,9 +18,10 @@ std::string rows_text(const JobPlan& a, const JobPlan& b)
         const UnitSystem u = plan.job.rules.units;
         rows.push_back({plan.site.outlets[choice.outlet].name, letter, choice.works ? "works" : "refused"});
         if (choice.works) {
+            const bool range = choice.price.low != choice.price.high;
             rows.back().insert(rows.back().end(),
-                               {money_text(choice.price.likely), money_text(choice.price.low),
-                                money_text(choice.price.high),
+                               {money_text(choice.price.likely), range ? money_text(choice.price.low) : "-",
+                                range ? money_text(choice.price.high) : "-",
                                 choice.has_hours ? fmt::format("{:.1f}", choice.crew_hours.likely) : "-",
                                 choice.hand_m             ? length_text(*choice.hand_m, u)
                                 : choice.least_hand_m > 0 ? "at least " + length_text(choice.least_hand_m, u)

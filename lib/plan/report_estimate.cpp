@@ -4,6 +4,8 @@
 #include <algorithm>
 #include <fmt/format.h>
 #include <optional>
+#include <utility>
+#include <vector>
 
 namespace trenchwright {
 
@@ -64,21 +66,44 @@ std::string rate_text(double rate, RatePer per, UnitSystem units)
     return fmt::format("{:.2f}", rate / quantity_in(1, per, units));
 }
 
-using Rows = std::vector<std::vector<std::string>>;
+/// A table of which the last columns are money: low, likely and high, or one figure where the rates have no range.
+class MoneyTable {
+  public:
+    /// @param right  the heads whose columns are set to the right, beside the money
+    MoneyTable(const Estimate& made, const std::string& currency, std::vector<std::string> heads,
+               std::vector<std::size_t> right)
+        : range_(has_range(made)), right_(std::move(right)), before_(heads.size())
+    {
+        for (const auto& head :
+             range_ ? std::vector<std::string>{"Low", "Likely", "High"} : std::vector<std::string>{"Price"}) {
+            right_.push_back(heads.size());
+            heads.push_back(head);
+        }
+        heads.back() += " " + currency;
+        rows_.push_back(std::move(heads));
+    }
+    /// @param cells  before the money; what is left out is empty
+    void add(std::vector<std::string> cells, const CentSpread& cents)
+    {
+        cells.resize(before_);
+        for (const Cents figure :
+             range_ ? std::vector{cents.low, cents.likely, cents.high} : std::vector{cents.likely}) {
+            cells.push_back(money_text(figure));
+        }
+        rows_.push_back(std::move(cells));
+    }
+    [[nodiscard]] std::string text() const { return text_table(rows_, right_); }
 
-Rows price_rows(const std::string& currency)
-{
-    return {{"Item", "Quantity", "", "Likely rate", "Low", "Likely", "High " + currency}};
-}
+  private:
+    bool range_;
+    std::vector<std::size_t> right_;
+    std::size_t before_;
+    std::vector<std::vector<std::string>> rows_;
+};
 
-std::string price_table(const Rows& rows)
+MoneyTable price_table(const Estimate& made, const std::string& currency)
 {
-    return text_table(rows, {1, 3, 4, 5, 6});
-}
-
-void add_sum(Rows& rows, const std::string& name, const CentSpread& cents)
-{
-    rows.push_back({name, "", "", "", money_text(cents.low), money_text(cents.likely), money_text(cents.high)});
+    return {made, currency, {"Item", "Quantity", "", has_range(made) ? "Likely rate" : "Rate"}, {1, 3}};
 }
 
 /// What follows from all lines has neither quantity nor rate.
@@ -87,15 +112,15 @@ bool has_rate(const Group& group)
     return group.kind == LineKind::work;
 }
 
-void add_group(Rows& rows, const Group& group, UnitSystem units)
+void add_group(MoneyTable& table, const Group& group, UnitSystem units)
 {
     if (!has_rate(group)) {
-        add_sum(rows, group.name, group.cents);
+        table.add({group.name}, group.cents);
         return;
     }
-    rows.push_back({group.name, fmt::format("{:.2f}", quantity_in(group.quantity, group.per, units)),
-                    std::string(unit_of(group.per, units)), rate_text(group.rate.likely, group.per, units),
-                    money_text(group.cents.low), money_text(group.cents.likely), money_text(group.cents.high)});
+    table.add({group.name, fmt::format("{:.2f}", quantity_in(group.quantity, group.per, units)),
+               std::string(unit_of(group.per, units)), rate_text(group.rate.likely, group.per, units)},
+              group.cents);
 }
 
 bool is_of_work(LineKind kind)
@@ -103,43 +128,49 @@ bool is_of_work(LineKind kind)
     return kind == LineKind::work || kind == LineKind::item_minimum;
 }
 
-std::string lines_text(const Estimate& estimate, UnitSystem units, const std::string& currency)
+void add_totals(MoneyTable& table, const Estimate& made)
 {
-    auto rows = price_rows(currency);
-    const auto groups = groups_of(estimate, units);
+    const auto total = total_cents(made);
+    if (!has_range(made)) {
+        table.add({"Total"}, total);
+        return;
+    }
+    table.add({"Total, rates erring together"}, total);
+    table.add({"Total, each kind of item erring by itself"},
+              {.low = made.apart_low.total(), .likely = total.likely, .high = made.apart_high.total()});
+}
+
+std::string lines_text(const Estimate& made, UnitSystem units, const std::string& currency)
+{
+    auto table = price_table(made, currency);
+    const auto groups = groups_of(made, units);
     for (const auto& group : groups) {
         if (is_of_work(group.kind)) {
-            add_group(rows, group, units);
+            add_group(table, group, units);
         }
     }
-    add_sum(rows, "Work together", {estimate.low.lines, estimate.likely.lines, estimate.high.lines});
+    table.add({"Work together"}, {.low = made.low.lines, .likely = made.likely.lines, .high = made.high.lines});
     for (const auto& group : groups) {
         if (!is_of_work(group.kind)) {
-            add_group(rows, group, units);
+            add_group(table, group, units);
         }
     }
-    const Cents likely = estimate.likely.total();
-    add_sum(rows, "Total, rates erring together", {estimate.low.total(), likely, estimate.high.total()});
-    add_sum(rows, "Total, each kind of item erring by itself",
-            {estimate.apart_low.total(), likely, estimate.apart_high.total()});
-    return price_table(rows);
+    add_totals(table, made);
+    return table.text();
 }
 
 /// The same total by trench.
 std::string shares_text(const JobPlan& plan, const OutletOutcome& outcome)
 {
     const auto& made = *outcome.estimate;
-    Rows rows{{"Part of the price", "Low", "Likely", "High " + plan.job.rules.currency}};
-    const auto add = [&](const std::string& name, const CentSpread& cents) {
-        rows.push_back({name, money_text(cents.low), money_text(cents.likely), money_text(cents.high)});
-    };
+    MoneyTable table(made, plan.job.rules.currency, {"Part of the price"}, {});
     for (const auto* trench : trenches_of(&outcome)) {
         const auto& id = plan.site.sources[trench->source].id;
-        add("Trench of " + id, trench_cents(made, id));
+        table.add({"Trench of " + id}, trench_cents(made, id));
     }
-    add(std::string(job_lines_name), trench_cents(made, ""));
-    add("Total", total_cents(made));
-    return text_table(rows, {1, 2, 3});
+    table.add({std::string(job_lines_name)}, trench_cents(made, ""));
+    table.add({"Total"}, total_cents(made));
+    return table.text();
 }
 
 std::string hours_text(const Estimate& estimate)
@@ -260,12 +291,13 @@ std::string trench_price_text(const JobPlan& plan, const TrenchPlan& trench)
         return "No price: this outlet does not work for every source.\n";
     }
     const UnitSystem u = plan.job.rules.units;
-    auto rows = price_rows(plan.job.rules.currency);
-    for (const auto& group : groups_of(*outcome_of(plan, trench)->estimate, u, plan.site.sources[trench.source].id)) {
-        add_group(rows, group, u);
+    const auto& made = *outcome_of(plan, trench)->estimate;
+    auto table = price_table(made, plan.job.rules.currency);
+    for (const auto& group : groups_of(made, u, plan.site.sources[trench.source].id)) {
+        add_group(table, group, u);
     }
-    add_sum(rows, "This trench", *price);
-    return price_table(rows) +
+    table.add({"This trench"}, *price);
+    return table.text() +
            wrapped("What concerns the whole job, such as the outlet's end piece, mobilization, "
                    "overhead and tax, is in the outlet's estimate.",
                    page_width, 0) +
