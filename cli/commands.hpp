@@ -13,7 +13,7 @@ using Changes = std::vector<std::string>;
 /// file, prints the comparison.
 /// @param outlet  id of the outlet the sheets are drawn for; empty: the job's own choice, else the best
 /// @param exchange  which files for other programs to write too; empty: none
-/// @return the exit code: 0, or exit_no_outlet_works
+/// @return the exit code: 0, exit_no_outlet_works or exit_only_stops
 /// @throws Error; then nothing is written
 int run_plan(const std::filesystem::path& job, const std::filesystem::path& out, const std::string& outlet,
              const Changes& changes, const std::string& exchange);

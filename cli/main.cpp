@@ -56,7 +56,8 @@ int run(int argc, char** argv)
                  "trenchwright");
     app.set_version_flag("--version", "trenchwright " TRENCHWRIGHT_VERSION);
     app.require_subcommand(1);
-    app.footer("Exit codes: 0 fine, 1 internal, 2 usage, 3 input, 4 output, 5 no outlet works.");
+    app.footer("Exit codes: 0 fine, 1 internal, 2 usage, 3 input, 4 output, 5 every outlet refused, "
+               "6 every plan has a STOP.");
     std::filesystem::path job;
     std::filesystem::path out;
     std::string outlet;

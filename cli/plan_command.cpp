@@ -66,6 +66,14 @@ Papers papers_of(const JobPlan& plan)
     return {.sheets = std::move(sheets), .cover = std::move(cover), .cut_sheet = cut_sheet_pdf(plan)};
 }
 
+int exit_code_of(const JobPlan& plan)
+{
+    const auto any = [&](OutletState state) {
+        return std::ranges::any_of(plan.outcomes, [=](const auto& outcome) { return state_of(outcome) == state; });
+    };
+    return any(OutletState::works) ? 0 : any(OutletState::stop) ? exit_only_stops : exit_no_outlet_works;
+}
+
 } // namespace
 
 int run_plan(const std::filesystem::path& job, const std::filesystem::path& out, const std::string& outlet,
@@ -109,8 +117,7 @@ int run_plan(const std::filesystem::path& job, const std::filesystem::path& out,
     for (const auto& file : files) {
         std::cout << (out / file.name).string() << "\n";
     }
-    const bool works = std::ranges::any_of(plan.outcomes, [](const OutletOutcome& outcome) { return outcome.works; });
-    return works ? 0 : exit_no_outlet_works;
+    return exit_code_of(plan);
 }
 
 int run_compare(const std::filesystem::path& a, const std::filesystem::path& b)

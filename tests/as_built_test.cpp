@@ -202,7 +202,7 @@ TEST_CASE("a gap is only given where the line was exposed and the pipe measured 
     // 10 + 0.02 x 4.95 - 0.003 = 10.096.
     findings = laid_gap_findings(measured, site, sloping_ground(), rules);
     CHECK(count(findings, "over it with a gap of 196 mm by its recorded depth, 305 mm is asked") == 1);
-    CHECK(findings[0].severity == Severity::blocker); // gas: a hard gap
+    CHECK(findings[0].severity == Severity::stop); // gas: a hard gap
     set_rule(rules, "clearance.gas.crossing", "190 mm");
     CHECK(laid_gap_findings(measured, site, sloping_ground(), rules)[0].severity == Severity::note);
     set_rule(rules, "as_built.spacing", "9 m");

@@ -1,4 +1,6 @@
 #include "draw/cut_sheet_pages.hpp"
+#include "draw/paper.hpp"
+#include "draw/sheet_set.hpp"
 #include "export/crew_page.hpp"
 #include "export/csv.hpp"
 #include "export/cut_sheet_csv.hpp"
@@ -313,4 +315,30 @@ TEST_CASE("words of the input cannot break out of the crew page", "[crew page]")
     CHECK(ends == 2);
     CHECK(html.find("http://") == std::string::npos);
     CHECK(html.find("https://") == std::string::npos);
+}
+
+TEST_CASE("cut sheet and sheet of a trench with STOPs open with them, and say ladder and protection", "[cut sheet]")
+{
+    const auto plan = planned("jobs/03-deep-footing");
+    Canvas crew(cut_sheet_paper(plan.job.rules));
+    draw_cut_sheets(crew, plan, 1);
+    Canvas town(paper_of(plan.job.rules).size);
+    draw_sheets(town, sheet_set(plan));
+    const auto nth_with = [](const Canvas& canvas, const std::string& start) {
+        const auto texts = canvas.drawn_texts();
+        return std::ranges::find_if(texts, [&](const auto& one) { return one.text.starts_with(start); }) -
+               texts.begin();
+    };
+    const auto pages = std::ssize(crew.drawn_texts());
+    CHECK(nth_with(crew, "STOP. Not to be dug as planned") < nth_with(crew, "STOP, trench 1: Lies below"));
+    CHECK(nth_with(crew, "STOP, trench 1: Lies below") < nth_with(crew, "Warning, trench 1: Cut of 4'-0\""));
+    CHECK(nth_with(crew, "Warning, trench 1: Cut of 4'-0\"") < nth_with(crew, "Trench 1: DS-4"));
+    CHECK(nth_with(crew, "Warning, trench 1: Cut of 5'-0\"") < nth_with(crew, "Trench 1: DS-4"));
+    CHECK(nth_with(crew, "STOP footing from here") < pages); // in a row of the table
+    CHECK(nth_with(crew, "ladder from here") < pages);
+    const auto sheets = std::ssize(town.drawn_texts());
+    CHECK(nth_with(town, "STOP footing, trench 1: 0+") < sheets);
+    CHECK(nth_with(town, "ladder, trench 1: 0+") < sheets);
+    CHECK(nth_with(town, "A ladder is asked from a cut of 4'-0\" on, protection from 5'-0\".") < sheets);
+    CHECK(nth_with(town, "STOP, trench 1: ") < nth_with(town, "Warning, trench 1: ")); // under "To check"
 }

@@ -392,7 +392,7 @@ TEST_CASE("a finding is listed once, and not again when the lines at the top say
     permit.text = "Permit needed: apron cut.";
     plan.findings = {missing, permit, permit};
     const auto text = drawn_text(plan);
-    CHECK_FALSE(has(text, "warning: No marks supplied"));
+    CHECK_FALSE(has(text, "Warning: No marks supplied"));
     const auto first = text.find("apron cut");
     REQUIRE(first != std::string::npos);
     CHECK(text.find("apron cut", first + 1) == std::string::npos);

@@ -212,7 +212,8 @@ TEST_CASE("GeoJSON keeps to RFC 7946", "[exchange]")
     CHECK(!collection.contains("crs")); // section 4
     std::size_t expected = plan.site.marks.size();
     for (const auto& layer : plan_layers(plan)) {
-        expected += layer.name == "supplied" ? 0 : layer.features.size();
+        const bool shown = layer.geometry != OutGeometry::none || layer.name == "cautions";
+        expected += shown ? layer.features.size() : 0;
     }
     CHECK(collection["features"].size() == expected);
     std::size_t areas = 0;

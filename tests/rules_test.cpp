@@ -313,6 +313,15 @@ TEST_CASE("settings that contradict each other are refused together", "[rules]")
     CHECK_THAT(refusal_of("surfaces.default", "lwan"), Contains("did you mean \"lawn\"?"));
 }
 
+TEST_CASE("a list setting refuses a kind of surface that does not exist", "[rules]")
+{
+    CHECK_THAT(refusal_of("spoil.keep_off", "walk drivee"),
+               Contains("spoil.keep_off: \"drivee\" is no kind of surface; did you mean \"drive\"?"));
+    CHECK_THAT(refusal_of("aim.walks", "walk foundation"), Contains("aim.walks: \"foundation\" is no kind"));
+    CHECK(refusal_of("spoil.keep_off", "walk public_walk").empty());
+    CHECK(refusal_of("spoil.keep_off", "walk foundation lot_line").empty()); // kept off them in any case
+}
+
 TEST_CASE("a kind of surface of one's own needs its three rows", "[rules]")
 {
     const std::vector<RuleText> all{{"surfaces.deck.restore", "30/ft2", ""},

@@ -61,7 +61,7 @@ Polygon box(double x, double y, double to_x, double to_y)
 
 Standing thing(const char* name, std::variant<Polygon, Polyline, Point> shape)
 {
-    return {.name = name, .shape = std::move(shape)};
+    return {.kind = StandingKind::keep_out, .name = name, .shape = std::move(shape)};
 }
 
 } // namespace

@@ -15,6 +15,8 @@ enum class ErrorKind {
 
 /// Exit code when every outlet was refused; no exception, the comparison is still written.
 inline constexpr int exit_no_outlet_works = 5;
+/// Exit code when outlets could be planned, but each of those plans holds a STOP.
+inline constexpr int exit_only_stops = 6;
 
 /// Stops the run. The text names file, layer, feature and value where they exist.
 class Error : public std::runtime_error {

@@ -189,11 +189,11 @@ SpoilSide side_of(const std::vector<CutOnLine>& pieces, const std::vector<Standi
     SpoilSide side;
     std::vector<Interval> taken;
     for (const auto& standing : all) {
-        if (!standing.bars_spoil) {
+        if (!bars_spoil(standing.kind)) {
             continue;
         }
         for (const auto& over : taken_by(pieces, standing, heap, left)) {
-            side.taken.push_back({.name = standing.name, .over = over});
+            side.taken.push_back({.kind = standing.kind, .name = standing.name, .over = over});
             taken.push_back(over.span);
         }
     }
@@ -205,32 +205,58 @@ SpoilSide side_of(const std::vector<CutOnLine>& pieces, const std::vector<Standi
 
 } // namespace
 
+std::string_view standing_kind_word(StandingKind kind)
+{
+    switch (kind) {
+    case StandingKind::foundation: return "foundation";
+    case StandingKind::neighbor: return "neighbor";
+    case StandingKind::lot_line: return "lot_line";
+    case StandingKind::keep_out: return "keep_out";
+    case StandingKind::tree: return "tree";
+    case StandingKind::surface: return "surface";
+    case StandingKind::hand_dig_zone: return "hand_dig_zone";
+    }
+    return "";
+}
+
+bool bars_slopes(StandingKind kind)
+{
+    return kind != StandingKind::surface && kind != StandingKind::hand_dig_zone;
+}
+
+bool bars_spoil(StandingKind kind)
+{
+    return kind != StandingKind::hand_dig_zone;
+}
+
 std::vector<Standing> standing_on(const Site& site, const RouteRules& rules, const std::vector<std::string>& surfaces)
 {
     std::vector<Standing> all;
-    const auto add = [&](const std::string& name, auto shape, double reach_m = 0, bool bars_spoil = true) {
-        all.push_back({.name = name, .shape = std::move(shape), .reach_m = reach_m, .bars_spoil = bars_spoil});
+    const auto add = [&](StandingKind kind, const std::string& name, auto shape, double reach_m = 0) {
+        all.push_back({.kind = kind, .name = name, .shape = std::move(shape), .reach_m = reach_m});
     };
-    std::ranges::for_each(site.foundations, [&](const Polygon& area) { add("foundation", area); });
-    std::ranges::for_each(site.neighbours, [&](const Polygon& area) { add("neighbour's lot", area); });
+    std::ranges::for_each(site.foundations,
+                          [&](const Polygon& area) { add(StandingKind::foundation, "foundation", area); });
+    std::ranges::for_each(site.neighbours,
+                          [&](const Polygon& area) { add(StandingKind::neighbor, "neighbour's lot", area); });
     for (auto& edge : lot_line(site, rules.boundary_snap_m)) {
-        add("lot line", std::move(edge));
+        add(StandingKind::lot_line, "lot line", std::move(edge));
     }
     for (const auto& keep_out : site.keep_outs) {
-        add(fmt::format("keep-out {} ({})", keep_out.id, keep_out.reason), keep_out.area);
+        add(StandingKind::keep_out, fmt::format("keep-out {} ({})", keep_out.id, keep_out.reason), keep_out.area);
     }
     for (const auto& patch : site.surfaces) {
         if (std::ranges::find(surfaces, patch.kind) != surfaces.end()) {
-            add(patch.kind, patch.area);
+            add(StandingKind::surface, patch.kind, patch.area);
         }
     }
     for (const auto& tree : site.trees) {
-        add(fmt::format("inner root circle of tree {}", tree.id), tree.at,
+        add(StandingKind::tree, fmt::format("inner root circle of tree {}", tree.id), tree.at,
             rules.tree_keep_out_factor * tree.trunk_diameter_m);
     }
     for (const auto& mark : site.marks) {
-        add(fmt::format("hand-dig zone of {} {}", facility_name(mark.facility), mark.id), mark.line,
-            hand_dig_reach_m(mark, rules), false);
+        add(StandingKind::hand_dig_zone, fmt::format("hand-dig zone of {} {}", facility_name(mark.facility), mark.id),
+            mark.line, hand_dig_reach_m(mark, rules));
     }
     return all;
 }
@@ -260,7 +286,7 @@ std::vector<Reached> reached_by_opening(const Polyline& line, const std::vector<
             }
         }
         for (const auto& over : joined(std::move(spans))) {
-            reached.push_back({.name = standing.name, .over = over});
+            reached.push_back({.kind = standing.kind, .name = standing.name, .over = over});
         }
     }
     return reached;

@@ -6,29 +6,40 @@
 #include "site/site.hpp"
 
 #include <string>
+#include <string_view>
 #include <variant>
 #include <vector>
 
 namespace trenchwright {
 
+/// What stands beside a trench. It decides what may be done there; a name never does.
+enum class StandingKind { foundation, neighbor, lot_line, keep_out, tree, surface, hand_dig_zone };
+/// In data: "foundation", "lot_line".
+std::string_view standing_kind_word(StandingKind kind);
+/// Whether a trench's sides may not be sloped onto it. A surface can be put back, a hand-dig zone be dug by hand.
+bool bars_slopes(StandingKind kind);
+/// Whether no heap may lie on it or beyond it.
+bool bars_spoil(StandingKind kind);
+
 /// Something beside a trench that an opening or a heap must not reach.
 struct Standing {
-    std::string name = {}; ///< "foundation", "walk", "keep-out K2 (fence)"
+    StandingKind kind = StandingKind::foundation;
+    std::string name = {}; ///< "foundation", "keep-out K2 (fence)", a surface's kind; never decides anything
     std::variant<Polygon, Polyline, Point> shape = {};
-    double reach_m = 0;     ///< kept from it besides
-    bool bars_spoil = true; ///< nor may a heap lie on it or beyond it
+    double reach_m = 0; ///< kept from it besides
     friend bool operator==(const Standing&, const Standing&) = default;
 };
 
 /// A stretch along which it is reached, and how far too far at the worst place.
 struct Reached {
+    StandingKind kind = StandingKind::foundation;
     std::string name = {};
     OverSpan over = {};
     friend bool operator==(const Reached&, const Reached&) = default;
 };
 
 /// What stands beside trenches of a site: foundations, neighbours, keep-outs, inner tree circles, the lot line off the
-/// street, the surfaces of the kinds given, and the hand-dig zones of marks (no bar to a heap).
+/// street, the surfaces of the kinds given, and the hand-dig zones of marks.
 std::vector<Standing> standing_on(const Site& site, const RouteRules& rules, const std::vector<std::string>& surfaces);
 
 /// Where an opening comes to something beside it. By round distance, so what stands past the trench's end counts too.

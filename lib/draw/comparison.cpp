@@ -1,6 +1,7 @@
 #include "draw/ink.hpp"
 #include "draw/panel.hpp"
 #include "draw/plan_view.hpp"
+#include "plan/crew_alerts.hpp"
 #include "plan/drawn_outlet.hpp"
 #include "plan/first_table.hpp"
 #include "plan/hand_dig.hpp"
@@ -69,7 +70,10 @@ std::string range_text(const OutletOutcome& outcome)
 std::string reasons_text(const JobPlan& plan, const OutletOutcome& outcome, const OutletCells& cells)
 {
     const auto& outlet = plan.site.outlets[outcome.outlet];
-    std::string text = fmt::format("{} outlet", outlet_kind_words(outlet.kind));
+    const auto state = state_of(outcome);
+    std::string text =
+        state == OutletState::stop ? fmt::format("{} ({})\n", state_sentence(state), stops_of(outcome)) : "";
+    text += fmt::format("{} outlet", outlet_kind_words(outlet.kind));
     if (outcome.works) {
         text += "; pipe: " + cells.pipe;
         text += outcome.rank_reason.empty() ? "" : "; " + outcome.rank_reason;
@@ -89,18 +93,18 @@ std::string reasons_text(const JobPlan& plan, const OutletOutcome& outcome, cons
 double draw_outcome(Canvas& canvas, const JobPlan& plan, std::size_t rank, PageBox box)
 {
     const auto& outcome = plan.outcomes[rank];
+    const bool works = state_of(outcome) == OutletState::works;
     const auto cells = outlet_cells(plan, rank);
     const auto reasons = reasons_text(plan, outcome, cells);
     const double indent = box.width_pt() * 0.035 + 2;
     const TextStyle small{
-        .size_pt = 6, .ink = outcome.works ? palette::soft_ink : palette::hand, .wrap_pt = box.width_pt() - indent - 4};
+        .size_pt = 6, .ink = works ? palette::soft_ink : palette::hand, .wrap_pt = box.width_pt() - indent - 4};
     const double height = canvas.text_size(reasons, small).height_pt + 12;
     if (&outcome == drawn_outlet(plan)) {
         canvas.fill(PageBox{box.left_pt, box.top_pt, box.right_pt, box.top_pt + height}, palette::band);
     }
-    const TextStyle style{.size_pt = text_pt,
-                          .bold = rank == 0 && outcome.works,
-                          .ink = outcome.works ? palette::ink : palette::soft_ink};
+    const TextStyle style{
+        .size_pt = text_pt, .bold = rank == 0 && works, .ink = outcome.works ? palette::ink : palette::soft_ink};
     const auto columns = comparison_columns(plan.job.rules.currency);
     const double next = draw_row(canvas, box, columns, outcome_cells(outcome, cells), style);
     canvas.text({box.left_pt + indent, next - 0.5}, reasons, small);
@@ -128,7 +132,7 @@ const TextStyle& head_style()
 
 double draw_comparison(Canvas& canvas, const JobPlan& plan, const PageBox& box)
 {
-    const bool any = !plan.outcomes.empty() && plan.outcomes.front().works;
+    const bool any = !plan.outcomes.empty() && state_of(plan.outcomes.front()) == OutletState::works;
     double top = draw_heading(canvas, box, any ? "Outlets compared, best first" : "No outlet works");
     const auto rest = [&] { return PageBox{box.left_pt, top, box.right_pt, box.bottom_pt}; };
     const auto columns = comparison_columns(plan.job.rules.currency);

@@ -30,6 +30,10 @@ void job_lines(ColumnText& column, const JobPlan& plan, const OutletOutcome* out
     if (outcome != nullptr) {
         const auto& outlet = plan.site.outlets[outcome->outlet];
         line("Outlet", outlet.name.empty() ? outlet.id : outlet.name);
+        if (const auto state = state_of(*outcome); state == OutletState::stop) {
+            column.paragraph(std::string(state_sentence(state)) + ". Where and why stands on the sheets.",
+                             {.size_pt = 8.2, .bold = true, .ink = palette::stop});
+        }
         line("Permit", outlet.permit.empty() ? "none stated in the outlet's record" : outlet.permit);
         line("Permit number", job.sheet.permit_number);
     }

@@ -1,5 +1,6 @@
 #include "draw/cut_sheet_pages.hpp"
 
+#include "draw/alert_box.hpp"
 #include "draw/column.hpp"
 #include "draw/corner_sketch.hpp"
 #include "draw/ink.hpp"
@@ -34,7 +35,7 @@ std::vector<std::string> heads(UnitSystem units)
             "Rod on bottom",
             "Fall to next",
             "Dig",
-            "Expect",
+            "Safety, expect",
             "Fitting",
             "As built"};
 }
@@ -73,7 +74,10 @@ std::string rod_text(const CutRow& row, UnitSystem units)
 std::vector<std::string> cells_of(const JobPlan& plan, const CutRow& row)
 {
     const auto units = plan.job.rules.units;
-    auto expected = expected_text(plan.site, row, units);
+    auto expected = row.alert;
+    if (const auto lines = expected_text(plan.site, row, units); !lines.empty()) {
+        expected += (expected.empty() ? "" : "\n") + lines;
+    }
     if (row.hub_top_elev_m) {
         expected += (expected.empty() ? "" : "\n") +
                     fmt::format("hub {}, {} to invert", bare(elev_text(*row.hub_top_elev_m, units)),
@@ -113,6 +117,7 @@ class Pages {
                          {.size_pt = 11, .bold = true});
             top_ += 20;
         } else {
+            alerts(full_alerts(plan_, *outcome));
             for (const auto& sheet : cut_sheets(plan_, *outcome)) {
                 trench(*outcome, sheet);
             }
@@ -171,6 +176,28 @@ class Pages {
     {
         one.draw(canvas_, {inner_.left_pt, top_, inner_.right_pt, top_ + one.height_pt});
         top_ += one.height_pt;
+    }
+
+    void column(const Pieces& pieces)
+    {
+        for (const auto& one : pieces) {
+            if (!fits(one.height_pt)) {
+                next();
+            }
+            piece(one);
+        }
+    }
+
+    /// Before the first trench: STOPs, ladders, protection, in a frame.
+    void alerts(const std::vector<Alert>& lines)
+    {
+        if (lines.empty()) {
+            return;
+        }
+        ColumnText text(canvas_, inner_.width_pt());
+        alert_box(text, canvas_, lines, 8);
+        column(text.take());
+        top_ += 8;
     }
 
     void headings(const OutletOutcome& outcome, const CutSheet& sheet)
@@ -261,9 +288,8 @@ class Pages {
 
 PageSize cut_sheet_paper(const Rules& rules)
 {
-    const auto sheets = paper_of(rules);
     auto small = rules;
-    small.papers.size = sheets.name.starts_with("A") ? "a4" : "letter";
+    small.papers.size = paper_of(rules).iso ? "a4" : "letter";
     return paper_of(small).size;
 }
 

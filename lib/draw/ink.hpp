@@ -18,6 +18,7 @@ inline constexpr Ink heading{.rgb = 0x24485C};
 inline constexpr Ink band{.rgb = 0xEEF2F4};
 inline constexpr Ink trench{.rgb = 0x10141A};
 inline constexpr Ink hand{.rgb = 0x6B2E12};
+inline constexpr Ink stop{.rgb = 0xB00000};
 inline constexpr Ink outside{.rgb = 0xF5F5F2};
 inline constexpr Ink street{.rgb = 0xE7E8EA};
 inline constexpr Ink building{.rgb = 0xCDD2D8};

@@ -2,6 +2,7 @@
 
 #include "draw/ink.hpp"
 #include "draw/plan_view.hpp"
+#include "plan/report.hpp"
 
 #include <algorithm>
 #include <fmt/format.h>
@@ -33,7 +34,7 @@ std::vector<Paragraph> caution_paragraphs(double size_pt)
 
 std::string severity_text(Severity severity)
 {
-    return severity == Severity::blocker ? "stop: " : severity == Severity::warning ? "warning: " : "";
+    return severity == Severity::note ? "" : fmt::format("{}: ", spoken(severity));
 }
 
 /// Findings of the site and of the trenches shown, the gravest first.

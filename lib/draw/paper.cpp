@@ -13,13 +13,14 @@ struct KnownPaper {
     std::string_view name;
     double width_m;
     double height_m;
+    bool iso;
 };
 
 constexpr std::array<KnownPaper, 4> papers{{
-    {"letter", "letter, 11 x 8.5 in", 11 * inch_in_m, 8.5 * inch_in_m},
-    {"tabloid", "tabloid, 17 x 11 in", 17 * inch_in_m, 11 * inch_in_m},
-    {"a4", "A4, 297 x 210 mm", 0.297, 0.210},
-    {"a3", "A3, 420 x 297 mm", 0.420, 0.297},
+    {"letter", "letter, 11 x 8.5 in", 11 * inch_in_m, 8.5 * inch_in_m, false},
+    {"tabloid", "tabloid, 17 x 11 in", 17 * inch_in_m, 11 * inch_in_m, false},
+    {"a4", "A4, 297 x 210 mm", 0.297, 0.210, true},
+    {"a3", "A3, 420 x 297 mm", 0.420, 0.297, true},
 }};
 
 } // namespace
@@ -34,6 +35,7 @@ Paper paper_of(const Rules& rules)
     }
     return {.name = std::string(found->name),
             .size = {.width_pt = found->width_m / pt_in_m, .height_pt = found->height_m / pt_in_m},
+            .iso = found->iso,
             .margin_pt = rules.papers.margin_m / pt_in_m};
 }
 

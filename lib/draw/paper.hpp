@@ -11,6 +11,7 @@ namespace trenchwright {
 struct Paper {
     std::string name; ///< "tabloid, 17 x 11 in"
     PageSize size;
+    bool iso = false; ///< of the A series; else of the American one
     double margin_pt = 0;
     [[nodiscard]] PageBox inner() const { return grown(box_at({}, size), -margin_pt); }
 };

@@ -70,13 +70,16 @@ std::string outlet_text(const PlanView& view, std::size_t index)
     const auto& outlet = plan.site.outlets[index];
     const auto& name = outlet.name.empty() ? outlet.id : outlet.name;
     const auto kind = outlet_kind_words(outlet.kind);
-    const bool best = !plan.outcomes.empty() && plan.outcomes.front().works && plan.outcomes.front().outlet == index;
-    const auto* drawn = drawn_outlet(plan);
-    const bool shown = drawn != nullptr && drawn->outlet == index;
+    const auto* outcome = outcome_of(plan, index);
+    const auto state = outcome == nullptr ? OutletState::works : state_of(*outcome);
+    const bool best = !plan.outcomes.empty() && &plan.outcomes.front() == outcome && state == OutletState::works;
     if (view.only_outlet) {
         return fmt::format("{}\n{} outlet", name, kind);
     }
-    const auto* standing = is_refused(plan, index) ? ", refused" : best ? ", first choice" : "";
+    const std::string standing = state != OutletState::works ? fmt::format(", {}", state_text(state))
+                                 : best                      ? ", first choice"
+                                                             : "";
+    const bool shown = outcome != nullptr && outcome == drawn_outlet(plan);
     return fmt::format("{}\n{} outlet{}{}", name, kind, standing, shown && !best ? ", shown" : "");
 }
 

@@ -1,5 +1,6 @@
 #include "draw/plan_sheet.hpp"
 
+#include "draw/alert_box.hpp"
 #include "draw/ink.hpp"
 #include "draw/print.hpp"
 #include "draw/record_parts.hpp"
@@ -17,6 +18,7 @@ namespace {
 
 constexpr double png_dots_per_in = 150;
 constexpr double least_beside_pt = 330; // narrower, profiles and plan cannot be read side by side
+constexpr double alert_text_pt = 7;
 constexpr double legend_row_pt = 11;
 constexpr double legend_sample_pt = 30;
 
@@ -236,6 +238,9 @@ class Drawing {
     void column_of(const Legend& legend, const std::vector<LotLineRow>& rows, const std::vector<KeyedInvert>& keyed)
     {
         ColumnText own(canvas_, sheet_column_pt);
+        if (shown_.size() == 1 && set_.outcome != nullptr && !set_.record()) {
+            alert_box(own, canvas_, short_alerts(set_.plan, *set_.outcome), alert_text_pt);
+        }
         legend_pieces(own, legend);
         lot_line_table(own, rows);
         invert_table(own, keyed, set_.plan.job.rules.units);
@@ -251,6 +256,11 @@ class Drawing {
         pieces.insert(pieces.end(), notes_.begin() + static_cast<std::ptrdiff_t>(next_note_), notes_.end());
         const auto drawn = draw_column(canvas_, pieces, 0, room_.column);
         next_note_ += drawn > mine ? drawn - mine : 0;
+        if (drawn < mine) { // what is this sheet's own and found no room comes with the notes
+            notes_.insert(notes_.begin() + static_cast<std::ptrdiff_t>(next_note_),
+                          pieces.begin() + static_cast<std::ptrdiff_t>(drawn),
+                          pieces.begin() + static_cast<std::ptrdiff_t>(mine));
+        }
     }
 
     void plan_sheet(std::size_t tile)

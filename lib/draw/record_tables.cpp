@@ -14,7 +14,7 @@ const TextStyle body{.size_pt = 6.6};
 
 std::string fault_word(const Finding& finding)
 {
-    const bool grave = finding.severity == Severity::blocker;
+    const bool grave = finding.severity == Severity::stop;
     if (finding.rule == "drain.least_fall") {
         return grave ? "back-fall" : "too flat";
     }

@@ -1,5 +1,6 @@
 #include "draw/ink.hpp"
 #include "draw/sheet_parts.hpp"
+#include "plan/crew_alerts.hpp"
 #include "plan/hand_dig.hpp"
 
 #include <algorithm>
@@ -221,21 +222,14 @@ void sheet_notes(ColumnText& column, const SheetSet& set)
     for (const auto& caution : cautions()) {
         column.paragraph(caution, body);
     }
-    std::vector<std::string> asked;
-    for (const auto& trench : set.trenches) {
-        for (const auto& finding : trench->findings) {
-            const bool grave =
-                finding.severity != Severity::note && std::ranges::find(asked, finding.text) == asked.end();
-            if (grave) {
-                asked.push_back(finding.text);
-            }
-        }
-    }
+    const auto asked = set.outcome == nullptr ? std::vector<FindingLine>{} : graded_findings(*set.outcome);
     if (!asked.empty()) {
         column.heading("To check");
-        for (const auto& text : asked) {
-            column.paragraph(text, body);
-        }
+    }
+    for (const auto& line : asked) {
+        auto style = body;
+        style.bold = line.finding->severity == Severity::stop;
+        column.paragraph(line_text(line), style);
     }
 }
 

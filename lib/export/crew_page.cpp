@@ -3,6 +3,7 @@
 #include "export/crew_parts.hpp"
 #include "export/json_value.hpp"
 #include "export/xml_text.hpp"
+#include "plan/crew_alerts.hpp"
 #include "plan/cut_sheet.hpp"
 #include "plan/drawn_outlet.hpp"
 #include "plan/hand_dig.hpp"
@@ -34,6 +35,7 @@ JsonObject row_json(const JobPlan& plan, const CutSheet& sheet, const CutRow& ro
             {"ground", elev_text(row.ground_elev_m, units)},
             {"invert", elev_text(row.invert_elev_m, units)},
             {"fall", row.fall_to_next_ratio ? fmt::format("{:.2f} %", *row.fall_to_next_ratio * 100) : ""},
+            {"safety", row.alert},
             {"dig", dig_text(row.by_hand, "BY HAND")},
             {"expect", expected_text(plan.site, row, units)},
             {"fitting", row.fitting},
@@ -127,25 +129,49 @@ std::string station_table(const JobPlan& plan, const std::vector<CutSheet>& shee
 {
     const auto units = plan.job.rules.units;
     std::string html = "<table><caption>All stations, in digging order</caption><thead><tr>";
-    for (const auto* const head : {"Trench", "Station", "Cut", "Rod on bottom", "Dig", "Expect", "Fitting", "Invert",
-                                   "Fall to next", "Tape ties"}) {
+    for (const auto* const head : {"Trench", "Station", "Safety", "Cut", "Rod on bottom", "Dig", "Expect", "Fitting",
+                                   "Invert", "Fall to next", "Tape ties"}) {
         html += fmt::format("<th scope=\"col\">{}</th>", head);
     }
     html += "</tr></thead><tbody>\n";
     std::size_t number = 0;
     for (const auto& sheet : sheets) {
         for (const auto& row : sheet.rows) {
-            html +=
-                fmt::format("<tr><td>{}</td><th scope=\"row\">{}</th><td>{}</td><td data-rod=\"{}\"></td>"
-                            "<td>{}</td><td>{}</td><td>{}</td><td>{}</td><td>{}</td><td>{}</td></tr>\n",
-                            sheet.number, station_text(row.station_m, units), depth_text(row.cut_m, units), number++,
-                            row.by_hand ? "BY HAND" : "machine *", xml_escaped(expected_text(plan.site, row, units)),
-                            xml_escaped(row.fitting), elev_text(row.invert_elev_m, units),
-                            row.fall_to_next_ratio ? fmt::format("{:.2f} %", *row.fall_to_next_ratio * 100) : "",
-                            xml_escaped(ties_text(row, units)));
+            html += fmt::format(
+                "<tr{}><td>{}</td><th scope=\"row\">{}</th><td>{}</td><td>{}</td><td data-rod=\"{}\"></td>"
+                "<td>{}</td><td>{}</td><td>{}</td><td>{}</td><td>{}</td><td>{}</td></tr>\n",
+                row.alert.empty() ? "" : " class=\"alert\"", sheet.number, station_text(row.station_m, units),
+                xml_escaped(row.alert), depth_text(row.cut_m, units), number++, row.by_hand ? "BY HAND" : "machine *",
+                xml_escaped(expected_text(plan.site, row, units)), xml_escaped(row.fitting),
+                elev_text(row.invert_elev_m, units),
+                row.fall_to_next_ratio ? fmt::format("{:.2f} %", *row.fall_to_next_ratio * 100) : "",
+                xml_escaped(ties_text(row, units)));
         }
     }
     return html + fmt::format("</tbody></table>\n<p>* machine: {}.</p>\n", machine_note);
+}
+
+std::string alert_items(const std::vector<Alert>& alerts)
+{
+    std::string items = "<ul>\n";
+    for (const auto& alert : alerts) {
+        const bool grave = alert.severity == Severity::stop;
+        items += fmt::format("<li{}>{}</li>\n", grave ? " class=\"stop\"" : "", xml_escaped(alert.text));
+    }
+    return items + "</ul>\n";
+}
+
+/// STOPs, ladders and protection, before anything else on the page; in short, so that the plan is not pushed away.
+std::string alert_box(const JobPlan& plan, const OutletOutcome& outcome)
+{
+    const auto alerts = short_alerts(plan, outcome);
+    if (alerts.empty()) {
+        return "";
+    }
+    return fmt::format("<section class=\"alerts\" role=\"alert\" aria-labelledby=\"alert-head\">\n"
+                       "<h2 id=\"alert-head\">{}</h2>\n{}<details><summary>In full</summary>\n{}</details>\n"
+                       "</section>\n",
+                       alert_heading(alerts), alert_items(alerts), alert_items(full_alerts(plan, outcome)));
 }
 
 std::string head(const JobPlan& plan, const OutletOutcome* outcome)
@@ -168,7 +194,7 @@ std::string head(const JobPlan& plan, const OutletOutcome* outcome)
     for (const auto& line : not_supplied_lines(plan)) {
         html += fmt::format("<p class=\"warn\">{}</p>\n", xml_escaped(line));
     }
-    return html + "</header>\n";
+    return html + (outcome == nullptr ? "" : alert_box(plan, *outcome)) + "</header>\n";
 }
 
 constexpr std::string_view station_panel = R"(<section aria-labelledby="station-head">

@@ -8,6 +8,10 @@ std::string_view crew_style()
 body { margin: 0 auto; padding: 12px; max-width: 900px; background: #fff; color: #000; font: 20px/1.35 sans-serif; }
 h1 { font-size: 28px; margin: 0; } h2 { font-size: 24px; margin: 20px 0 8px; }
 p { margin: 6px 0; } .warn { border: 4px solid #000; padding: 8px; font-weight: bold; background: #ffec80; }
+.alerts { border: 6px solid #b00000; padding: 4px 10px; margin: 8px 0; } .alerts h2 { margin: 4px 0; }
+.alerts ul { margin: 4px 0; padding-left: 24px; } .alerts li { margin: 6px 0; }
+.alerts .stop { font-weight: bold; color: #b00000; } .stop-word { background: #b00000; color: #fff; padding: 0 8px; }
+tr.alert { background: #ffe3dc; }
 button, select, input:not([type=checkbox]) { font: inherit; min-height: 60px; padding: 8px 14px; border: 3px solid #000;
  background: #fff; color: #000; border-radius: 6px; max-width: 100%; }
 button { font-weight: bold; } button:active { background: #000; color: #fff; }
@@ -94,7 +98,8 @@ const show = (index) => {
   fact('Station', row.station + ', trench ' + row.trench + ' (' + row.from + ')');
   fact('Cut', row.cut, 'big');
   fact('Rod on bottom', rodText(row), 'big');
-  fact('Dig', row.dig, row.dig === 'machine' ? '' : 'big by-hand-word');
+  fact('Safety', row.safety, row.safety.includes('STOP') ? 'big stop-word' : 'big');
+  fact('Dig', row.dig, row.dig === 'BY HAND' ? 'big by-hand-word' : '');
   fact('Expect', row.expect);
   fact('Fitting', row.fitting);
   fact('Cover', row.cover);

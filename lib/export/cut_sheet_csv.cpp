@@ -1,6 +1,7 @@
 #include "export/cut_sheet_csv.hpp"
 
 #include "export/csv.hpp"
+#include "plan/crew_alerts.hpp"
 #include "plan/cut_sheet.hpp"
 #include "plan/drawn_outlet.hpp"
 #include "plan/hand_dig.hpp"
@@ -80,6 +81,7 @@ const std::vector<Column>& columns()
              const auto& fall = p.row.fall_to_next_ratio;
              return fall ? fmt::format("{:.2f}", *fall * 100) : std::string();
          }},
+        {"safety", [](const Place& p) { return p.row.alert; }},
         {"dig", [](const Place& p) { return dig_text(p.row.by_hand, "hand"); }},
         {"expect", [](const Place& p) { return expected_text(p.plan.site, p.row, p.units()); }},
         {"fitting", [](const Place& p) { return p.row.fitting; }},
@@ -96,6 +98,15 @@ const std::vector<Column>& columns()
     return all;
 }
 
+/// A row that is no station: what it is in the first cell, its words in the last.
+std::string words_row(const std::string& what, const std::string& words, std::size_t columns)
+{
+    std::vector<std::string> cells(columns);
+    cells.front() = what;
+    cells.back() = words;
+    return csv_row(cells);
+}
+
 } // namespace
 
 std::string cut_sheet_csv(const JobPlan& plan)
@@ -109,17 +120,14 @@ std::string cut_sheet_csv(const JobPlan& plan)
         }
         heads.push_back(name);
     }
-    const auto said = [&](const std::string& row, const std::string& note) {
-        std::vector<std::string> cells(heads.size());
-        cells.front() = row;
-        cells.back() = note;
-        return csv_row(cells);
-    };
     auto text = csv_row(heads);
     for (const auto& line : not_supplied_lines(plan)) {
-        text += said("not supplied", line);
+        text += words_row("not supplied", line, heads.size());
     }
     const auto* outcome = drawn_outlet(plan);
+    for (const auto& alert : outcome == nullptr ? std::vector<Alert>{} : full_alerts(plan, *outcome)) {
+        text += words_row(alert.severity == Severity::stop ? "stop" : "safety", alert.text, heads.size());
+    }
     for (const auto& sheet : outcome == nullptr ? std::vector<CutSheet>{} : cut_sheets(plan, *outcome)) {
         for (const auto& row : sheet.rows) {
             std::vector<std::string> cells;
@@ -130,7 +138,7 @@ std::string cut_sheet_csv(const JobPlan& plan)
         }
     }
     for (const auto& caution : cautions()) {
-        text += said("caution", caution);
+        text += words_row("caution", caution, heads.size());
     }
     return text;
 }

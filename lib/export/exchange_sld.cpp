@@ -196,7 +196,7 @@ void stations(Styles& styles)
 void findings(Styles& styles)
 {
     const std::vector<std::pair<std::string, const char*>> shapes{
-        {"blocker", "star"}, {"warning", "triangle"}, {"note", "circle"}, {"refused", "x"}};
+        {"stop", "star"}, {"warning", "triangle"}, {"note", "circle"}, {"refused", "x"}};
     for (const auto& [severity, shape] : shapes) {
         styles.rule(severity, {.field = "severity", .value = severity});
         styles.point(shape, {.rgb = ink_rgb, .width_pt = 0.8}, paper_rgb, 8);

@@ -52,6 +52,11 @@ OutTable<Of<TrenchPlan>> route_table()
 {
     auto table = table_of_trench<TrenchPlan>();
     table.column("outlet_name", [](const auto& of) { return of.shown.outlet->name; })
+        .column("outlet_state",
+                [](const auto& of) {
+                    const auto place = static_cast<std::size_t>(of.shown.rank - 1);
+                    return state_word(state_of(of.shown.plan->outcomes.at(place)));
+                })
         .column("permission", [](const auto& of) { return permission_name(of.item.permission); })
         .column("length_m", [](const auto& of) { return of.item.quantities.length_m; })
         .column("hand_length_m",

@@ -8,7 +8,8 @@ JsonList json_choices(const JobPlan& plan)
         const auto cents = [&](Cents figure) { return choice.works ? JsonValue(figure) : JsonValue(); };
         return JsonObject{{"outlet", plan.site.outlets.at(choice.outlet).id},
                           {"variant", choice.variant},
-                          {"works", choice.works},
+                          {"works", state_of(choice) == OutletState::works},
+                          {"state", state_word(state_of(choice))},
                           {"low_cents", cents(choice.price.low)},
                           {"likely_cents", cents(choice.price.likely)},
                           {"high_cents", cents(choice.price.high)},
@@ -22,6 +23,7 @@ JsonList json_choices(const JobPlan& plan)
                           {"ground_error_m", choice.error_m},
                           {"drains_share", choice.drains_share},
                           {"warnings", choice.warnings},
+                          {"stops", choice.stops},
                           {"stands_full", choice.stands_full},
                           {"ponds", choice.ponds},
                           {"pipe_step", choice.pipe_step},

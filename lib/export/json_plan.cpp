@@ -1,6 +1,7 @@
 #include "export/json_parts.hpp"
 #include "export/plan_files.hpp"
 #include "export/words.hpp"
+#include "plan/crew_alerts.hpp"
 #include "plan/drawn_outlet.hpp"
 #include "plan/outlet_estimate.hpp"
 
@@ -137,7 +138,9 @@ JsonObject outlet_json(const JobPlan& plan, std::size_t place)
             {"id", outlet.id},
             {"name", outlet.name},
             {"kind", outlet_kind_name(outlet.kind)},
-            {"works", outcome.works},
+            {"works", state_of(outcome) == OutletState::works},
+            {"state", state_word(state_of(outcome))},
+            {"stops", stops_of(outcome)},
             {"shared", outcome.shared},
             {"why_not_shared", outcome.why_not_shared},
             {"rank_reason", outcome.rank_reason},
@@ -197,7 +200,9 @@ JsonList json_findings(const Frame& frame, const std::vector<Finding>& findings,
                           {"rule", finding.rule},
                           {"text", finding.text},
                           {"at_native", json_place(frame, place_of(finding, line))},
-                          {"station_m", finding.station_m}};
+                          {"station_m", finding.station_m},
+                          {"from_station_m", finding.from_station_m},
+                          {"to_station_m", finding.to_station_m}};
     });
 }
 

@@ -29,6 +29,7 @@ JsonList reached_json(const std::vector<Reached>& reached)
 {
     return json_list(reached, [](const Reached& one) -> JsonValue {
         auto made = over_json(one.over);
+        made.emplace_back("kind", standing_kind_word(one.kind));
         made.emplace_back("name", one.name);
         return made;
     });
@@ -36,10 +37,15 @@ JsonList reached_json(const std::vector<Reached>& reached)
 
 JsonValue protection_json(const ProtectedStretch& stretch)
 {
-    return JsonObject{{"from_m", stretch.cut.span.from_m},       {"to_m", stretch.cut.span.to_m},
-                      {"greatest_cut_m", stretch.cut.most_m},    {"shored", stretch.shored},
-                      {"top_width_m", stretch.top_width_m},      {"extra_machine_m3", stretch.extra_machine_m3},
-                      {"extra_hand_m3", stretch.extra_hand_m3},  {"face_m2", stretch.face_m2},
+    return JsonObject{{"from_m", stretch.cut.span.from_m},
+                      {"to_m", stretch.cut.span.to_m},
+                      {"greatest_cut_m", stretch.cut.most_m},
+                      {"shored", stretch.shored},
+                      {"no_room", stretch.no_room},
+                      {"top_width_m", stretch.top_width_m},
+                      {"extra_machine_m3", stretch.extra_machine_m3},
+                      {"extra_hand_m3", stretch.extra_hand_m3},
+                      {"face_m2", stretch.face_m2},
                       {"reached", reached_json(stretch.reached)}};
 }
 

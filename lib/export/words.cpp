@@ -12,7 +12,7 @@ std::string_view severity_word(Severity severity)
     switch (severity) {
     case Severity::note: return "note";
     case Severity::warning: return "warning";
-    case Severity::blocker: return "blocker";
+    case Severity::stop: return "stop";
     }
     return "";
 }

@@ -41,8 +41,8 @@ std::optional<Finding> fall_finding(const MeasuredTrench& measured, const AsBuil
     };
     const double drop_m = lower.invert_elev_m - row.invert_elev_m;
     if (drop_m > reading_m) {
-        return found(Severity::blocker, fmt::format("Back-fall {}: the upper invert lies {} below the lower one.",
-                                                    where, small_text(drop_m, units)));
+        return found(Severity::stop, fmt::format("Back-fall {}: the upper invert lies {} below the lower one.", where,
+                                                 small_text(drop_m, units)));
     }
     if (*row.fall_ratio < rules.route.least_fall_ratio - reading_m / (row.station_m - lower.station_m)) {
         return found(Severity::warning, fmt::format("Fall of {:.2f} % {}; {:.2f} % is the least.",

@@ -69,7 +69,7 @@ std::pair<Severity, std::string> gap_at(const Gaps& gaps, const LaidCrossing& cr
                                    gaps.rules.clearances);
     const auto passed = passing(section, crossing.pipe, known);
     const bool kept = passed.gap_m >= known.gap_m - gap_rounding_m;
-    const auto grave = known.hard ? Severity::blocker : Severity::warning;
+    const auto grave = known.hard ? Severity::stop : Severity::warning;
     return {kept ? Severity::note : grave, gap_words(passed, known, !mark.width_m, gaps.rules)};
 }
 
@@ -177,7 +177,7 @@ void side_findings(Gaps& gaps, const LaidRun& part)
     for (const auto& side : parallel_runs(gaps.site, part.line, route, gaps.rules.clearances)) {
         const auto& mark = gaps.site.marks[side.mark];
         const bool hard = separation_from(mark.facility, gaps.rules.clearances).side_hard;
-        const auto severity = !side.too_near ? Severity::note : hard ? Severity::blocker : Severity::warning;
+        const auto severity = !side.too_near ? Severity::note : hard ? Severity::stop : Severity::warning;
         const double from_m = part.station_at_m(side.span.from_m);
         gaps.add(severity, "clearance",
                  fmt::format("Runs along {} from {} to {}: {}.", mark_words(mark),

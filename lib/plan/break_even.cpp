@@ -94,7 +94,7 @@ std::vector<std::string> break_even(const JobPlan& plan)
 {
     std::vector<const OutletOutcome*> best;
     for (const auto& outcome : plan.outcomes) {
-        if (outcome.works && outcome.estimate && best.size() < 2) {
+        if (state_of(outcome) == OutletState::works && outcome.estimate && best.size() < 2) {
             best.push_back(&outcome);
         }
     }

@@ -1,5 +1,6 @@
 #include "plan/choices.hpp"
 
+#include "plan/crew_alerts.hpp"
 #include "plan/first_table.hpp"
 #include "plan/hand_dig.hpp"
 #include "plan/outlet_estimate.hpp"
@@ -45,6 +46,7 @@ Choice choice_of(const JobPlan& plan, const OutletOutcome& outcome, const std::s
     choice.outlet = outcome.outlet;
     choice.variant = variant;
     choice.works = outcome.works;
+    choice.stops = stops_of(outcome);
     choice.permission_step = permission_step(plan.site, outlet);
     choice.lead_time_days = outlet.lead_time_days;
     for (const auto* trench : trenches_of(&outcome)) {
@@ -69,7 +71,7 @@ Choice choice_of(const JobPlan& plan, const OutletOutcome& outcome, const std::s
 }
 
 /// Lower is better in each; what is not known is worst.
-std::array<double, 10> demerits(const Choice& choice)
+std::array<double, 11> demerits(const Choice& choice)
 {
     constexpr double worst = std::numeric_limits<double>::infinity();
     return {static_cast<double>(choice.price.likely),
@@ -81,6 +83,7 @@ std::array<double, 10> demerits(const Choice& choice)
             : choice.drains_share ? 1 - *choice.drains_share
                                   : worst,
             static_cast<double>(choice.warnings),
+            static_cast<double>(choice.stops),
             choice.stands_full ? 1.0 : 0.0,
             choice.ponds ? 1.0 : 0.0,
             static_cast<double>(choice.pipe_step)};

@@ -14,8 +14,9 @@ struct JobPlan;
 struct Choice {
     std::size_t outlet = 0; ///< index into Site::outlets
     std::string variant;    ///< "as planned", "6 in pipe", ...
-    bool works = false;
-    CentSpread price; ///< totals, rates erring together
+    bool works = false;     ///< every source has a plan; whether that may be built: state_of
+    std::size_t stops = 0;  ///< findings that are STOPs
+    CentSpread price;       ///< totals, rates erring together
     bool has_hours = false;
     Spread crew_hours;
     int permission_step = 0; ///< 0 yes, 1 ask, 2 unstated; the weakest of its waters
@@ -38,7 +39,7 @@ struct Choice {
 std::vector<Choice> choices_of(const JobPlan& plan, const std::string& variant);
 
 /// Marks each choice that another one dominates; of several, the first named. Compared are price, hours, permission,
-/// lead time, hand digging, chance of draining, warnings, water that stands in the line or ponds on the lot, and
+/// lead time, hand digging, chance of draining, warnings, STOPs, water that stands in the line or ponds on the lot, and
 /// whether the pipe carries its flow; what is not known counts as worst.
 /// @param names  of the outlets
 void mark_dominated(std::vector<Choice>& choices, const std::vector<std::string>& names);

@@ -16,7 +16,7 @@ std::string rows_text(const JobPlan& a, const JobPlan& b)
         {"Outlet", "", "Result", "Likely", "Low", "High", "Crew h", "By hand", "Warnings"}};
     const auto add = [&](const JobPlan& plan, const std::string& letter, const Choice& choice) {
         const UnitSystem u = plan.job.rules.units;
-        rows.push_back({plan.site.outlets[choice.outlet].name, letter, choice.works ? "works" : "refused"});
+        rows.push_back({plan.site.outlets[choice.outlet].name, letter, std::string(state_text(state_of(choice)))});
         if (choice.works) {
             const bool range = choice.price.low != choice.price.high;
             rows.back().insert(rows.back().end(),
@@ -120,10 +120,17 @@ std::string settings_text(const Rules& a, const Rules& b, bool supplied_alike)
 std::string best_text(const JobPlan& plan, const std::string& letter)
 {
     const auto& first = plan.outcomes.front();
-    return first.works ? fmt::format("{}: best is {}, {} {}.{}\n", letter, plan.site.outlets[first.outlet].name,
-                                     money_text(first.total_cents), plan.job.rules.currency,
-                                     plan.site.marks.empty() ? " Its hand digging is unknown, no marks supplied." : "")
-                       : fmt::format("{}: no outlet works.\n", letter);
+    const auto& name = plan.site.outlets[first.outlet].name;
+    const auto price = money_text(first.total_cents) + " " + plan.job.rules.currency;
+    const auto* unknown = plan.site.marks.empty() ? " Its hand digging is unknown, no marks supplied." : "";
+    switch (state_of(first)) {
+    case OutletState::works: return fmt::format("{}: best is {}, {}.{}\n", letter, name, price, unknown);
+    case OutletState::stop:
+        return fmt::format("{}: no outlet works; {}, {}, comes nearest. {}.{}\n", letter, name, price,
+                           state_sentence(OutletState::stop), unknown);
+    case OutletState::refused: break;
+    }
+    return fmt::format("{}: no outlet works.\n", letter);
 }
 
 } // namespace

@@ -2,6 +2,7 @@
 
 #include "base/error.hpp"
 #include "geom/measure.hpp"
+#include "plan/crew_alerts.hpp"
 #include "plan/drawn_outlet.hpp"
 
 #include <algorithm>
@@ -84,6 +85,17 @@ void check_hubs(const JobPlan& plan, const std::vector<Branch>& all)
     }
 }
 
+/// Those of more that no row is near to; a row near by says the same.
+void add_far_from(std::vector<double>& stations, const std::vector<double>& more)
+{
+    for (const double station_m : more) {
+        if (std::ranges::none_of(stations,
+                                 [&](double other_m) { return std::abs(other_m - station_m) < alert_row_m; })) {
+            stations.push_back(station_m);
+        }
+    }
+}
+
 std::vector<double> row_stations(const TrenchPlan& trench, const std::vector<Fitting>& fittings,
                                  const std::vector<const Hub*>& hubs)
 {
@@ -97,6 +109,7 @@ std::vector<double> row_stations(const TrenchPlan& trench, const std::vector<Fit
     for (const auto* hub : hubs) {
         stations.push_back(std::min(hub->station_m, trench.quantities.length_m));
     }
+    add_far_from(stations, alert_stations_m(trench));
     std::ranges::stable_sort(stations);
     const auto same = [](double a, double b) { return b - a < same_place_m; };
     stations.erase(std::unique(stations.begin(), stations.end(), same), stations.end());
@@ -141,6 +154,7 @@ CutRow row_at(const JobPlan& plan, const TrenchPlan& trench, double station_m, c
     row.cover_m = section.cover_m(row.ground_elev_m, row.invert_elev_m);
     row.bottom_elev_m = row.ground_elev_m - row.cut_m;
     expect(row, trench);
+    row.alert = alert_words(trench, station_m);
     row.ties = tape_ties(row.at, corners, plan.site.foundations, plan.job.rules.ties);
     if (const auto& sight = plan.job.cut_sheet.instrument_elev_m) {
         row.rod_bottom_m = *sight - row.bottom_elev_m;

@@ -31,6 +31,7 @@ struct CutRow {
     std::vector<Expected> expected;
     std::vector<std::size_t> trees; ///< whose circle the trench is in
     std::string fitting;            ///< in words; empty: straight pipe
+    std::string alert;              ///< STOP, ladder, protection that hold here, as alert_words; empty: none
     TapeTies ties;
     std::optional<double> rod_bottom_m; ///< reading of a rod on the trench bottom, at the job's height of instrument;
                                         ///< negative: above the line of sight
@@ -46,7 +47,8 @@ struct CutSheet {
 };
 
 /// One sheet for each trench of an outlet, in the order in which they are dug: those that run to the outlet first, a
-/// branch after what it joins. Rows at every station of the depth table, at fittings, junctions and hubs.
+/// branch after what it joins. Rows at every station of the depth table, at fittings, junctions and hubs,
+/// and where a STOP, a ladder or protection begins or ends.
 /// @throws Error (input) for a hub at no trench of the outlet
 std::vector<CutSheet> cut_sheets(const JobPlan& plan, const OutletOutcome& outcome);
 

@@ -122,6 +122,18 @@ double load_share(const Reach& reach)
     return capacity > 0 ? *reach.flow_m3ps / capacity : std::numeric_limits<double>::infinity();
 }
 
+/// What "STOP" in the table means; empty where it does not occur.
+std::string stop_text(const JobPlan& plan)
+{
+    if (std::ranges::none_of(plan.outcomes, [](const auto& one) { return state_of(one) == OutletState::stop; })) {
+        return "";
+    }
+    return wrapped(fmt::format("{}. Not to be dug as planned; where and why stands below.",
+                               state_sentence(OutletState::stop)),
+                   page_width, 0) +
+           "\n";
+}
+
 /// Two lines: what decides, then what has to be dug.
 void add_rows(std::vector<std::vector<std::string>>& rows, const OutletCells& cells)
 {
@@ -158,7 +170,7 @@ OutletCells outlet_cells(const JobPlan& plan, std::size_t index)
     OutletCells cells{.number = std::to_string(index + 1),
                       .name = outlet.name.empty() ? outlet.id : outlet.name,
                       .kind = std::string(outlet_kind_words(outlet.kind)),
-                      .result = outcome.works ? "works" : "refused",
+                      .result = std::string(state_text(state_of(outcome))),
                       .permission = permission_text(plan.site, outlet)};
     if (outcome.works) {
         add_figures(cells, plan, outcome);
@@ -185,7 +197,7 @@ std::string first_table(const JobPlan& plan)
     for (std::size_t i = 0; i < plan.outcomes.size(); ++i) {
         add_rows(rows, outlet_cells(plan, i));
     }
-    return fitted_table(rows, {6}, page_width);
+    return fitted_table(rows, {6}, page_width) + stop_text(plan);
 }
 
 } // namespace trenchwright

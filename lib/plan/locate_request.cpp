@@ -26,7 +26,11 @@ LocateRequest as_drawn(const JobPlan& plan, const OutletOutcome* drawn)
         return {.outcome = nullptr, .why = "no outlet works"};
     }
     const bool named = !plan.job.sheet.outlet.empty();
-    return {.outcome = drawn, .why = named ? "the one drawn on all papers" : "the best that works"};
+    const bool works = state_of(*drawn) == OutletState::works;
+    return {.outcome = drawn,
+            .why = named   ? "the one drawn on all papers"
+                   : works ? "the best that works"
+                           : "none works; the best that could be planned"};
 }
 
 } // namespace

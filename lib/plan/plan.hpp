@@ -11,6 +11,7 @@
 #include "plan/drain_water.hpp"
 #include "plan/job.hpp"
 #include "plan/outlet_doubt.hpp"
+#include "plan/outlet_state.hpp"
 #include "plan/safety.hpp"
 #include "plan/supplied.hpp"
 #include "profile/profile.hpp"
@@ -71,10 +72,10 @@ struct OutletOutcome {
     bool shared = false;             ///< one drain: every trench but one joins another
     std::string why_not_shared = {}; ///< in words, where several sources have trenches of their own
     std::vector<std::variant<TrenchPlan, Refusal>> by_source; ///< in the order of Site::sources
-    bool works = false;                                       ///< every source has a plan
-    Cents total_cents = 0;                                    ///< likely sum of the estimate's lines
-    std::string rank_reason;                                  ///< the rule that put it where it stands
-    std::optional<Estimate> estimate{};                       ///< nothing when it does not work
+    bool works = false;                    ///< every source has a plan; whether that may be built: state_of
+    Cents total_cents = 0;                 ///< likely sum of the estimate's lines
+    std::string rank_reason;               ///< the rule that put it where it stands
+    std::optional<Estimate> estimate{};    ///< nothing when it does not work
     std::optional<OutletDoubt> doubt{};    ///< nothing where the ground cannot say how far it may be off
     std::string why_no_doubt = {};         ///< in words, where it works by gravity and cannot say
     std::vector<MaterialItem> materials{}; ///< of all its trenches and the job inside; none when it does not work

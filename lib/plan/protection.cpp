@@ -1,4 +1,5 @@
 #include "dig/excavation.hpp"
+#include "dig/quantities.hpp"
 #include "geom/along.hpp"
 #include "plan/plan.hpp"
 #include "plan/safety_steps.hpp"
@@ -42,17 +43,32 @@ std::vector<CutRun> runs_within(const TrenchPlan& trench, const Interval& span)
     return runs;
 }
 
-ProtectedStretch protect(const TrenchPlan& trench, const Site& site, const Rules& rules, const OverSpan& cut)
+/// A stretch with its own greatest cut, which lies at a break.
+OverSpan deepest_in(const TrenchPlan& trench, const Interval& span)
 {
-    const auto& protection = rules.safety.protection;
-    const double width = trench.problem.section.width_m;
-    ProtectedStretch stretch{.cut = cut, .shored = protection.shore, .top_width_m = width};
-    if (protection.shore) {
-        stretch.face_m2 = face_area_m2(trench.problem, trench.profile, cut.span);
-        return stretch;
+    OverSpan deepest{
+        .span = span, .most_m = cut_at_m(trench.problem, trench.profile, span.from_m), .most_station_m = span.from_m};
+    for (const auto& run : runs_within(trench, span)) {
+        if (run.to_cut_m > deepest.most_m) {
+            deepest.most_m = run.to_cut_m;
+            deepest.most_station_m = run.span.to_m;
+        }
     }
-    const double slope = side_slope(protection);
-    stretch.top_width_m = width + 2 * slope * cut.most_m;
+    return deepest;
+}
+
+ProtectedStretch shored_stretch(const TrenchPlan& trench, const OverSpan& cut)
+{
+    return {.cut = cut,
+            .shored = true,
+            .top_width_m = trench.problem.section.width_m,
+            .face_m2 = face_area_m2(trench.problem, trench.profile, cut.span)};
+}
+
+ProtectedStretch sloped_stretch(const TrenchPlan& trench, const Rules& rules, const OverSpan& cut)
+{
+    const double slope = side_slope(rules.safety.protection);
+    ProtectedStretch stretch{.cut = cut, .top_width_m = trench.problem.section.width_m + 2 * slope * cut.most_m};
     const auto by_hand = overlap_of({cut.span}, hand_spans(trench));
     for (const auto& span : by_hand) {
         stretch.extra_hand_m3 += side_slope_volume_m3(trench.problem, trench.profile, span, slope);
@@ -60,10 +76,51 @@ ProtectedStretch protect(const TrenchPlan& trench, const Site& site, const Rules
     for (const auto& span : minus({cut.span}, by_hand)) {
         stretch.extra_machine_m3 += side_slope_volume_m3(trench.problem, trench.profile, span, slope);
     }
-    stretch.reached =
-        reached_by_opening(trench.route.line, runs_within(trench, cut.span),
-                           standing_on(site, rules.route, words_of(rules.safety.spoil_off)), width, slope);
     return stretch;
+}
+
+/// What side slopes along a whole stretch would come to.
+std::vector<Reached> slopes_reach(const TrenchPlan& trench, const Site& site, const Rules& rules, const Interval& span)
+{
+    return reached_by_opening(trench.route.line, runs_within(trench, span),
+                              standing_on(site, rules.route, words_of(rules.safety.spoil_off)),
+                              trench.problem.section.width_m, side_slope(rules.safety.protection));
+}
+
+std::vector<Reached> only(std::vector<Reached> reached, bool barred)
+{
+    std::erase_if(reached, [&](const Reached& one) { return bars_slopes(one.kind) != barred; });
+    return reached;
+}
+
+/// Where slopes would reach what they may not there is no slope to dig: those runs are shored, the rest is sloped.
+std::vector<ProtectedStretch> slope_where_room(const TrenchPlan& trench, const Site& site, const Rules& rules,
+                                               const OverSpan& cut)
+{
+    const auto barred = only(slopes_reach(trench, site, rules, cut.span), true);
+    std::vector<Interval> no_room;
+    for (const auto& reached : barred) {
+        no_room.push_back(reached.over.span);
+    }
+    no_room = merged(std::move(no_room));
+    std::vector<ProtectedStretch> stretches;
+    for (const auto& span : no_room) {
+        auto stretch = shored_stretch(trench, deepest_in(trench, span));
+        stretch.no_room = true;
+        for (const auto& reached : barred) {
+            if (reached.over.span.from_m >= span.from_m && reached.over.span.to_m <= span.to_m) {
+                stretch.reached.push_back(reached);
+            }
+        }
+        stretches.push_back(std::move(stretch));
+    }
+    for (const auto& span : minus({cut.span}, no_room)) {
+        auto stretch = sloped_stretch(trench, rules, deepest_in(trench, span));
+        stretch.reached = only(slopes_reach(trench, site, rules, span), false);
+        stretches.push_back(std::move(stretch));
+    }
+    std::ranges::sort(stretches, {}, [](const ProtectedStretch& one) { return one.cut.span.from_m; });
+    return stretches;
 }
 
 /// Stretches in tree circles but in no mark's zone: there a bore passes under the roots.
@@ -138,7 +195,9 @@ void add_protection(TrenchPlan& trench, const Site& site, const Rules& rules)
     safety.exits = cut_from(trench.problem, trench.profile, rules.exit_and_air_check_cut_m);
     safety.protection.clear();
     for (const auto& cut : cut_from(trench.problem, trench.profile, rules.protective_system_cut_m)) {
-        safety.protection.push_back(protect(trench, site, rules, cut));
+        const auto stretches = rules.safety.protection.shore ? std::vector{shored_stretch(trench, cut)}
+                                                             : slope_where_room(trench, site, rules, cut);
+        safety.protection.insert(safety.protection.end(), stretches.begin(), stretches.end());
     }
 }
 

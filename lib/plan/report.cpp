@@ -1,5 +1,6 @@
 #include "plan/report.hpp"
 
+#include "plan/crew_alerts.hpp"
 #include "plan/first_table.hpp"
 #include "plan/outlet_estimate.hpp"
 #include "plan/plan.hpp"
@@ -30,6 +31,11 @@ std::string reasons(const JobPlan& plan)
                 text +=
                     wrapped(fmt::format("   {}: refused: {}.", plan.site.sources[s].id, refusal->text), page_width, 6) +
                     "\n";
+            }
+        }
+        for (const auto& line : graded_findings(outcome)) {
+            if (outcome.works && line.finding->severity == Severity::stop) {
+                text += wrapped("   " + line_text(line), page_width, 6) + "\n";
             }
         }
         if (!outlet.permit.empty() || outlet.fee_cents > 0) {
@@ -190,7 +196,7 @@ std::string heading(const std::string& text)
 std::string_view spoken(Severity severity)
 {
     switch (severity) {
-    case Severity::blocker: return "STOP";
+    case Severity::stop: return "STOP";
     case Severity::warning: return "Warning";
     case Severity::note: return "Note";
     }

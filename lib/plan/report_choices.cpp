@@ -22,8 +22,9 @@ std::vector<std::string> row_of(const JobPlan& plan, const Choice& choice)
     constexpr std::array<const char*, 3> permissions{"yes", "ask", "unstated"};
     const UnitSystem u = plan.job.rules.units;
     const auto& name = plan.site.outlets[choice.outlet].name;
+    const std::string state(state_text(state_of(choice)));
     if (!choice.works) {
-        return {name, choice.variant, "refused"};
+        return {name, choice.variant, state};
     }
     const auto percent = !choice.hand_m        ? "unknown"
                          : choice.length_m > 0 ? fmt::format("{:.0f} %", 100 * *choice.hand_m / choice.length_m)
@@ -31,6 +32,7 @@ std::vector<std::string> row_of(const JobPlan& plan, const Choice& choice)
     const std::string unknown = choice.spare_m ? "not known" : "-"; // a line under pressure needs no fall
     return {name,
             choice.variant,
+            state,
             range_text(choice.price),
             choice.has_hours ? fmt::format("{:.0f}", choice.crew_hours.likely) : "-",
             permissions.at(static_cast<std::size_t>(choice.permission_step)),
@@ -43,8 +45,9 @@ std::vector<std::string> row_of(const JobPlan& plan, const Choice& choice)
 }
 
 const std::string weighed =
-    "Weighed are price, hours, permission, lead time, hand digging, the chance that it drains, the number of warnings, "
-    "water that stands in the line, ponding on the lot, and whether the pipe carries its flow. Not weighed: frost, the "
+    "Weighed are price, hours, permission, lead time, hand digging, the chance that it drains, the number of warnings "
+    "and of STOPs, water that stands in the line, ponding on the lot, and whether the pipe carries its flow. Not "
+    "weighed: frost, the "
     "number of pop-ups and other structures, whom the water reaches afterwards, upkeep.";
 
 std::string dominance_text(const JobPlan& plan)
@@ -73,13 +76,13 @@ std::string dominance_text(const JobPlan& plan)
 
 std::string choices_text(const JobPlan& plan)
 {
-    std::vector<std::vector<std::string>> rows{{"Outlet", "How", "Price " + plan.job.rules.currency, "Crew h",
-                                                "Permission", "Lead", "By hand", "Spare", "Ground off",
-                                                "Chance", "Warnings"}};
+    std::vector<std::vector<std::string>> rows{{"Outlet", "How", "Result", "Price " + plan.job.rules.currency, "Crew h",
+                                                "Permission", "Lead", "By hand", "Spare", "Ground off", "Chance",
+                                                "Warnings"}};
     for (const auto& choice : plan.choices) {
         rows.push_back(row_of(plan, choice));
     }
-    std::string text = fitted_table(rows, {2, 3, 5, 6, 7, 8, 9, 10}, page_width) + "\n" + dominance_text(plan);
+    std::string text = fitted_table(rows, {3, 4, 6, 7, 8, 9, 10, 11}, page_width) + "\n" + dominance_text(plan);
     const auto sentences = break_even(plan);
     if (!sentences.empty()) {
         text += "\nBreak-even of the two best, one rate at a time, on these routes:\n";

@@ -18,6 +18,7 @@ namespace trenchwright {
 struct ProtectedStretch {
     OverSpan cut = {};                 ///< where, and the greatest cut
     bool shored = false;               ///< else sloped
+    bool no_room = false;              ///< shored though slopes are the rule: they would reach what they may not
     double top_width_m = 0;            ///< of the opening at the greatest cut
     double extra_machine_m3 = 0;       ///< what the side slopes add, in place
     double extra_hand_m3 = 0;          ///< the same inside hand-dig zones

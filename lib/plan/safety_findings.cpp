@@ -1,5 +1,6 @@
 #include "dig/wall_strip.hpp"
 #include "geom/measure.hpp"
+#include "plan/report.hpp"
 #include "plan/safety_steps.hpp"
 
 #include <algorithm>
@@ -17,6 +18,15 @@ class Notes {
     Notes(const JobPlan& plan, const TrenchPlan& trench)
         : site(plan.site), rules(plan.job.rules), units(plan.job.rules.units), safety(trench.safety), trench_(trench)
     {
+    }
+    /// With words for the crew's station rows on a stretch; empty: none.
+    void add(Severity severity, const char* rule, std::string text, double station_m, const Interval& span,
+             std::string row_words)
+    {
+        add(severity, rule, std::move(text), station_m);
+        findings_.back().row_words = std::move(row_words);
+        findings_.back().from_station_m = span.from_m;
+        findings_.back().to_station_m = span.to_m;
     }
     void add(Severity severity, const char* rule, std::string text, std::optional<double> station_m = {})
     {
@@ -50,11 +60,11 @@ void exit_notes(Notes& notes)
         const double length = exit.span.to_m - exit.span.from_m;
         const auto ways = std::max(1.0, std::ceil(length / (2 * protection.exit_reach_m) - 1e-9));
         notes.add(Severity::warning, "dig.exit_and_air_check_cut",
-                  fmt::format("Cut of {} or more {}: a way out within {} of everyone ({} or more, from the bottom to "
-                              "above the edge), and an air check where bad air may be expected.",
+                  fmt::format("Cut of {} or more {}: a ladder or another way out within {} of everyone ({} or more, "
+                              "from the bottom to above the edge), and an air check where bad air may be expected.",
                               depth_text(notes.rules.exit_and_air_check_cut_m, notes.units), notes.stretch(exit.span),
                               length_text(protection.exit_reach_m, notes.units), static_cast<int>(ways)),
-                  exit.span.from_m);
+                  exit.span.from_m, exit.span, "ladder");
         if (exit.most_m >= protection.guard_cut_m) {
             notes.add(Severity::warning, "protection.guard_cut",
                       fmt::format("Cut of {} at {}: guard the edge, and rails on anything people walk over it.",
@@ -64,39 +74,48 @@ void exit_notes(Notes& notes)
     }
 }
 
-/// A kind of surface as people write it: keys have underscores where words have blanks. Ids stay as they are.
-std::string said(std::string name, const Rules& rules)
+/// A kind of surface as people write it; ids stay as they are.
+std::string said(const Reached& reached)
 {
-    const auto kinds = words_of(rules.safety.spoil_off);
-    if (std::ranges::find(kinds, name) != kinds.end()) {
-        std::ranges::replace(name, '_', ' ');
-    }
-    return name;
+    return reached.kind == StandingKind::surface ? spoken(reached.name) : reached.name;
 }
 
-/// What has to be done where the side slopes reach something, and how grave it is.
-std::pair<Severity, std::string> remedy(const std::string& name, const Rules& rules)
+/// What has to be done where side slopes reach something, or would.
+std::string remedy(StandingKind kind)
 {
-    if (name.starts_with("hand-dig zone")) {
-        return {Severity::warning, "dig them by hand there."};
+    switch (kind) {
+    case StandingKind::hand_dig_zone: return "dig them by hand there.";
+    case StandingKind::surface: return "more of it is opened than is priced; shore it where that will not do.";
+    default: break;
     }
-    const auto kinds = words_of(rules.safety.spoil_off);
-    if (std::ranges::find(kinds, name) != kinds.end()) {
-        return {Severity::warning, "more of it is opened than is priced; shore it where that will not do."};
-    }
-    return {Severity::blocker, "there is no room to slope. Shore it, or move the trench."};
+    return "there is no room to slope, so this stretch is counted as shored. Not to be dug before a competent person "
+           "has decided how it is shored, or the trench is moved.";
 }
 
 void reached_notes(Notes& notes, const ProtectedStretch& stretch)
 {
     for (const auto& reached : stretch.reached) {
-        const auto [severity, what] = remedy(reached.name, notes.rules);
-        notes.add(severity, "dig.protective_system_cut",
-                  fmt::format("The side slopes reach the {} {}, by {} at {}: {}", said(reached.name, notes.rules),
-                              notes.stretch(reached.over.span), length_text(reached.over.most_m, notes.units),
-                              station_text(reached.over.most_station_m, notes.units), what),
-                  reached.over.most_station_m);
+        const bool barred = bars_slopes(reached.kind);
+        const auto text =
+            fmt::format("The side slopes {} the {} {}, by {} at {}: {}", barred ? "would reach" : "reach",
+                        said(reached), notes.stretch(reached.over.span), length_text(reached.over.most_m, notes.units),
+                        station_text(reached.over.most_station_m, notes.units), remedy(reached.kind));
+        const auto words = "STOP no room: " + spoken(std::string(standing_kind_word(reached.kind)));
+        notes.add(barred ? Severity::stop : Severity::warning, "dig.protective_system_cut", text,
+                  reached.over.most_station_m, reached.over.span, barred ? words : "");
     }
+}
+
+std::string protection_text(const ProtectedStretch& stretch, const std::string& soil, UnitSystem units)
+{
+    if (stretch.shored) {
+        return fmt::format("{}, {} of face",
+                           stretch.no_room ? "no room for side slopes, so counted as shored" : "planned shored",
+                           area_text(stretch.face_m2, units));
+    }
+    return fmt::format("planned with side slopes for soil {}{}, {} wide at the top, {} more dirt", soil,
+                       soil == "unknown" ? " (as type C)" : "", length_text(stretch.top_width_m, units),
+                       volume_text(stretch.extra_machine_m3 + stretch.extra_hand_m3, units));
 }
 
 void protection_notes(Notes& notes)
@@ -105,24 +124,18 @@ void protection_notes(Notes& notes)
     for (const auto& stretch : notes.safety.protection) {
         const auto depth = depth_text(notes.rules.protective_system_cut_m, notes.units);
         const auto where = notes.stretch(stretch.cut.span);
-        const std::string how =
-            stretch.shored ? fmt::format("planned shored, {} of face", area_text(stretch.face_m2, notes.units))
-                           : fmt::format("planned with side slopes for soil {}{}, {} wide at the top, {} more dirt",
-                                         rules.soil, rules.soil == "unknown" ? " (as type C)" : "",
-                                         length_text(stretch.top_width_m, notes.units),
-                                         volume_text(stretch.extra_machine_m3 + stretch.extra_hand_m3, notes.units));
         notes.add(Severity::warning, "dig.protective_system_cut",
                   fmt::format("Cut of {} or more {}: no vertical sides without a protective system; {}. A competent "
                               "person looks at the soil and the trench before each day's work, after rain and after "
                               "any change, and decides. Local code goes before.",
-                              depth, where, how),
-                  stretch.cut.span.from_m);
+                              depth, where, protection_text(stretch, rules.soil, notes.units)),
+                  stretch.cut.span.from_m, stretch.cut.span, stretch.shored ? "protect: shore" : "protect: slope");
         if (stretch.cut.most_m >= rules.engineer_cut_m) {
-            notes.add(Severity::blocker, "protection.engineer_cut",
+            notes.add(Severity::stop, "protection.engineer_cut",
                       fmt::format("Cut of {} at {}: a registered engineer designs the protection.",
                                   depth_text(stretch.cut.most_m, notes.units),
                                   station_text(stretch.cut.most_station_m, notes.units)),
-                      stretch.cut.most_station_m);
+                      stretch.cut.most_station_m, stretch.cut.span, "STOP engineer");
         }
         reached_notes(notes, stretch);
     }
@@ -137,7 +150,7 @@ void spoil_notes(Notes& notes)
     }
     std::vector<std::string> names;
     for (const auto& taken : side.taken) {
-        const auto name = said(taken.name, notes.rules);
+        const auto name = said(taken);
         if (std::ranges::find(names, name) == names.end()) {
             names.push_back(name);
         }
@@ -154,12 +167,12 @@ void spoil_notes(Notes& notes)
 void wedge_notes(Notes& notes)
 {
     for (const auto& over : notes.safety.wedge) {
-        notes.add(Severity::blocker, "wedge.side_per_depth",
+        notes.add(Severity::stop, "wedge.side_per_depth",
                   fmt::format("Lies below the line down from the footing's outer edge {}, by {} at {}. No trench there "
                               "unless the footing is underpinned or an engineer decides.",
                               notes.stretch(over.span), depth_text(over.most_m, notes.units),
                               station_text(over.most_station_m, notes.units)),
-                  over.most_station_m);
+                  over.most_station_m, over.span, "STOP footing");
     }
 }
 
@@ -200,11 +213,12 @@ void setback_notes(Notes& notes)
             continue; // 0 asks for nothing; a street or easement entered has a finding of its own
         }
         const auto& first = check.too_near.front();
-        notes.add(check.rule.hard ? Severity::blocker : Severity::warning, "setbacks",
-                  fmt::format("Comes within {} of the {}{} {}: {} is asked.", length_text(check.nearest_m, notes.units),
-                              check.kind, check.id.empty() ? "" : " " + check.id, notes.stretch(first),
-                              length_text(check.rule.distance_m, notes.units)),
-                  check.nearest_station_m);
+        const auto text =
+            fmt::format("Comes within {} of the {}{} {}: {} is asked.", length_text(check.nearest_m, notes.units),
+                        check.kind, check.id.empty() ? "" : " " + check.id, notes.stretch(first),
+                        length_text(check.rule.distance_m, notes.units));
+        notes.add(check.rule.hard ? Severity::stop : Severity::warning, "setbacks", text, check.nearest_station_m,
+                  {first.from_m, check.too_near.back().to_m}, check.rule.hard ? "STOP " + check.kind : "");
     }
 }
 
@@ -234,11 +248,13 @@ void area_notes(Notes& notes, const std::string& permit)
                   zone.spans.front().from_m);
     }
     for (const auto& easement : notes.safety.easements) {
-        notes.add(notes.rules.route.setbacks.easement.hard ? Severity::blocker : Severity::warning, "setbacks.easement",
+        const bool hard = notes.rules.route.setbacks.easement.hard;
+        notes.add(hard ? Severity::stop : Severity::warning, "setbacks.easement",
                   fmt::format("{} of the trench ({} opened) lie in the easement {}{}: its holder's leave is needed.",
                               length_text(easement.length_m, notes.units), area_text(easement.opened_m2, notes.units),
                               easement.id, easement.holder.empty() ? "" : " of " + easement.holder),
-                  easement.spans.front().from_m);
+                  easement.spans.front().from_m, {easement.spans.front().from_m, easement.spans.back().to_m},
+                  hard ? "STOP easement" : "");
     }
 }
 

@@ -1,9 +1,12 @@
 #include "base/error.hpp"
+#include "dig/beside.hpp"
+#include "plan/safety_steps.hpp"
 #include "plan/settings_table.hpp"
 #include "site/mark_paint.hpp"
 
 #include <algorithm>
 #include <fmt/format.h>
+#include <fmt/ranges.h>
 
 namespace trenchwright {
 
@@ -75,20 +78,34 @@ void check_footing(const FootingRules& footing)
          "footing.trench_depth", "footing.stone_under and footing.stone_over");
 }
 
+/// A word that is no kind would be obeyed by nothing, in silence.
+void check_kinds(std::string_view key, const std::vector<std::string>& words, const std::vector<std::string>& kinds)
+{
+    for (const auto& word : words) {
+        if (std::ranges::find(kinds, word) == kinds.end()) {
+            const auto nearest = nearest_word(word, kinds);
+            throw Error(ErrorKind::input,
+                        fmt::format("{}: \"{}\" is no kind of surface{}", key, word,
+                                    nearest.empty() ? fmt::format("; there are: {}", fmt::join(kinds, ", "))
+                                                    : fmt::format("; did you mean \"{}\"?", nearest)));
+        }
+    }
+}
+
 void check_surfaces(const Rules& rules)
 {
-    const auto& surfaces = rules.route.surfaces;
-    if (surfaces.contains(rules.route.default_surface)) {
-        return;
-    }
     std::vector<std::string> kinds;
-    for (const auto& [kind, rule] : surfaces) {
+    for (const auto& [kind, rule] : rules.route.surfaces) {
         kinds.push_back(kind);
     }
-    const auto nearest = nearest_word(rules.route.default_surface, kinds);
-    throw Error(ErrorKind::input,
-                fmt::format("surfaces.default: \"{}\" is no kind of surface{}", rules.route.default_surface,
-                            nearest.empty() ? "" : fmt::format("; did you mean \"{}\"?", nearest)));
+    check_kinds("surfaces.default", {rules.route.default_surface}, kinds);
+    check_kinds("aim.walks", words_of(rules.safety.walks), kinds);
+    // No spoil may lie on these in any case: naming them is no mistake.
+    for (const auto kind : {StandingKind::foundation, StandingKind::neighbor, StandingKind::lot_line,
+                            StandingKind::keep_out, StandingKind::tree}) {
+        kinds.emplace_back(standing_kind_word(kind));
+    }
+    check_kinds("spoil.keep_off", words_of(rules.safety.spoil_off), kinds);
 }
 
 void check_bore(std::string_view keys, double outside_diameter_m, double wall_m)

@@ -49,7 +49,7 @@ void add_inside_findings(std::vector<Finding>& findings, const JobPlan& plan)
     }
     const auto worst = std::ranges::max_element(plan.yard.inside_wedge, {}, &PlaceOver::over_m);
     findings.push_back(finding(
-        Severity::blocker, "wedge.side_per_depth",
+        Severity::stop, "wedge.side_per_depth",
         fmt::format("The trench along the footing inside goes below the line down from the footing's edge, by {} at "
                     "the worst place. Make it shallower, move it away from the footing, or have an engineer decide.",
                     depth_text(worst->over_m, plan.job.rules.units)),

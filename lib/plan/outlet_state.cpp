@@ -1,0 +1,47 @@
+#include "plan/outlet_state.hpp"
+
+#include "plan/crew_alerts.hpp"
+#include "plan/plan.hpp"
+
+namespace trenchwright {
+
+namespace {
+
+OutletState state_of(bool planned, std::size_t stops)
+{
+    return !planned ? OutletState::refused : stops > 0 ? OutletState::stop : OutletState::works;
+}
+
+} // namespace
+
+OutletState state_of(const OutletOutcome& outcome)
+{
+    return state_of(outcome.works, stops_of(outcome));
+}
+
+OutletState state_of(const Choice& choice)
+{
+    return state_of(choice.works, choice.stops);
+}
+
+std::string_view state_text(OutletState state)
+{
+    switch (state) {
+    case OutletState::works: return "works";
+    case OutletState::stop: return "STOP";
+    case OutletState::refused: return "refused";
+    }
+    return "";
+}
+
+std::string_view state_word(OutletState state)
+{
+    return state == OutletState::stop ? "stop" : state_text(state);
+}
+
+std::string_view state_sentence(OutletState state)
+{
+    return state == OutletState::stop ? "STOP: engineer or change needed" : state_text(state);
+}
+
+} // namespace trenchwright
