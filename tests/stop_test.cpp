@@ -34,7 +34,7 @@ TrenchPlan six_feet_deep(const Site& site, Rules& rules)
     trench.profile.points = {{0, 0}, {100 * ft, 0}};
     trench.facts =
         facts_along(site, trench.route.line, surfaces_along(site, trench.route.line, rules.route), rules.route);
-    fill_in(trench, site, rules, {});
+    fill_in(trench, site, rules);
     return trench;
 }
 

@@ -128,7 +128,7 @@ std::string stop_text(const JobPlan& plan)
     if (std::ranges::none_of(plan.outcomes, [](const auto& one) { return state_of(one) == OutletState::stop; })) {
         return "";
     }
-    return wrapped(fmt::format("{}. Not to be dug as planned; where and why stands below.",
+    return wrapped(fmt::format("{}. Not to be dug as planned; the report and the sheets say where and why.",
                                state_sentence(OutletState::stop)),
                    page_width, 0) +
            "\n";
