@@ -272,7 +272,7 @@ void aim_notes(Notes& notes)
     }
     for (const auto& reserve : aim.reserves) {
         notes.add(
-            reserve.enters ? Severity::blocker : Severity::warning, "aim.septic_and_wells",
+            reserve.enters ? Severity::stop : Severity::warning, "aim.septic_and_wells",
             reserve.enters
                 ? fmt::format("The water runs from the outlet over the ground across the {} {}. Let it out where "
                               "it runs clear of it.",
