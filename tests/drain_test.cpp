@@ -149,6 +149,26 @@ TEST_CASE("the drain about a house falls everywhere, joins from above and keeps 
     }
 }
 
+TEST_CASE("what a branch has to spare is counted from the outlet, not from the trunk as laid", "[drain]")
+{
+    const auto drain = drained(two_downspouts, sloping(0.05), -1);
+    REQUIRE(drain.trenches.size() == 2);
+    const auto branch = std::ranges::find_if(drain.trenches, [](const TrenchPlan& trench) { return !!trench.joins; });
+    REQUIRE(branch != drain.trenches.end());
+    const auto& trunk = drain.trenches[branch->joins->source];
+    const auto& route = drain.rules.route;
+    // The least-fall line under the branch starts where the trunk's comes up, one junction's rise higher. On ground
+    // that falls 5 % the room above it grows from there on, so it is least at the junction.
+    const double base_m = trunk.problem.lowest_outlet_invert_elev_m +
+                          route.least_fall_ratio * branch->joins->station_m + drain.rules.water.junction.rise_m;
+    const double highest_m = branch->problem.ground.front().elev_m - route.surfaces.at("lawn").least_cover_m -
+                             route.section.outside_diameter_m + route.section.wall_m;
+    CHECK(branch->spare_fall_station_m == 0);
+    CHECK(branch->spare_fall_m == Approx(highest_m - base_m).margin(1e-9));
+    // 12 m from the outlet at 5 % less the least fall of 1.04 %: about half a metre more than at the outlet.
+    CHECK(branch->spare_fall_m > 12 * (0.05 - 0.0105));
+}
+
 TEST_CASE("a pump in a hollow climbs to the trunk, which gravity cannot", "[drain]")
 {
     // The second source stands 1 m below the rest of the lot.

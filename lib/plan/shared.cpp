@@ -1,4 +1,5 @@
 #include "geom/measure.hpp"
+#include "plan/spare_fall.hpp"
 #include "plan/trench.hpp"
 #include "route/drain.hpp"
 
@@ -34,7 +35,7 @@ class DrainLayer {
     DrainLayer(const PlannedDrain& drain, const Site& site, const Ground& ground, const Rules& rules,
                std::size_t outlet)
         : drain_(drain), site_(site), ground_(ground), rules_(rules), pump_rules_(rules), outlet_(outlet),
-          trenches_(site.sources.size())
+          trenches_(site.sources.size()), base_elev_m_(site.sources.size())
     {
         pump_rules_.route.section = drain_rules(rules).pressure_section;
     }
@@ -115,6 +116,31 @@ class DrainLayer {
         std::sort(problem.bend_stations_m.begin(), problem.bend_stations_m.end());
     }
 
+    /// Where the least-fall line from the outlet's lowest invert comes up under station 0 of a trench.
+    void set_base(const TrenchPlan& trench, const std::optional<Junction>& junction)
+    {
+        base_elev_m_[trench.source] = junction ? base_elev_m_[junction->source] +
+                                                     trench.problem.least_fall_ratio * junction->station_m +
+                                                     rise_m(trench.source)
+                                               : trench.problem.lowest_outlet_invert_elev_m;
+    }
+
+    /// A branch's is counted from the outlet like its trunk's, not from the trunk as it is laid: where that may lie
+    /// lower, so may what joins it.
+    void set_spare_fall(TrenchPlan& trench, const Junction& junction) const
+    {
+        if (trench.pressure) { // falls by itself nowhere; what it joins has to
+            trench.spare_fall_m = trenches_[junction.source].spare_fall_m;
+            trench.spare_fall_station_m = 0;
+            return;
+        }
+        auto problem = trench.problem;
+        problem.lowest_outlet_invert_elev_m = base_elev_m_[trench.source];
+        const auto spare = spare_fall(problem, rests_on_ground(site_.outlets[outlet_]));
+        trench.spare_fall_m = spare.room_m;
+        trench.spare_fall_station_m = spare.station_m;
+    }
+
     bool lay_one(std::size_t source, const std::optional<Junction>& junction = std::nullopt)
     {
         const Rules& rules = is_pump(source) ? pump_rules_ : rules_;
@@ -134,9 +160,9 @@ class DrainLayer {
             return false;
         }
         fill_in(trench, site_, rules);
-        if (trench.pressure && junction) { // falls by itself nowhere; what it joins has to
-            trench.spare_fall_m = trenches_[junction->source].spare_fall_m;
-            trench.spare_fall_station_m = 0;
+        set_base(trench, junction);
+        if (junction) {
+            set_spare_fall(trench, *junction);
         }
         trench.findings = trench_findings(trench, site_, rules);
         trenches_[source] = std::move(trench);
@@ -171,6 +197,7 @@ class DrainLayer {
     Rules pump_rules_;
     std::size_t outlet_;
     std::vector<TrenchPlan> trenches_;
+    std::vector<double> base_elev_m_; ///< by source, see set_base()
     std::string why_;
     double missing_m_ = 0;
 };
