@@ -225,3 +225,19 @@ TEST_CASE("findings on a paper are graded, STOPs first, and name their trenches"
     CHECK(line_text(lines[0]) == "STOP, trench 2: Lies below.");
     CHECK(line_text(lines[1]) == "Warning, trenches 1 and 2: Lies below.");
 }
+
+TEST_CASE("spoil that lacks room beside less than can be printed is no finding", "[spoil]")
+{
+    const auto said_of = [](double length_m) {
+        const Site site;
+        Rules rules = default_rules();
+        auto trench = six_feet_deep(house_beside(), rules);
+        trench.safety = {};
+        trench.safety.spoil.left.taken.resize(1);
+        trench.safety.spoil.left.taken_m = length_m;
+        const auto findings = findings_of(site, rules, trench);
+        return std::ranges::count(findings, "spoil.setback", &Finding::rule);
+    };
+    CHECK(said_of(0.004) == 0); // 0.00 m, 0.0 ft
+    CHECK(said_of(0.1) == 1);
+}

@@ -50,26 +50,58 @@ void permission_note(Notes& notes, const TrenchPlan& trench, const Site& site)
     }
 }
 
+/// Where the pipe lies shallower than its surface asks.
+struct Shallow {
+    double least_m = 0; ///< cover; below 0 the pipe's top is out of the ground
+    Interval span;      ///< from the last station before that has its cover to the first one after
+};
+
+std::optional<Shallow> shallow_within(const TrenchPlan& trench, const Interval& span, double wanted_m)
+{
+    constexpr double noticeable_m = 0.002;
+    std::optional<Shallow> shallow;
+    double before_m = span.from_m;
+    bool open = false; // the stretch goes on
+    for (const auto& depth : trench.depths) {
+        if (depth.station_m < span.from_m || depth.station_m > span.to_m) {
+            continue;
+        }
+        const bool lacks = depth.cover_m < wanted_m - noticeable_m;
+        if (lacks && !shallow) {
+            shallow = Shallow{.least_m = depth.cover_m, .span = {.from_m = before_m, .to_m = span.to_m}};
+        }
+        if (lacks) {
+            shallow->least_m = std::min(shallow->least_m, depth.cover_m);
+            shallow->span.to_m = span.to_m;
+        } else if (open) {
+            shallow->span.to_m = depth.station_m;
+        }
+        open = lacks;
+        before_m = depth.station_m;
+    }
+    return shallow;
+}
+
+std::string least_cover_words(double least_m, const std::string& kind, UnitSystem units)
+{
+    return least_m < 0 ? fmt::format("The pipe's top stands out of the ground by {} ({})", depth_text(-least_m, units),
+                                     surface_words(kind))
+                       : fmt::format("Cover goes down to {} under {}", depth_text(least_m, units), surface_words(kind));
+}
+
 /// Where the pipe lies shallower than its surface asks, because the outlet's rule eases it.
 void cover_notes(Notes& notes, const TrenchPlan& trench, const Rules& rules)
 {
     for (const auto& [span, kind] : trench.facts.surface) {
         const double wanted = least_cover_m(rules.route.surfaces.at(kind), CoverZone::away, rules.route);
-        double least = wanted;
-        for (const auto& depth : trench.depths) {
-            if (depth.station_m >= span.from_m && depth.station_m <= span.to_m) {
-                least = std::min(least, depth.cover_m);
-            }
-        }
-        constexpr double noticeable_m = 0.002;
-        if (least < wanted - noticeable_m) {
+        if (const auto shallow = shallow_within(trench, span, wanted)) {
             notes.add(Severity::warning, "outlets.eased_cover",
-                      fmt::format("Cover goes down to {} under {} between {} and {}; {} is asked away from the outlet. "
-                                  "Protect the pipe or ask the inspector.",
-                                  depth_text(least, rules.units), surface_words(kind),
-                                  station_text(span.from_m, rules.units), station_text(span.to_m, rules.units),
-                                  depth_text(wanted, rules.units)),
-                      span.from_m, point_at(trench.route.line, span.from_m));
+                      fmt::format("{} between {} and {}; {} is asked away from the outlet. Protect the pipe or ask the "
+                                  "inspector.",
+                                  least_cover_words(shallow->least_m, kind, rules.units),
+                                  station_text(shallow->span.from_m, rules.units),
+                                  station_text(shallow->span.to_m, rules.units), depth_text(wanted, rules.units)),
+                      shallow->span.from_m, point_at(trench.route.line, shallow->span.from_m));
         }
     }
 }

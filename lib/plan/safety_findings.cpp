@@ -145,7 +145,8 @@ void spoil_notes(Notes& notes)
 {
     const auto& spoil = notes.safety.spoil;
     const auto& side = spoil.on_left ? spoil.left : spoil.right;
-    if (side.taken.empty()) {
+    constexpr double told_m = 0.015; // shorter would be printed as 0
+    if (side.taken_m < told_m) {
         return;
     }
     std::vector<std::string> names;
