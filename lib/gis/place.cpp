@@ -166,7 +166,7 @@ void require_offsets(const LayerData& layer, const Frame& frame)
     const auto place = fmt::format("{}: layer {}", layer.file.string(), layer.layer);
     const auto unit = unit_word(frame.native_unit);
     const auto facts = layer.wkt.empty() ? SystemFacts{} : system_facts(layer.wkt);
-    if (facts.kind == SystemKind::geographic) {
+    if (facts.kind == SystemKind::geographic && !layer.features.empty()) { // without any it is empty, and said to be
         throw Error(ErrorKind::input,
                     fmt::format("{} {} {}, which counts in degrees, and a tape lot has no coordinate system. If its "
                                 "numbers are offsets from the house corner in {}, write crs = \"tape\" in its table; "

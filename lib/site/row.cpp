@@ -172,9 +172,12 @@ void check_names(const PartLayer& layer)
                                                       layer.part->name, attribute, fmt::join(known, ", ")));
         }
     };
+    // A GeoJSON file without a feature has no field either: that it is empty is what is wrong with it.
+    const bool empty = data.features.empty() && data.fields.empty();
     for (const auto& [attribute, field] : layer.use->fields) {
         require_known(attribute);
-        if (attribute != "wkt" && std::find(data.fields.begin(), data.fields.end(), field) == data.fields.end()) {
+        if (!empty && attribute != "wkt" &&
+            std::find(data.fields.begin(), data.fields.end(), field) == data.fields.end()) {
             throw Error(ErrorKind::input, fmt::format("{}: no field \"{}\" for {}; its fields are {}", place, field,
                                                       attribute, fmt::join(data.fields, ", ")));
         }
