@@ -125,6 +125,9 @@ std::string cut_sheet_csv(const JobPlan& plan)
         text += words_row("not supplied", line, heads.size());
     }
     const auto* outcome = drawn_outlet(plan);
+    if (outcome == nullptr) {
+        text += words_row("stop", "No outlet works. Do not dig from this page.", heads.size());
+    }
     for (const auto& alert : outcome == nullptr ? std::vector<Alert>{} : full_alerts(plan, *outcome)) {
         text += words_row(alert.severity == Severity::stop ? "stop" : "safety", alert.text, heads.size());
     }
