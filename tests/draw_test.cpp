@@ -1,5 +1,6 @@
 #include "draw/canvas.hpp"
 #include "draw/labels.hpp"
+#include "draw/lettering.hpp"
 #include "draw/overview.hpp"
 #include "draw/plan_view.hpp"
 #include "draw/print.hpp"
@@ -183,6 +184,10 @@ TEST_CASE("the lot line in the file has the lot's size at the stated scale", "[d
 {
     const auto plan = test::yard_plan(UnitSystem::us);
     CHECK(has(drawn_text(plan), "Plan: 1 in = 20 ft at full sheet size (17 x 11 in)"));
+    const auto metric = drawn_text(test::yard_plan(UnitSystem::metric));
+    CHECK(has(metric, "at full sheet size (432 x 279 mm)")); // 17 x 25.4 = 431.8, 11 x 25.4 = 279.4
+    CHECK_FALSE(has(metric, "17 x 11"));
+    CHECK(has(metric, "Units: meters, millimeters"));
     // 60 x 100 ft at 1 in = 20 ft: 3 x 5 in = 216 x 360 pt. The lot line is the only path with these four corners.
     const auto svg = overview_files(plan).svg;
     const std::string dashes = "stroke-dasharray:14,2.5,3,2.5,3,2.5";
@@ -194,6 +199,29 @@ TEST_CASE("the lot line in the file has the lot's size at the stated scale", "[d
                         &y[1], &x[2], &y[2], &x[3], &y[3]) == 8);
     CHECK(std::abs(x[1] - x[0]) == Approx(216).margin(0.01));
     CHECK(std::abs(y[2] - y[1]) == Approx(360).margin(0.01));
+}
+
+TEST_CASE("no line ends inside a figure in feet, inches and sixteenths", "[draw]")
+{
+    // Room for the name and "15'-10" but not for the fraction: the whole figure goes to the next line.
+    Lettering lettering;
+    const TextStyle style{.size_pt = 8};
+    const auto width = [&](const std::string& text) { return lettering.set(text, style).size.width_pt; };
+    const std::string name = "corner A of the house";
+    const auto set = lettering.set(name + " 15'-10 5/8\"", {.size_pt = 8, .wrap_pt = width(name + " 15'-10") + 1});
+    CHECK(set.size.width_pt == Approx(width(name)).margin(width(" ")));
+    CHECK(set.size.height_pt == Approx(2 * lettering.set(name, style).size.height_pt).epsilon(0.05));
+    // Other blanks before a figure still break.
+    const auto other = lettering.set(name + " 15 58", {.size_pt = 8, .wrap_pt = width(name + " 15") + 1});
+    CHECK(other.size.width_pt == Approx(width(name + " 15")).margin(width(" ")));
+}
+
+TEST_CASE("a profile drawn at one scale is not said to be stretched", "[draw]")
+{
+    const DrawScale foot{.metres_per_pt = 0.0254, .text = ""};
+    const DrawScale inch{.metres_per_pt = 0.0254 / 12, .text = ""};
+    CHECK(ProfileScale{.along = foot, .up = foot}.stretch_words() == "heights not stretched");
+    CHECK(ProfileScale{.along = foot, .up = inch}.stretch_words() == "heights stretched 12 times");
 }
 
 TEST_CASE("heights in a profile are stretched by the ratio of its two scales", "[draw]")

@@ -268,7 +268,7 @@ TEST_CASE("an empty lot has every gap with its effect, and nothing on the list c
     }
     site.marks = {mark_of(Facility::sewer_unstated, "")};
     CHECK(item_in(supplied_items(site, job_on("")), "marks", "storm sewer").supplied); // green paint may be either
-    CHECK(item_in(supplied_items(site, job_on("")), "marks", "dates").state == "missing on 1 marks");
+    CHECK(item_in(supplied_items(site, job_on("")), "marks", "dates").state == "missing on 1 mark");
 }
 
 TEST_CASE("ticket, private lines and request are read from the job file", "[office]")

@@ -124,6 +124,16 @@ std::string overlaps(const DrawnSheets& drawn)
 
 } // namespace
 
+TEST_CASE("every sheet says for which utilities no marks are supplied, for sheets are parted", "[sheet]")
+{
+    const auto* const paper = GENERATE("letter", "tabloid", "a4", "a3");
+    const auto drawn = drawn_sheets(planned("quillet-lane", {{"sheet.paper", paper}})); // it lacks the storm sewers'
+    const auto says = [](const DrawnText& one) {
+        return one.text.find("not permission to dig. No marks supplied for: storm sewer.") != std::string::npos;
+    };
+    CHECK(static_cast<std::size_t>(std::ranges::count_if(drawn.texts, says)) == drawn.sheets);
+}
+
 TEST_CASE("no text on a sheet overlaps another, at three lots, on four papers and at every outlet", "[sheet]")
 {
     const auto* const paper = GENERATE("letter", "tabloid", "a4", "a3");

@@ -22,20 +22,25 @@ Polygon box(double x, double y, double to_x, double to_y)
     return {.outer = {{x, y}, {to_x, y}, {to_x, to_y}, {x, to_y}}, .holes = {}};
 }
 
-/// A trench 1 ft wide, 6 ft deep and 100 ft long along the x axis, measured and priced.
-TrenchPlan six_feet_deep(const Site& site, Rules& rules)
+/// A trench 1 ft wide and 100 ft long along the x axis, equally deep, measured and priced.
+TrenchPlan feet_deep(double depth_ft, const Site& site, Rules& rules)
 {
     rules.route.section = {.width_m = ft, .outside_diameter_m = 1e-6, .wall_m = 0, .bedding_m = 0};
     rules.route.restore_width_m = ft;
     TrenchPlan trench;
     trench.route.line = {{0, 0}, {100 * ft, 0}};
-    trench.problem = problem_over({{0, 6 * ft}, {100 * ft, 6 * ft}});
+    trench.problem = problem_over({{0, depth_ft * ft}, {100 * ft, depth_ft * ft}});
     trench.problem.section = rules.route.section;
     trench.profile.points = {{0, 0}, {100 * ft, 0}};
     trench.facts =
         facts_along(site, trench.route.line, surfaces_along(site, trench.route.line, rules.route), rules.route);
     fill_in(trench, site, rules);
     return trench;
+}
+
+TrenchPlan six_feet_deep(const Site& site, Rules& rules)
+{
+    return feet_deep(6, site, rules);
 }
 
 Site house_beside()
@@ -102,6 +107,26 @@ Finding stretch_finding(Severity severity, const std::string& words, double from
 }
 
 } // namespace
+
+TEST_CASE("a cut that reads 4'-0\" has the ladder, and one that reads 5'-0\" the protection", "[stop]")
+{
+    // 29 CFR 1926.651(c)(2) and .652(a)(1) ask "4 feet or more" and "5 feet or greater". 1/32 in is 0.0026 ft.
+    Site site;
+    site.outlets.resize(1);
+    Rules rules = default_rules();
+    rules.units = UnitSystem::us;
+    CHECK(feet_deep(3.9975, site, rules).safety.exits.size() == 1);
+    CHECK(feet_deep(3.9970, site, rules).safety.exits.empty());
+    CHECK(feet_deep(4.9975, site, rules).safety.protection.size() == 1);
+    CHECK(feet_deep(4.9970, site, rules).safety.protection.empty());
+    rules.safety.protection.guard_cut_m = 6 * ft;
+    const auto guards = [&](double depth_ft) {
+        const auto found = findings_of(site, rules, feet_deep(depth_ft, site, rules));
+        return std::ranges::count(found, "protection.guard_cut", &Finding::rule);
+    };
+    CHECK(guards(5.9975) == 1);
+    CHECK(guards(5.9970) == 0);
+}
 
 TEST_CASE("where side slopes have no room the stretch is measured and priced as shored, the rest as sloped", "[stop]")
 {

@@ -2,9 +2,33 @@
 #include "base/units.hpp"
 
 #include <catch2/catch.hpp>
+#include <cmath>
 #include <limits>
 
 using namespace trenchwright;
+
+TEST_CASE("a limit holds from the depth that is printed as the limit", "[units]")
+{
+    for (const auto units : {UnitSystem::us, UnitSystem::metric}) {
+        for (const double limit_m : {4 * 0.3048, 5 * 0.3048, 20 * 0.3048}) {
+            const double limit_mm = units == UnitSystem::us ? limit_m * 1000 : std::round(limit_m * 1000);
+            for (double under_mm = 0.01; under_mm < 3; under_mm += 0.02) {
+                const double depth_m = (limit_mm - under_mm) / 1000;
+                const bool reads_alike = depth_text(depth_m, units) == depth_text(limit_mm / 1000, units);
+                CHECK((depth_m >= printed_from_m(limit_mm / 1000, units)) == reads_alike);
+            }
+        }
+    }
+}
+
+TEST_CASE("a pipe's size is printed as tables give it", "[units]")
+{
+    // ASTM D2729: 3 in pipe is 3.250 in outside, 4 in pipe 4.215 in.
+    CHECK(diameter_text(3.25 * 0.0254, UnitSystem::us) == "3.25 in");
+    CHECK(diameter_text(4.215 * 0.0254, UnitSystem::us) == "4.215 in");
+    CHECK(diameter_text(3.25 * 0.0254, UnitSystem::metric) == "82.55 mm");
+    CHECK(diameter_text(0.110, UnitSystem::metric) == "110 mm");
+}
 
 TEST_CASE("every unit of length has a word that names it, and areas count in what goes with it", "[units]")
 {

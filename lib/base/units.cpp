@@ -168,6 +168,18 @@ std::string depth_text(double depth_m, UnitSystem units)
     return units == UnitSystem::us ? feet_inches(depth_m) : fixed(depth_m * 1000, 0) + " mm";
 }
 
+double printed_from_m(double limit_m, UnitSystem units)
+{
+    const double step_m = units == UnitSystem::us ? inch_in_m / 16 : 0.001;
+    return limit_m - step_m / 2;
+}
+
+std::string diameter_text(double diameter_m, UnitSystem units)
+{
+    return units == UnitSystem::us ? fmt::format("{:.4g} in", diameter_m / inch_in_m)
+                                   : fmt::format("{:.4g} mm", diameter_m * 1000);
+}
+
 std::string small_text(double length_m, UnitSystem units)
 {
     return units == UnitSystem::us ? fixed(length_m / inch_in_m, 1) + " in" : fixed(length_m * 1000, 0) + " mm";

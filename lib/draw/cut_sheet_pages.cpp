@@ -141,12 +141,9 @@ class Pages {
 
     void end()
     {
-        const auto& one_call = plan_.job.sheet.one_call;
-        const auto text = fmt::format("{}. Not permission to dig. HAND: hand tools or vacuum only; depth unknown until "
-                                      "exposed.\n* machine: {}.",
-                                      one_call.empty() ? "Call your one-call centre before you dig"
-                                                       : "Before you dig call " + one_call,
-                                      machine_note);
+        const auto text = fmt::format("Before you dig call {}. Not permission to dig. HAND: hand tools or vacuum only; "
+                                      "depth unknown until exposed.\n* machine: {}.",
+                                      one_call_words(plan_.job), machine_note);
         canvas_.text({inner_.left_pt, inner_.bottom_pt - foot_pt + 6}, text,
                      {.size_pt = 8, .bold = true, .ink = palette::hand});
     }

@@ -24,6 +24,40 @@ void fix_font_options(PangoContext* context)
     pango_context_set_round_glyph_positions(context, FALSE);
 }
 
+bool is_digit(char letter)
+{
+    return letter >= '0' && letter <= '9';
+}
+
+/// The blank of "10 5/8" at this place, where a figure would be broken in two: 15'-10 5/8" must not read as 15'-10".
+bool inside_a_figure(const std::string& text, std::size_t blank)
+{
+    if (text[blank] != ' ' || blank == 0 || !is_digit(text[blank - 1])) {
+        return false;
+    }
+    auto next = blank + 1;
+    while (next < text.size() && is_digit(text[next])) {
+        ++next;
+    }
+    return next > blank + 1 && next + 1 < text.size() && text[next] == '/' && is_digit(text[next + 1]);
+}
+
+/// No line ends inside a figure in feet, inches and sixteenths.
+void keep_figures_whole(PangoLayout* layout, const std::string& text)
+{
+    PangoAttrList* whole = pango_attr_list_new();
+    for (std::size_t i = 0; i < text.size(); ++i) {
+        if (inside_a_figure(text, i)) {
+            auto* kept = pango_attr_allow_breaks_new(FALSE);
+            kept->start_index = static_cast<guint>(i - 1);
+            kept->end_index = static_cast<guint>(i + 2);
+            pango_attr_list_insert(whole, kept); // the list owns it
+        }
+    }
+    pango_layout_set_attributes(layout, whole);
+    pango_attr_list_unref(whole);
+}
+
 SetText laid_out(PangoContext* context, const std::string& text, const TextStyle& style)
 {
     auto* layout = pango_layout_new(context);
@@ -39,6 +73,7 @@ SetText laid_out(PangoContext* context, const std::string& text, const TextStyle
     if (style.wrap_pt > 0) {
         pango_layout_set_width(layout, static_cast<int>(std::floor(style.wrap_pt * PANGO_SCALE)));
         pango_layout_set_wrap(layout, PANGO_WRAP_WORD_CHAR);
+        keep_figures_whole(layout, text);
     }
     int width = 0;
     int height = 0;

@@ -245,7 +245,8 @@ void outlet_detail(ColumnText& column, const SheetSet& set)
     shares.front() = 0.14;
     column.table(rows, shares);
     if (set.plan.site.outlets[set.outcome->outlet].kind == OutletKind::curb) {
-        column.paragraph("The curb's width is not supplied; it is drawn 6 in (150 mm) wide.",
+        column.paragraph(fmt::format("The curb's width is not supplied; it is drawn {} wide.",
+                                     small_text(curb_width_m, set.plan.job.rules.units)),
                          {.size_pt = 6, .italic = true});
     }
 }

@@ -61,7 +61,7 @@ double draw_title(Canvas& canvas, const JobPlan& plan)
     std::string facts = "Date stated: " + (job.date.empty() ? std::string("none") : job.date);
     facts += job.prepared_for.empty() ? "" : "   For: " + job.prepared_for;
     facts += job.prepared_by.empty() ? "" : "   By: " + job.prepared_by;
-    facts += job.rules.units == UnitSystem::us ? "   Units: feet, inches" : "   Units: metres, millimetres";
+    facts += job.rules.units == UnitSystem::us ? "   Units: feet, inches" : "   Units: meters, millimeters";
     const TextStyle style{.size_pt = 7.4};
     const double width = canvas.text_size(facts, style).width_pt;
     canvas.text({right - width, margin_pt + 1}, facts, style);

@@ -57,7 +57,9 @@ void draw_north(PlanView& view, const PageBox& strip)
 void draw_scale(PlanView& view, const PageBox& strip)
 {
     const double right = draw_scale_bar(view, strip, 120).blocks_pt;
-    const auto text = fmt::format("Plan: {} at full sheet size (17 x 11 in)", view.scale.text);
+    const bool us = view.plan.job.rules.units == UnitSystem::us;
+    const auto text =
+        fmt::format("Plan: {} at full sheet size ({})", view.scale.text, us ? "17 x 11 in" : "432 x 279 mm");
     view.canvas.text({right + 22, strip.centre().y_pt - 4}, text, {.size_pt = 6.6, .bold = true});
 }
 

@@ -147,8 +147,8 @@ void draw_strip_head(Canvas& canvas, const PageBox& room, const ProfileScale& sc
         "Profiles: 0+00 at the outlet or the junction (left); stations rise upstream to the source (right)";
     text += left_out > 0 ? fmt::format("; no room for the last {}, see report.txt", left_out) : "";
     canvas.text({room.left_pt + 2, room.top_pt}, text, {.size_pt = 6.6, .bold = left_out > 0});
-    const auto note = fmt::format("Across {}, up {} at full sheet size; heights stretched {:.3g} times",
-                                  scale.along.text, scale.up.text, scale.stretch_ratio());
+    const auto note =
+        fmt::format("Across {}, up {} at full sheet size; {}", scale.along.text, scale.up.text, scale.stretch_words());
     const TextStyle style{.size_pt = 6.6, .bold = true};
     canvas.text({room.right_pt - canvas.text_size(note, style).width_pt - 2, room.top_pt}, note, style);
 }

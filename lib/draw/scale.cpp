@@ -90,4 +90,11 @@ double round_step_ratio(double span_ratio, int most_parts)
     return 10 * power;
 }
 
+std::string ProfileScale::stretch_words() const
+{
+    const double ratio = stretch_ratio();
+    const bool true_to_nature = std::abs(ratio - 1) < 5e-4; // would be printed as 1
+    return true_to_nature ? std::string("heights not stretched") : fmt::format("heights stretched {:.3g} times", ratio);
+}
+
 } // namespace trenchwright

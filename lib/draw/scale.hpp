@@ -24,6 +24,8 @@ struct ProfileScale {
     DrawScale along;
     DrawScale up;
     [[nodiscard]] double stretch_ratio() const { return along.metres_per_pt / up.metres_per_pt; }
+    /// "heights stretched 10 times", "heights not stretched"
+    [[nodiscard]] std::string stretch_words() const;
 };
 /// The same from lists of one's own, in feet to the inch or paper ratios, rising; nothing when none is small enough.
 std::optional<DrawScale> scale_from(const std::vector<double>& list_ratio, double needed_m_per_pt, UnitSystem units);

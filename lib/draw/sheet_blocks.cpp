@@ -2,6 +2,7 @@
 #include "draw/sheet_parts.hpp"
 #include "plan/crew_alerts.hpp"
 #include "plan/hand_dig.hpp"
+#include "plan/report.hpp"
 
 #include <algorithm>
 #include <cmath>
@@ -43,17 +44,9 @@ std::string surfaces_text(const SheetSet& set)
     }
     std::vector<std::string> parts;
     for (const auto& [kind, area_m2] : cut_m2) {
-        auto words = kind;
-        std::replace(words.begin(), words.end(), '_', ' ');
-        parts.push_back(words + " " + area_text(area_m2, set.plan.job.rules.units));
+        parts.push_back(spoken(kind) + " " + area_text(area_m2, set.plan.job.rules.units));
     }
     return fmt::format("{}", fmt::join(parts, ", "));
-}
-
-/// To the hundredth of an inch: a curb is judged by it.
-std::string diameter_text(double diameter_m, UnitSystem units)
-{
-    return units == UnitSystem::us ? fmt::format("{:.2f} in", diameter_m / inch_in_m) : small_text(diameter_m, units);
 }
 
 std::string pipe_note(const SheetSet& set)
@@ -119,7 +112,7 @@ void trench_table(ColumnText& column, const SheetSet& set)
     }
     if (rows.size() > 1) {
         column.heading("Trenches");
-        column.table(rows, {0.06, 0.18, 0.19, 0.17, 0.2, 0.2});
+        column.table(rows, {0.05, 0.14, 0.17, 0.19, 0.225, 0.225});
         column.shows(SheetThing::trench_table);
     }
 }

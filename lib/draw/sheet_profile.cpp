@@ -208,9 +208,9 @@ void draw_cut(ProfileView& view, const Cut& cut)
 /// In one line; the letters shrink until it fits.
 void draw_head(Canvas& canvas, const PageBox& room, const ProfileScale& scale)
 {
-    const auto text = fmt::format("Profile across {}, up {}, heights stretched {:.3g} times; stations rise from the "
+    const auto text = fmt::format("Profile across {}, up {}, {}; stations rise from the "
                                   "outlet or the junction",
-                                  scale.along.text, scale.up.text, scale.stretch_ratio());
+                                  scale.along.text, scale.up.text, scale.stretch_words());
     TextStyle style{.size_pt = 6.8, .bold = true};
     while (canvas.text_size(text, style).width_pt > room.width_pt() - 4) {
         style.size_pt -= 0.1;

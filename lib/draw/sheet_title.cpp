@@ -94,14 +94,14 @@ std::vector<Cell> cells_of(const SheetSet& set, const std::string& sheet, const 
     };
 }
 
+/// Stands on every sheet, which may be parted from the others.
 std::string one_call_line(const SheetSet& set)
 {
-    const auto& one_call = set.plan.job.sheet.one_call;
     const auto& ticket = set.plan.job.ticket.number;
-    auto text = one_call.empty() ? std::string("Call your one-call centre before you dig (its number is not supplied)")
-                                 : "Before you dig call " + one_call;
-    text += ticket.empty() ? "; ticket: not supplied" : "; ticket " + ticket;
-    return text + ". This sheet is not permission to dig.";
+    const auto missing = missing_marks_short(set.plan);
+    return fmt::format("Before you dig call {}; {}. This sheet is not permission to dig.{}{}",
+                       one_call_words(set.plan.job), ticket.empty() ? "ticket: not supplied" : "ticket " + ticket,
+                       missing.empty() ? "" : " ", missing);
 }
 
 /// What the title block holds of what a reviewer looks for.

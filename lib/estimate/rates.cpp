@@ -38,7 +38,7 @@ constexpr std::array<RateKind, 35> kinds{{
     {"private_locate", RatePer::each, "Private locate", false},
     {"sprinkler_repair", RatePer::each, "Allowance for sprinkler repair", false},
     {"as_built", RatePer::each, "Record drawing", false},
-    {"mobilisation", RatePer::each, "Mobilisation", false},
+    {"mobilisation", RatePer::each, "Mobilization", false},
     {"inside_dig", RatePer::volume, "Footing drain: hand dig inside", false},
     {"inside_stone", RatePer::volume, "Footing drain: stone", false},
     {"inside_pipe", RatePer::length, "Footing drain: pipe", false},

@@ -176,7 +176,6 @@ std::string alert_box(const JobPlan& plan, const OutletOutcome& outcome)
 
 std::string head(const JobPlan& plan, const OutletOutcome* outcome)
 {
-    const auto& one_call = plan.job.sheet.one_call;
     const auto title = xml_escaped(plan.job.name);
     auto html = fmt::format("<!DOCTYPE html>\n<html lang=\"en\">\n<head>\n<meta charset=\"utf-8\">\n"
                             "<meta name=\"viewport\" content=\"width=device-width, initial-scale=1\">\n"
@@ -188,9 +187,8 @@ std::string head(const JobPlan& plan, const OutletOutcome* outcome)
         const auto& outlet = plan.site.outlets[outcome->outlet];
         html += fmt::format("<p>To {}</p>\n", xml_escaped(outlet.name.empty() ? outlet.id : outlet.name));
     }
-    html +=
-        fmt::format("<p class=\"warn\">This page is not permission to dig. {}.</p>\n",
-                    one_call.empty() ? "Call 811 (your one-call center) first" : "First call " + xml_escaped(one_call));
+    html += fmt::format("<p class=\"warn\">This page is not permission to dig. First call {}.</p>\n",
+                        xml_escaped(one_call_words(plan.job)));
     for (const auto& line : not_supplied_lines(plan)) {
         html += fmt::format("<p class=\"warn\">{}</p>\n", xml_escaped(line));
     }

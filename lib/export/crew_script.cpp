@@ -22,6 +22,7 @@ label { display: block; margin: 10px 0; } .row { display: flex; gap: 10px; align
 .tick input { width: 44px; height: 44px; flex: none; }
 #plan { display: block; width: 100%; height: 60vh; min-height: 320px; border: 3px solid #000; touch-action: none;
  user-select: none; background: #fff; }
+.figure { white-space: nowrap; }
 dl { display: grid; grid-template-columns: auto 1fr; gap: 4px 14px; margin: 12px 0; border: 3px solid #000; padding: 10px; }
 dt { font-weight: bold; } dd { margin: 0; } dd.big { font-size: 34px; font-weight: bold; line-height: 1.1; }
 .by-hand-word { background: #000; color: #fff; padding: 0 8px; }
@@ -82,11 +83,21 @@ const rodText = (row) => {
   if (rod < 0) return 'trench bottom above the line of sight';
   return us ? (rod / 0.3048).toFixed(2) + ' ft, ' + feetInches(rod) : rod.toFixed(3) + ' m';
 };
+// A figure in feet, inches and sixteenths is never broken over two lines.
+const fill = (node, value) => {
+  node.replaceChildren(...value.split(/(\d+'-\d+ \d+\/\d+")/).map((part, index) => {
+    if (index % 2 === 0) return part;
+    const figure = document.createElement('span');
+    figure.className = 'figure';
+    figure.textContent = part;
+    return figure;
+  }));
+};
 const fact = (name, value, kind) => {
   if (!value) return;
   const term = document.createElement('dt'), text = document.createElement('dd');
   term.textContent = name;
-  text.textContent = value;
+  fill(text, value);
   if (kind) text.className = kind;
   byId('facts').append(term, text);
 };
@@ -114,6 +125,9 @@ const show = (index) => {
 };
 const showRods = () => document.querySelectorAll('[data-rod]').forEach((cell) => {
   cell.textContent = rodText(rows[Number(cell.dataset.rod)]);
+});
+document.querySelectorAll('ol.crossings p, li, td').forEach((node) => {
+  if (node.children.length === 0) fill(node, node.textContent);
 });
 const showDug = () => circles.forEach((circle, index) =>
   circle.classList.toggle('dug', Boolean((kept.dug || {})[index])));

@@ -1,4 +1,5 @@
 #include "export/plan_files.hpp"
+#include "plan/outlet_state.hpp"
 
 #include <fmt/format.h>
 
@@ -35,12 +36,14 @@ std::string plain_money(Cents cents)
     return fmt::format("{}{}.{:02}", cents < 0 ? "-" : "", size / 100, size % 100);
 }
 
-std::string stations(const EstimateLine& line)
+/// In the unit of the printed stations, for the plan's own units stand in plan.json.
+std::string stations(const EstimateLine& line, UnitSystem units)
 {
+    const double unit_m = units == UnitSystem::us ? ft_in_m : 1;
     std::string text;
     for (const auto& span : line.stations) {
-        text += fmt::format("{}{:.2f}{}", text.empty() ? "" : " ", span.from_m,
-                            span.to_m > span.from_m ? fmt::format("-{:.2f}", span.to_m) : "");
+        text += fmt::format("{}{:.2f}{}", text.empty() ? "" : " ", span.from_m / unit_m,
+                            span.to_m > span.from_m ? fmt::format("-{:.2f}", span.to_m / unit_m) : "");
     }
     return text;
 }
@@ -57,7 +60,7 @@ std::string line_row(const std::string& outlet, const EstimateLine& line, UnitSy
                 std::string(unit_of(line.per, units)), rate(line.rate.low, line.per, units),
                 rate(line.rate.likely, line.per, units), rate(line.rate.high, line.per, units),
                 plain_money(line.cents.low), plain_money(line.cents.likely), plain_money(line.cents.high),
-                line.trade_hours.empty() ? "" : fmt::format("{:.2f}", line.hours.likely), stations(line),
+                line.trade_hours.empty() ? "" : fmt::format("{:.2f}", line.hours.likely), stations(line, units),
                 line.rate_date});
 }
 
@@ -73,6 +76,9 @@ std::string outlet_rows(const JobPlan& plan, const OutletOutcome& outcome)
     const auto& made = *outcome.estimate;
     const auto& id = plan.site.outlets[outcome.outlet].id;
     std::string text;
+    if (state_of(outcome) == OutletState::stop) {
+        text += row({id, "stop", "", stop_sentence(), "", "", "", "", "", "", "", "", "", "", "", ""});
+    }
     for (const auto& line : made.lines) {
         text += line_row(id, line, plan.job.rules.units);
     }
@@ -96,9 +102,9 @@ std::string outlet_rows(const JobPlan& plan, const OutletOutcome& outcome)
 std::string estimate_csv(const JobPlan& plan)
 {
     const auto& currency = plan.job.rules.currency;
-    std::string text =
-        row({"outlet", "row", "item", "name", "trench", "quantity", "unit", "rate low", "rate likely", "rate high",
-             "low " + currency, "likely " + currency, "high " + currency, "crew hours", "stations m", "rate date"});
+    std::string text = row({"outlet", "row", "item", "name", "trench", "quantity", "unit", "rate low", "rate likely",
+                            "rate high", "low " + currency, "likely " + currency, "high " + currency, "crew hours",
+                            plan.job.rules.units == UnitSystem::us ? "stations ft" : "stations m", "rate date"});
     for (const auto& line : not_supplied_lines(plan)) {
         text += row({"", "not supplied", "", line, "", "", "", "", "", "", "", "", "", "", "", ""});
     }

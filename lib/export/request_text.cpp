@@ -164,17 +164,18 @@ std::string strip_text(const JobPlan& plan, const LocateRequest& request, const 
                     "the job file names another.",
                     page_width, 2) +
             "\n" + extent_text(plan, trenches, world);
-    text += wrapped(fmt::format(
-                        "Places are x, y in {} ({}). {}", plan.site.frame.name, unit_word(plan.site.frame.native_unit),
-                        world.why_not().empty()
-                            ? fmt::format("Latitude and longitude are WGS 84{}.",
-                                          world.accuracy_m() > 0
-                                              ? fmt::format(", the datum shift good to {}",
-                                                            length_text(world.accuracy_m(), plan.job.rules.units))
-                                              : "")
-                            : "No latitude and longitude: " + world.why_not() + "."),
-                    page_width, 2) +
-            "\n";
+    text +=
+        wrapped(fmt::format("Places are x, y in {}, unit {}. {}", plan.site.frame.name,
+                            unit_word(plan.site.frame.native_unit),
+                            world.why_not().empty()
+                                ? fmt::format("Latitude and longitude are WGS 84{}.",
+                                              world.accuracy_m() > 0
+                                                  ? fmt::format(", the datum shift good to {}",
+                                                                length_text(world.accuracy_m(), plan.job.rules.units))
+                                                  : "")
+                                : "No latitude and longitude: " + world.why_not() + "."),
+                page_width, 2) +
+        "\n";
     for (const auto* trench : trenches) {
         text += trench_lines(plan, *trench, world);
     }

@@ -128,10 +128,7 @@ std::string stop_text(const JobPlan& plan)
     if (std::ranges::none_of(plan.outcomes, [](const auto& one) { return state_of(one) == OutletState::stop; })) {
         return "";
     }
-    return wrapped(fmt::format("{}. Not to be dug as planned; the report and the sheets say where and why.",
-                               state_sentence(OutletState::stop)),
-                   page_width, 0) +
-           "\n";
+    return "\n" + wrapped(stop_sentence(), page_width, 2) + "\n";
 }
 
 /// Two lines: what decides, then what has to be dug.

@@ -61,12 +61,25 @@ std::vector<std::string> not_supplied_lines(const JobPlan& plan)
     return lines;
 }
 
+std::string missing_marks_short(const JobPlan& plan)
+{
+    if (plan.site.marks.empty()) {
+        return "No marks supplied of any utility.";
+    }
+    return plan.no_marks_for.empty() ? ""
+                                     : fmt::format("No marks supplied for: {}.", fmt::join(plan.no_marks_for, ", "));
+}
+
+std::string one_call_words(const Job& job)
+{
+    return job.sheet.one_call.empty() ? "811 (your one-call center)" : job.sheet.one_call;
+}
+
 std::string short_caution(const Job& job)
 {
-    const auto& one_call = job.sheet.one_call;
     return fmt::format("Not permission to dig: call {} first and wait for every owner's answer. Marks show horizontal "
                        "position only: expose every line by hand before a machine comes near.",
-                       one_call.empty() ? "811 (your one-call center)" : one_call);
+                       one_call_words(job));
 }
 
 std::string ticket_life_text(const Job& job)

@@ -44,4 +44,10 @@ std::string_view state_sentence(OutletState state)
     return state == OutletState::stop ? "STOP: engineer or change needed" : state_text(state);
 }
 
+std::string stop_sentence()
+{
+    return std::string(state_sentence(OutletState::stop)) +
+           ". Not to be dug as planned; the report and the sheets say where and why.";
+}
+
 } // namespace trenchwright

@@ -1,5 +1,6 @@
 #pragma once
 
+#include <string>
 #include <string_view>
 
 namespace trenchwright {
@@ -22,5 +23,7 @@ std::string_view state_text(OutletState state);
 std::string_view state_word(OutletState state);
 /// In words: "works", "STOP: engineer or change needed", "refused".
 std::string_view state_sentence(OutletState state);
+/// What follows from a STOP, wherever the outlet's trench or price is given.
+std::string stop_sentence();
 
 } // namespace trenchwright

@@ -186,15 +186,33 @@ std::vector<std::string> words_of(const std::string& list)
     return words;
 }
 
+/// As deep as the limit or deeper, exactly; and whole stretches that only read as deep as the limit, for who digs by
+/// the paper finds the limit there.
+std::vector<OverSpan> deep_stretches(const TrenchPlan& trench, double limit_m, UnitSystem units)
+{
+    auto deep = cut_from(trench.problem, trench.profile, limit_m);
+    const auto exact = deep;
+    for (const auto& reads : cut_from(trench.problem, trench.profile, printed_from_m(limit_m, units))) {
+        const auto within = [&](const OverSpan& one) {
+            return one.span.to_m >= reads.span.from_m && one.span.from_m <= reads.span.to_m;
+        };
+        if (std::ranges::none_of(exact, within)) {
+            deep.push_back(reads);
+        }
+    }
+    std::ranges::sort(deep, {}, [](const OverSpan& one) { return one.span.from_m; });
+    return deep;
+}
+
 void add_protection(TrenchPlan& trench, const Site& site, const Rules& rules)
 {
     auto& safety = trench.safety;
     if (rules.safety.trees.bore) {
         take_out_bores(trench, site, rules);
     }
-    safety.exits = cut_from(trench.problem, trench.profile, rules.exit_and_air_check_cut_m);
+    safety.exits = deep_stretches(trench, rules.exit_and_air_check_cut_m, rules.units);
     safety.protection.clear();
-    for (const auto& cut : cut_from(trench.problem, trench.profile, rules.protective_system_cut_m)) {
+    for (const auto& cut : deep_stretches(trench, rules.protective_system_cut_m, rules.units)) {
         const auto stretches = rules.safety.protection.shore ? std::vector{shored_stretch(trench, cut)}
                                                              : slope_where_room(trench, site, rules, cut);
         safety.protection.insert(safety.protection.end(), stretches.begin(), stretches.end());

@@ -83,8 +83,8 @@ std::string basis(const JobPlan& plan)
         "Pipe: {}, outside diameter {}. Trench: {} wide ({}), {} bedding. Least fall {}. Deepest cut allowed {}.\n"
         "Hand-dig tolerance: {} each side of a facility's outer edge, plus its position accuracy. Width unknown is "
         "taken as 0.\nFrame: {}. Stations start at 0+00.00 at the outlet and rise upstream toward the house.\n",
-        rules.pipe_name, small_text(section.outside_diameter_m, rules.units), small_text(section.width_m, rules.units),
-        rules.width_preset, small_text(section.bedding_m, rules.units),
+        rules.pipe_name, diameter_text(section.outside_diameter_m, rules.units),
+        small_text(section.width_m, rules.units), rules.width_preset, small_text(section.bedding_m, rules.units),
         fall_text(rules.route.least_fall_ratio, rules.units), depth_text(rules.route.deepest_cut_m, rules.units),
         small_text(rules.route.tolerance_m, rules.units), plan.site.frame.name);
     if (ground_error) {

@@ -279,7 +279,9 @@ std::string estimate_text(const JobPlan& plan, const OutletOutcome& outcome)
     }
     const auto& made = *outcome.estimate;
     const UnitSystem u = plan.job.rules.units;
+    const bool stop = state_of(outcome) == OutletState::stop;
     return "\n" + heading("Estimate: " + plan.site.outlets[outcome.outlet].name) +
+           (stop ? wrapped(stop_sentence(), page_width, 2) + "\n\n" : "") +
            lines_text(made, u, plan.job.rules.currency) + "\n" + shares_text(plan, outcome) + "\n" + hours_text(made) +
            "\n" + not_priced_text(made) + where_text(made, u);
 }

@@ -101,13 +101,6 @@ std::string drop_text(double drop_m, UnitSystem units)
     return std::abs(drop_m) < straight_m ? std::string("straight out") : over_text(-drop_m, units);
 }
 
-/// A pipe's own size, to the thousandth of an inch as the tables give it.
-std::string size_text(double size_m, UnitSystem units)
-{
-    return units == UnitSystem::us ? fmt::format("{:.4g} in", size_m / inch_in_m)
-                                   : fmt::format("{:.4g} mm", size_m * 1000);
-}
-
 std::vector<std::string> core_row(const TrenchPlan& trench, const JobPlan& plan)
 {
     const UnitSystem u = plan.job.rules.units;
@@ -140,9 +133,9 @@ std::vector<std::string> material_row(const MaterialItem& item, const Rules& rul
         note = fmt::format("{} ({}), {} a bag", volume_text(item.volume_m3, u), load_text(item.mass_kg, u),
                            bag_text(rules.footing.bag_yield_m3, u));
     }
-    std::string size = item.size_m > 0 ? "for pipe " + size_text(item.size_m, u) + " outside" : "";
+    std::string size = item.size_m > 0 ? "for pipe " + diameter_text(item.size_m, u) + " outside" : "";
     if (item.branch_size_m > 0) {
-        size += ", branch " + size_text(item.branch_size_m, u);
+        size += ", branch " + diameter_text(item.branch_size_m, u);
     }
     if (item.angle_rad) {
         size = degrees(*item.angle_rad) + ", " + size;
@@ -207,7 +200,11 @@ std::string materials_text(const JobPlan& plan, const OutletOutcome& outcome)
     }
     const auto& name = plan.site.outlets[outcome.outlet].name;
     return "\n" + heading(fmt::format("Material list: all sources to {}", name)) + text_table(rows, {2}) +
-           (plan.footing ? "Bends along the footing are not counted.\n" : "");
+           wrapped(fmt::format("Not in this list: end pieces at the outlet such as pop-ups, downspout adapters, wall "
+                               "sleeves{}. The estimate counts those it prices.",
+                               plan.footing ? ", bends along the footing" : ""),
+                   page_width, 0) +
+           "\n";
 }
 
 } // namespace trenchwright

@@ -76,10 +76,14 @@ std::string setbacks_text(const JobPlan& plan, const TrenchSafety& safety)
     const UnitSystem u = plan.job.rules.units;
     std::vector<std::vector<std::string>> rows{{"Distance to", "Nearest", "At", "Asked", "", "Nearer along"}};
     for (const auto& check : safety.setbacks) {
+        const bool asked = check.rule.distance_m > 0; // a distance of 0 asks nothing
         rows.push_back({check.kind + (check.id.empty() ? "" : " " + check.id), length_text(check.nearest_m, u),
-                        station_text(check.nearest_station_m, u), length_text(check.rule.distance_m, u),
-                        check.rule.hard ? "hard" : "warn",
-                        check.too_near.empty() ? "-" : length_text(total_m(check.too_near), u)});
+                        station_text(check.nearest_station_m, u),
+                        asked ? length_text(check.rule.distance_m, u) : "none",
+                        !asked            ? "-"
+                        : check.rule.hard ? "hard"
+                                          : "warn",
+                        !asked || check.too_near.empty() ? "-" : length_text(total_m(check.too_near), u)});
     }
     return text_table(rows, {1, 2, 3, 5});
 }

@@ -38,7 +38,7 @@ std::string quantities_text(const TrenchPlan& trench, const Site& site, const Ru
                     rules.soil.swell_ratio * 100, rules.soil.shrink_ratio * 100);
     std::string surfaces;
     for (const auto& [kind, area] : q.restore_m2) {
-        surfaces += fmt::format("{}{} {}", surfaces.empty() ? "" : ", ", kind, area_text(area, u));
+        surfaces += fmt::format("{}{} {}", surfaces.empty() ? "" : ", ", spoken(kind), area_text(area, u));
     }
     return text + fmt::format("Put back: {}.\n", surfaces);
 }

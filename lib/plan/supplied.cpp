@@ -66,7 +66,9 @@ std::vector<SuppliedItem> mark_items(const Site& site)
     }
     const auto on_marks = [&](const std::string& item, auto lacks, const std::string& effect) {
         const auto missing = std::ranges::count_if(site.marks, lacks);
-        list.add(item, missing == 0, missing == 0 ? "on every mark" : fmt::format("missing on {} marks", missing),
+        list.add(item, missing == 0,
+                 missing == 0 ? "on every mark"
+                              : fmt::format("missing on {} {}", missing, missing == 1 ? "mark" : "marks"),
                  effect);
     };
     if (!site.marks.empty()) {
@@ -90,7 +92,8 @@ std::string said_by(const PrivateLineAnswer& answer)
 std::vector<SuppliedItem> private_items(const Job& job)
 {
     List list("private lines");
-    const std::string effect = "No one-call center marks it. Ask the owner, look for it, or have it located.";
+    const std::string effect =
+        "No one-call center marks private lines: ask the owner, look, or order a private locate.";
     for (const auto& kind : private_line_kinds()) {
         const auto answer = std::ranges::find(job.private_lines, kind.key, &PrivateLineAnswer::kind);
         const std::string item(kind.words);

@@ -42,6 +42,12 @@ std::vector<std::string> not_supplied_lines(const JobPlan& plan);
 std::string missing_marks_line(const Site& site, const std::vector<std::string>& kinds);
 std::string private_lines_line(const Job& job);
 
+/// "No marks supplied for: gas." and nothing more, for where there is one line; empty where every kind is marked.
+std::string missing_marks_short(const JobPlan& plan);
+
+/// Whom to call before digging, as every paper names it: the job's one-call center, else 811.
+std::string one_call_words(const Job& job);
+
 /// The cautions in two sentences, for where there is no room for all of them.
 std::string short_caution(const Job& job);
 

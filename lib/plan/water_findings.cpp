@@ -90,7 +90,8 @@ std::string advice(const TrenchPlan& trench, const Reach& reach, const Outlet& o
     if (room_m && pipe.outside_diameter_m > *room_m) {
         return fmt::format("It needs the {}, {} outside, and the curb leaves {} for a pipe: {} would carry it, or "
                            "another outlet.",
-                           pipe.name, small_text(pipe.outside_diameter_m, u), small_text(*room_m, u), side_by_side);
+                           pipe.name, diameter_text(pipe.outside_diameter_m, u), diameter_text(*room_m, u),
+                           side_by_side);
     }
     return fmt::format("It needs the {}: this plan is for a smaller pipe.", pipe.name);
 }

@@ -31,6 +31,17 @@ async function facts(page) {
 const viewBox = (page) => page.$eval('#plan', (svg) => svg.getAttribute('viewBox').split(' ').map(Number));
 const picked = (page) => page.$eval('#pick', (list) => Number(list.value));
 
+/** A figure in feet, inches and sixteenths stands on one line, wherever it is the only way to read it. */
+async function figuresStandOnOneLine(page, us) {
+  if (!us) return;
+  const boxes = await page.$$eval('.figure', (all) => all.map((one) => one.getClientRects().length));
+  assert.ok(boxes.includes(1));
+  assert.ok(boxes.every((lines) => lines <= 1)); // 0: in a list that is closed
+  const [shown, kept] = await page.$eval('#facts', (list) => [list.textContent.match(/ \d+\/\d+"/g) || [],
+    [...list.querySelectorAll('.figure')].map((one) => one.textContent)]);
+  assert.equal(shown.length, kept.length);
+}
+
 async function everyStationReadsAsInTheCutSheet(page, stations, us) {
   for (let i = 0; i < stations.length; ++i) {
     await page.selectOption('#pick', String(i));
@@ -181,6 +192,7 @@ async function checkLot(browser, lot, args) {
   await page.screenshot({ path: join(work, `${lot}${args.join('')}.png`), fullPage: true });
 
   await everyStationReadsAsInTheCutSheet(page, stations, us);
+  await figuresStandOnOneLine(page, us);
   await tapsPickAndDragsMove(page, stations);
   await pinchZooms(page);
   await keysAndNamesSuffice(page);

@@ -59,7 +59,7 @@ def main():
         summed = lambda key: sum(trench["quantities"][key] for trench in trenches)
         for method in ("machine", "hand"):
             near(said(f"{method}_dig", YD3), summed(f"{method}_cut_m3"), method)
-            length = sum(stretch(row["stations m"]) for row in own if row["item"] == f"{method}_dig")
+            length = sum(FT * stretch(row["stations ft"]) for row in own if row["item"] == f"{method}_dig")
             assert abs(length - summed(f"{method}_length_m")) < 0.3, (method, length, summed(f"{method}_length_m"))
         near(said("haul", YD3), summed("haul_loose_m3"), "haul")
         near(said("bedding", YD3), summed("bedding_m3"), "bedding")
