@@ -110,22 +110,22 @@ Finding stretch_finding(Severity severity, const std::string& words, double from
 
 TEST_CASE("a cut that reads 4'-0\" has the ladder, and one that reads 5'-0\" the protection", "[stop]")
 {
-    // 29 CFR 1926.651(c)(2) and .652(a)(1) ask "4 feet or more" and "5 feet or greater". 1/32 in is 0.0026 ft.
+    // 29 CFR 1926.651(c)(2) and .652(a)(1) ask "4 feet or more" and "5 feet or greater". 1/16 in is 0.0052 ft.
     Site site;
     site.outlets.resize(1);
     Rules rules = default_rules();
-    rules.units = UnitSystem::us;
+    rules.units = GENERATE(UnitSystem::us, UnitSystem::metric); // what is asked does not hang on the paper
     CHECK(feet_deep(3.9975, site, rules).safety.exits.size() == 1);
-    CHECK(feet_deep(3.9970, site, rules).safety.exits.empty());
+    CHECK(feet_deep(3.9940, site, rules).safety.exits.empty());
     CHECK(feet_deep(4.9975, site, rules).safety.protection.size() == 1);
-    CHECK(feet_deep(4.9970, site, rules).safety.protection.empty());
+    CHECK(feet_deep(4.9940, site, rules).safety.protection.empty());
     rules.safety.protection.guard_cut_m = 6 * ft;
     const auto guards = [&](double depth_ft) {
         const auto found = findings_of(site, rules, feet_deep(depth_ft, site, rules));
         return std::ranges::count(found, "protection.guard_cut", &Finding::rule);
     };
     CHECK(guards(5.9975) == 1);
-    CHECK(guards(5.9970) == 0);
+    CHECK(guards(5.9940) == 0);
 }
 
 TEST_CASE("where side slopes have no room the stretch is measured and priced as shored, the rest as sloped", "[stop]")

@@ -2,21 +2,21 @@
 #include "base/units.hpp"
 
 #include <catch2/catch.hpp>
-#include <cmath>
 #include <limits>
 
 using namespace trenchwright;
 
-TEST_CASE("a limit holds from the depth that is printed as the limit", "[units]")
+TEST_CASE("no depth below printed_from_m is printed as the limit", "[units]")
 {
     for (const auto units : {UnitSystem::us, UnitSystem::metric}) {
-        for (const double limit_m : {4 * 0.3048, 5 * 0.3048, 20 * 0.3048}) {
-            const double limit_mm = units == UnitSystem::us ? limit_m * 1000 : std::round(limit_m * 1000);
+        for (const double limit_m : {4 * 0.3048, 5 * 0.3048, 1.5, 1.23456, 20 * 0.3048}) {
             for (double under_mm = 0.01; under_mm < 3; under_mm += 0.02) {
-                const double depth_m = (limit_mm - under_mm) / 1000;
-                const bool reads_alike = depth_text(depth_m, units) == depth_text(limit_mm / 1000, units);
-                CHECK((depth_m >= printed_from_m(limit_mm / 1000, units)) == reads_alike);
+                const double depth_m = limit_m - under_mm / 1000;
+                if (depth_text(depth_m, units) == depth_text(limit_m, units)) {
+                    CHECK(depth_m >= printed_from_m(limit_m));
+                }
             }
+            CHECK(printed_from_m(limit_m) == Approx(limit_m - 0.0015875).epsilon(1e-12)); // 25.4 mm / 16
         }
     }
 }

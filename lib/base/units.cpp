@@ -168,10 +168,9 @@ std::string depth_text(double depth_m, UnitSystem units)
     return units == UnitSystem::us ? feet_inches(depth_m) : fixed(depth_m * 1000, 0) + " mm";
 }
 
-double printed_from_m(double limit_m, UnitSystem units)
+double printed_from_m(double limit_m)
 {
-    const double step_m = units == UnitSystem::us ? inch_in_m / 16 : 0.001;
-    return limit_m - step_m / 2;
+    return limit_m - inch_in_m / 16;
 }
 
 std::string diameter_text(double diameter_m, UnitSystem units)

@@ -56,9 +56,9 @@ std::string depth_text(double depth_m, UnitSystem units);
 /// Fall and clearance figures that decide by fractions: "3.2 in" or "81 mm".
 std::string small_text(double length_m, UnitSystem units);
 
-/// The depth from which depth_text prints the limit or more: half its step under it. What a limit asks for holds from
-/// there, or a paper would show the limit reached and nothing asked.
-double printed_from_m(double limit_m, UnitSystem units);
+/// A limit less one sixteenth of an inch, the coarser step of depth_text. No depth below it is printed as the limit in
+/// either unit system, so what the limit asks for holds from there: no paper shows a limit reached and nothing asked.
+double printed_from_m(double limit_m);
 
 /// A pipe's own size to four figures, as tables give it: "3.25 in", "4.215 in" or "82.55 mm".
 std::string diameter_text(double diameter_m, UnitSystem units);

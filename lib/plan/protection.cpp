@@ -188,11 +188,11 @@ std::vector<std::string> words_of(const std::string& list)
 
 /// As deep as the limit or deeper, exactly; and whole stretches that only read as deep as the limit, for who digs by
 /// the paper finds the limit there.
-std::vector<OverSpan> deep_stretches(const TrenchPlan& trench, double limit_m, UnitSystem units)
+std::vector<OverSpan> deep_stretches(const TrenchPlan& trench, double limit_m)
 {
     auto deep = cut_from(trench.problem, trench.profile, limit_m);
     const auto exact = deep;
-    for (const auto& reads : cut_from(trench.problem, trench.profile, printed_from_m(limit_m, units))) {
+    for (const auto& reads : cut_from(trench.problem, trench.profile, printed_from_m(limit_m))) {
         const auto within = [&](const OverSpan& one) {
             return one.span.to_m >= reads.span.from_m && one.span.from_m <= reads.span.to_m;
         };
@@ -210,9 +210,9 @@ void add_protection(TrenchPlan& trench, const Site& site, const Rules& rules)
     if (rules.safety.trees.bore) {
         take_out_bores(trench, site, rules);
     }
-    safety.exits = deep_stretches(trench, rules.exit_and_air_check_cut_m, rules.units);
+    safety.exits = deep_stretches(trench, rules.exit_and_air_check_cut_m);
     safety.protection.clear();
-    for (const auto& cut : deep_stretches(trench, rules.protective_system_cut_m, rules.units)) {
+    for (const auto& cut : deep_stretches(trench, rules.protective_system_cut_m)) {
         const auto stretches = rules.safety.protection.shore ? std::vector{shored_stretch(trench, cut)}
                                                              : slope_where_room(trench, site, rules, cut);
         safety.protection.insert(safety.protection.end(), stretches.begin(), stretches.end());

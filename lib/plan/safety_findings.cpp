@@ -65,7 +65,7 @@ void exit_notes(Notes& notes)
                               depth_text(notes.rules.exit_and_air_check_cut_m, notes.units), notes.stretch(exit.span),
                               length_text(protection.exit_reach_m, notes.units), static_cast<int>(ways)),
                   exit.span.from_m, exit.span, "ladder");
-        if (exit.most_m >= printed_from_m(protection.guard_cut_m, notes.units)) {
+        if (exit.most_m >= printed_from_m(protection.guard_cut_m)) {
             notes.add(Severity::warning, "protection.guard_cut",
                       fmt::format("Cut of {} at {}: guard the edge, and rails on anything people walk over it.",
                                   depth_text(exit.most_m, notes.units), station_text(exit.most_station_m, notes.units)),
@@ -130,7 +130,7 @@ void protection_notes(Notes& notes)
                               "any change, and decides. Local code goes before.",
                               depth, where, protection_text(stretch, rules.soil, notes.units)),
                   stretch.cut.span.from_m, stretch.cut.span, stretch.shored ? "protect: shore" : "protect: slope");
-        if (stretch.cut.most_m >= printed_from_m(rules.engineer_cut_m, notes.units)) {
+        if (stretch.cut.most_m >= printed_from_m(rules.engineer_cut_m)) {
             notes.add(Severity::stop, "protection.engineer_cut",
                       fmt::format("Cut of {} at {}: a registered engineer designs the protection.",
                                   depth_text(stretch.cut.most_m, notes.units),
