@@ -1,8 +1,8 @@
 #include "commands.hpp"
-#include "draw/record_sheet.hpp"
-#include "export/geo_pdf.hpp"
-#include "export/plan_files.hpp"
-#include "plan/as_built.hpp"
+#include "trenchwright/draw/record_sheet.hpp"
+#include "trenchwright/export/geo_pdf.hpp"
+#include "trenchwright/export/plan_files.hpp"
+#include "trenchwright/asbuilt/as_built.hpp"
 
 #include <iostream>
 

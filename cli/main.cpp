@@ -1,9 +1,11 @@
-#include "base/error.hpp"
 #include "commands.hpp"
+#include "trenchwright/base/error.hpp"
+#include "trenchwright/base/version.hpp"
 
 #include <CLI/CLI.hpp>
 #include <algorithm>
 #include <exception>
+#include <fmt/format.h>
 #include <iostream>
 #include <string>
 
@@ -54,7 +56,7 @@ int run(int argc, char** argv)
 {
     CLI::App app("Plans a discharge trench from a house wall to a lawful outlet. Never permission to dig.",
                  "trenchwright");
-    app.set_version_flag("--version", "trenchwright " TRENCHWRIGHT_VERSION);
+    app.set_version_flag("--version", fmt::format("trenchwright {}", trenchwright::version()));
     app.require_subcommand(1);
     app.footer("Exit codes: 0 fine, 1 internal, 2 usage, 3 input, 4 output, 5 every outlet refused, "
                "6 every plan has a STOP.");

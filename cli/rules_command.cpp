@@ -1,6 +1,6 @@
 #include "commands.hpp"
-#include "plan/job.hpp"
-#include "plan/rules.hpp"
+#include "trenchwright/job/job.hpp"
+#include "trenchwright/rules/rules.hpp"
 
 #include <iostream>
 

@@ -1,5 +1,5 @@
-#include "geom/measure.hpp"
-#include "route/along_marks.hpp"
+#include "trenchwright/geom/measure.hpp"
+#include "trenchwright/route/along_marks.hpp"
 
 #include <catch2/catch.hpp>
 #include <cmath>

@@ -1,6 +1,6 @@
-#include "base/units.hpp"
-#include "geom/along.hpp"
-#include "geom/measure.hpp"
+#include "trenchwright/base/units.hpp"
+#include "trenchwright/geom/along.hpp"
+#include "trenchwright/geom/measure.hpp"
 
 #include <algorithm>
 #include <catch2/catch.hpp>

@@ -1,8 +1,8 @@
-#include "base/error.hpp"
-#include "geom/measure.hpp"
-#include "plan/as_built.hpp"
-#include "plan/drawn_outlet.hpp"
-#include "plan/laid_pipe.hpp"
+#include "trenchwright/base/error.hpp"
+#include "trenchwright/geom/measure.hpp"
+#include "trenchwright/asbuilt/as_built.hpp"
+#include "trenchwright/report/drawn_outlet.hpp"
+#include "trenchwright/asbuilt/laid_pipe.hpp"
 
 #include <algorithm>
 #include <catch2/catch.hpp>

@@ -1,5 +1,5 @@
-#include "geom/box_index.hpp"
-#include "geom/measure.hpp"
+#include "trenchwright/geom/box_index.hpp"
+#include "trenchwright/geom/measure.hpp"
 
 #include <catch2/catch.hpp>
 #include <random>

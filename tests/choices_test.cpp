@@ -1,7 +1,7 @@
 #include "export_fixture.hpp"
-#include "plan/choices.hpp"
-#include "plan/compare_jobs.hpp"
-#include "plan/outlet_doubt.hpp"
+#include "trenchwright/plan/choices.hpp"
+#include "trenchwright/report/compare_jobs.hpp"
+#include "trenchwright/plan/outlet_doubt.hpp"
 
 #include <catch2/catch.hpp>
 #include <sstream>

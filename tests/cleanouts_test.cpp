@@ -1,6 +1,6 @@
-#include "base/error.hpp"
-#include "dig/cleanouts.hpp"
-#include "plan/rules.hpp"
+#include "trenchwright/base/error.hpp"
+#include "trenchwright/dig/cleanouts.hpp"
+#include "trenchwright/rules/rules.hpp"
 
 #include <algorithm>
 #include <catch2/catch.hpp>

@@ -1,9 +1,9 @@
-#include "base/error.hpp"
-#include "dig/crossing_record.hpp"
-#include "geom/measure.hpp"
-#include "plan/rules.hpp"
+#include "trenchwright/base/error.hpp"
+#include "trenchwright/dig/crossing_record.hpp"
+#include "trenchwright/geom/measure.hpp"
+#include "trenchwright/rules/rules.hpp"
 #include "profile_problems.hpp"
-#include "site/mark_paint.hpp"
+#include "trenchwright/site/mark_paint.hpp"
 
 #include <catch2/catch.hpp>
 #include <numbers>

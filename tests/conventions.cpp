@@ -121,7 +121,10 @@ std::vector<Include> includes(const SourceFile& file)
 
 std::string module_of(const std::string& path)
 {
-    const std::string inside = starts_with(path, "lib/") ? path.substr(4) : path;
+    std::string inside = path;
+    for (const std::string start : {"lib/", "trenchwright/"}) {
+        inside = starts_with(inside, start) ? inside.substr(start.size()) : inside;
+    }
     return inside.substr(0, inside.find('/'));
 }
 

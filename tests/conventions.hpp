@@ -54,7 +54,7 @@ std::string without_comments(const std::string& text, bool keep_strings);
 
 std::vector<Include> includes(const SourceFile& file);
 
-/// "geom" for "lib/geom/measure.hpp", "cli" for "cli/main.cpp".
+/// "geom" for "lib/trenchwright/geom/measure.hpp" and "trenchwright/geom/measure.hpp", "cli" for "cli/main.cpp".
 std::string module_of(const std::string& path);
 
 /// The outside library an angle-bracket header belongs to; empty for the C++ standard library;

@@ -8,6 +8,16 @@ namespace {
 
 const std::string root = TRENCHWRIGHT_SOURCE_DIR;
 
+/// What reads and works out facts, before any rule of a town or a firm.
+const std::set<std::string> below_rules{"base", "geom",  "gis",     "flow", "ground",
+                                        "site", "route", "profile", "dig",  "estimate"};
+
+std::set<std::string> with(std::set<std::string> modules, const std::set<std::string>& more)
+{
+    modules.insert(more.begin(), more.end());
+    return modules;
+}
+
 /// The layers. To let a module include more, change its line in the same commit and say why.
 const ModuleTable layers = {
     {"base", {{}, {"fmt"}}},
@@ -23,12 +33,16 @@ const ModuleTable layers = {
     {"dig", {{"base", "geom", "site", "flow", "route", "profile"}, {"fmt", "Boost"}}},
     // route: bends are priced by their fittings; geom: a line says from which stretches it came
     {"estimate", {{"base", "geom", "dig", "route"}, {"fmt"}}},
-    {"plan",
-     {{"base", "geom", "gis", "flow", "ground", "site", "route", "profile", "dig", "estimate"},
-      {"fmt", "toml++", "TBB"}}},
-    {"draw", {{"base", "geom", "site", "plan"}, {"fmt", "cairo", "pango", "PNG"}}},
-    {"export", {{"base", "geom", "gis", "site", "plan"}, {"fmt", "nlohmann-json", "POSIX"}}},
-    {"cli", {{"base", "site", "plan", "draw", "export"}, {"fmt", "CLI11"}}},
+    {"rules", {below_rules, {"fmt"}}},
+    {"job", {with(below_rules, {"rules"}), {"fmt", "toml++"}}},
+    {"plan", {with(below_rules, {"rules", "job"}), {"fmt", "TBB"}}},
+    {"report", {with(below_rules, {"rules", "job", "plan"}), {"fmt"}}},
+    {"asbuilt", {with(below_rules, {"rules", "job", "plan", "report"}), {"fmt"}}},
+    // what any sheet is made of: it knows no plan
+    {"page", {{"base", "geom", "site"}, {"fmt", "cairo", "pango", "PNG"}}},
+    {"draw", {{"base", "geom", "site", "rules", "job", "plan", "report", "asbuilt", "page"}, {"fmt"}}},
+    {"export", {{"base", "geom", "gis", "site", "rules", "job", "plan", "report"}, {"fmt", "nlohmann-json", "POSIX"}}},
+    {"cli", {{"base", "site", "rules", "job", "plan", "report", "asbuilt", "draw", "export"}, {"fmt", "CLI11"}}},
 };
 
 // The reasons that occur more than once.
@@ -40,81 +54,84 @@ const std::string si = "SI value of whatever is measured";
 const std::string money = "money; the plain word is the whole meaning";
 
 const std::vector<UnitException> named_otherwise = {
-    {"lib/base/units.hpp", "m2_per", "the unit comes first: square meters per one of the argument"},
-    {"lib/base/units.hpp", "metres_per", "the unit comes first: metres per one of the argument"},
-    {"lib/base/units.hpp", "amount", "money before it is rounded to cents"},
-    {"lib/flow/checks.hpp", "value_si", si},
-    {"lib/flow/friction.hpp", "hazen_williams_c", "the trade's letter for the smoothness"},
-    {"lib/flow/pipe_capacity.hpp", "manning_n", "the trade's letter for the roughness"},
-    {"lib/gis/frame.hpp", "metres_per_native", "the unit comes first: metres per native unit"},
-    {"lib/gis/frame.hpp", "origin_native_x", native},
-    {"lib/gis/frame.hpp", "origin_native_y", native},
-    {"lib/gis/frame.hpp", "native_x", native},
-    {"lib/gis/frame.hpp", "native_y", native},
-    {"lib/gis/frame.hpp", "x", native},
-    {"lib/gis/frame.hpp", "y", native},
-    {"lib/geom/measure.hpp", "station_of", "a station is metres along a line"},
-    {"lib/site/layers.hpp", "nodata", "in the file's own unit, as the file writes it"},
-    {"lib/gis/files.hpp", "value", in_file},
-    {"lib/gis/geojson_text.hpp", "MixedHeights", "places as the file writes them"},
-    {"lib/gis/layer.hpp", "x", native},
-    {"lib/gis/layer.hpp", "y", native},
-    {"lib/gis/layer.hpp", "file_z", in_file},
-    {"lib/gis/raster.hpp", "nodata", in_file},
-    {"lib/gis/system.hpp", "metres_per_native", "the unit comes first: metres per native unit"},
-    {"lib/export/json_value.hpp", "value", "a figure of the document; its key says the unit"},
-    {"lib/gis/write.hpp", "OutValue", "an attribute for a file; its field's name says the unit"},
-    {"lib/site/row.hpp", "low", si},
-    {"lib/site/row.hpp", "high", si},
-    {"lib/site/row.hpp", "number", in_file},
-    {"lib/site/row.hpp", "file_z", in_file},
-    {"lib/site/row.hpp", "plain_number", in_file},
-    {"lib/site/row.hpp", "value", in_file},
-    {"lib/profile/profile.hpp", "value", "a value along a span; the member that holds the spans says its unit"},
-    {"lib/route/route.hpp", "proven_gap", money},
-    {"lib/route/drain.hpp", "lattice_bound", money},
-    {"lib/draw/labels.hpp", "score", "a label place's merit, for comparing only"},
-    {"lib/draw/labels.hpp", "lines_crossed", "a count"},
-    {"lib/draw/legend.hpp", "draw", page},
-    {"lib/draw/panel.hpp", "draw_heading", page},
-    {"lib/draw/panel.hpp", "draw_comparison", page},
-    {"lib/draw/panel.hpp", "draw_quantities", page},
-    {"lib/ground/dem.hpp", "col", "a place in the grid, in cells"},
-    {"lib/ground/dem.hpp", "row", "a place in the grid, in cells"},
-    {"lib/ground/dem.hpp", "value", "a place in the grid, in cells"},
-    {"lib/ground/tin.hpp", "Weights", "shares of three corners"},
-    {"lib/profile/envelope.hpp", "slope", plane},
-    {"lib/profile/envelope.hpp", "offset", plane},
-    {"lib/profile/envelope.hpp", "at", plane},
-    {"lib/profile/envelope.hpp", "y", plane},
-    {"lib/profile/envelope.hpp", "values", plane},
-    {"lib/profile/problem.hpp", "most_at", "a value along a span; the member that holds the spans says its unit"},
-    {"lib/profile/problem.hpp", "value_at", "a value along a span; the member that holds the spans says its unit"},
-    {"lib/route/route.hpp", "least_cover_along", "pairs of stretch and cover in metres"},
-    {"lib/plan/rules.hpp", "mobilisation", money},
-    {"lib/plan/rules.hpp", "parse_measure", si},
-    {"lib/plan/measure.hpp", "amount_si", si},
-    {"lib/plan/measure_units.hpp", "si", "SI units in one of the unit beside it"},
-    {"lib/plan/water_rules.hpp", "hazen_williams_c", "the trade's letter for the smoothness"},
-    {"lib/plan/water_rules.hpp", "smooth_manning_n", "the trade's letter for the roughness"},
-    {"lib/plan/water_rules.hpp", "corrugated_manning_n", "the trade's letter for the roughness"},
-    {"lib/plan/settings_table.hpp", "number", si},
-    {"lib/plan/settings_table.hpp", "set_number", si},
-    {"lib/plan/settings_table.hpp", "value", si},
-    {"lib/estimate/rates.hpp", "low", "a spread's figures are money, hours or both, as its owner says"},
-    {"lib/estimate/rates.hpp", "likely", "as low"},
-    {"lib/estimate/rates.hpp", "high", "as low"},
-    {"lib/estimate/rates.hpp", "crew", "how many of a trade work at once"},
-    {"lib/estimate/rates.hpp", "least", money},
-    {"lib/estimate/rates.hpp", "least_charge", money},
-    {"lib/estimate/rates.hpp", "day_hours", "hours, as the trade counts labour"},
-    {"lib/estimate/estimate.hpp", "quantity", "the line carries its unit beside it"},
-    {"lib/estimate/estimate.hpp", "quantity_in", "the unit comes beside it, by unit_of"},
-    {"lib/estimate/estimate.hpp", "quantity_si", "SI value of whatever is counted"},
-    {"lib/plan/outlet_doubt.hpp", "share", "a probability; the plain word is the whole meaning"},
-    {"lib/ground/surface_doubt.hpp", "weights", "shares of a place and three corners"},
-    {"lib/ground/leave_one_out.hpp", "shares", "shares of three corners"},
-    {"lib/ground/leave_one_out.hpp", "shares_in", "shares of three corners"},
+    {"lib/trenchwright/base/units.hpp", "m2_per", "the unit comes first: square meters per one of the argument"},
+    {"lib/trenchwright/base/units.hpp", "metres_per", "the unit comes first: metres per one of the argument"},
+    {"lib/trenchwright/base/units.hpp", "amount", "money before it is rounded to cents"},
+    {"lib/trenchwright/flow/checks.hpp", "value_si", si},
+    {"lib/trenchwright/flow/friction.hpp", "hazen_williams_c", "the trade's letter for the smoothness"},
+    {"lib/trenchwright/flow/pipe_capacity.hpp", "manning_n", "the trade's letter for the roughness"},
+    {"lib/trenchwright/gis/frame.hpp", "metres_per_native", "the unit comes first: metres per native unit"},
+    {"lib/trenchwright/gis/frame.hpp", "origin_native_x", native},
+    {"lib/trenchwright/gis/frame.hpp", "origin_native_y", native},
+    {"lib/trenchwright/gis/frame.hpp", "native_x", native},
+    {"lib/trenchwright/gis/frame.hpp", "native_y", native},
+    {"lib/trenchwright/gis/frame.hpp", "x", native},
+    {"lib/trenchwright/gis/frame.hpp", "y", native},
+    {"lib/trenchwright/geom/measure.hpp", "station_of", "a station is metres along a line"},
+    {"lib/trenchwright/site/layers.hpp", "nodata", "in the file's own unit, as the file writes it"},
+    {"lib/trenchwright/gis/files.hpp", "value", in_file},
+    {"lib/trenchwright/gis/geojson_text.hpp", "MixedHeights", "places as the file writes them"},
+    {"lib/trenchwright/gis/layer.hpp", "x", native},
+    {"lib/trenchwright/gis/layer.hpp", "y", native},
+    {"lib/trenchwright/gis/layer.hpp", "file_z", in_file},
+    {"lib/trenchwright/gis/raster.hpp", "nodata", in_file},
+    {"lib/trenchwright/gis/system.hpp", "metres_per_native", "the unit comes first: metres per native unit"},
+    {"lib/trenchwright/export/json/json_value.hpp", "value", "a figure of the document; its key says the unit"},
+    {"lib/trenchwright/gis/write.hpp", "OutValue", "an attribute for a file; its field's name says the unit"},
+    {"lib/trenchwright/site/row.hpp", "low", si},
+    {"lib/trenchwright/site/row.hpp", "high", si},
+    {"lib/trenchwright/site/row.hpp", "number", in_file},
+    {"lib/trenchwright/site/row.hpp", "file_z", in_file},
+    {"lib/trenchwright/site/row.hpp", "plain_number", in_file},
+    {"lib/trenchwright/site/row.hpp", "value", in_file},
+    {"lib/trenchwright/profile/profile.hpp", "value",
+     "a value along a span; the member that holds the spans says its unit"},
+    {"lib/trenchwright/route/route.hpp", "proven_gap", money},
+    {"lib/trenchwright/route/drain.hpp", "lattice_bound", money},
+    {"lib/trenchwright/page/labels.hpp", "score", "a label place's merit, for comparing only"},
+    {"lib/trenchwright/page/labels.hpp", "lines_crossed", "a count"},
+    {"lib/trenchwright/draw/legend.hpp", "draw", page},
+    {"lib/trenchwright/draw/panel.hpp", "draw_heading", page},
+    {"lib/trenchwright/draw/panel.hpp", "draw_comparison", page},
+    {"lib/trenchwright/draw/panel.hpp", "draw_quantities", page},
+    {"lib/trenchwright/ground/dem.hpp", "col", "a place in the grid, in cells"},
+    {"lib/trenchwright/ground/dem.hpp", "row", "a place in the grid, in cells"},
+    {"lib/trenchwright/ground/dem.hpp", "value", "a place in the grid, in cells"},
+    {"lib/trenchwright/ground/tin.hpp", "Weights", "shares of three corners"},
+    {"lib/trenchwright/profile/envelope.hpp", "slope", plane},
+    {"lib/trenchwright/profile/envelope.hpp", "offset", plane},
+    {"lib/trenchwright/profile/envelope.hpp", "at", plane},
+    {"lib/trenchwright/profile/envelope.hpp", "y", plane},
+    {"lib/trenchwright/profile/envelope.hpp", "values", plane},
+    {"lib/trenchwright/profile/problem.hpp", "most_at",
+     "a value along a span; the member that holds the spans says its unit"},
+    {"lib/trenchwright/profile/problem.hpp", "value_at",
+     "a value along a span; the member that holds the spans says its unit"},
+    {"lib/trenchwright/route/route.hpp", "least_cover_along", "pairs of stretch and cover in metres"},
+    {"lib/trenchwright/rules/rules.hpp", "mobilisation", money},
+    {"lib/trenchwright/rules/rules.hpp", "parse_measure", si},
+    {"lib/trenchwright/rules/measure.hpp", "amount_si", si},
+    {"lib/trenchwright/rules/measure_units.hpp", "si", "SI units in one of the unit beside it"},
+    {"lib/trenchwright/rules/water_rules.hpp", "hazen_williams_c", "the trade's letter for the smoothness"},
+    {"lib/trenchwright/rules/water_rules.hpp", "smooth_manning_n", "the trade's letter for the roughness"},
+    {"lib/trenchwright/rules/water_rules.hpp", "corrugated_manning_n", "the trade's letter for the roughness"},
+    {"lib/trenchwright/rules/settings_table.hpp", "number", si},
+    {"lib/trenchwright/rules/settings_table.hpp", "set_number", si},
+    {"lib/trenchwright/rules/settings_table.hpp", "value", si},
+    {"lib/trenchwright/estimate/rates.hpp", "low", "a spread's figures are money, hours or both, as its owner says"},
+    {"lib/trenchwright/estimate/rates.hpp", "likely", "as low"},
+    {"lib/trenchwright/estimate/rates.hpp", "high", "as low"},
+    {"lib/trenchwright/estimate/rates.hpp", "crew", "how many of a trade work at once"},
+    {"lib/trenchwright/estimate/rates.hpp", "least", money},
+    {"lib/trenchwright/estimate/rates.hpp", "least_charge", money},
+    {"lib/trenchwright/estimate/rates.hpp", "day_hours", "hours, as the trade counts labour"},
+    {"lib/trenchwright/estimate/estimate.hpp", "quantity", "the line carries its unit beside it"},
+    {"lib/trenchwright/estimate/estimate.hpp", "quantity_in", "the unit comes beside it, by unit_of"},
+    {"lib/trenchwright/estimate/estimate.hpp", "quantity_si", "SI value of whatever is counted"},
+    {"lib/trenchwright/plan/outlet_doubt.hpp", "share", "a probability; the plain word is the whole meaning"},
+    {"lib/trenchwright/ground/surface_doubt.hpp", "weights", "shares of a place and three corners"},
+    {"lib/trenchwright/ground/leave_one_out.hpp", "shares", "shares of three corners"},
+    {"lib/trenchwright/ground/leave_one_out.hpp", "shares_in", "shares of three corners"},
 };
 
 // Written in pieces, so that this file may be read by the same rule.
@@ -144,7 +161,7 @@ std::vector<Fault> includes_of(const std::string& path, const std::string& text)
 } // namespace
 
 /// The one header that is there for an outside library's users. It keeps to the libraries of its module, as sources do.
-const std::string for_boost_graph = "route/lattice_graph.hpp";
+const std::string for_boost_graph = "trenchwright/route/lattice_graph.hpp";
 
 SourceFile as_source(SourceFile file)
 {
@@ -254,7 +271,8 @@ TEST_CASE("planted: an outside library in the wrong place is found", "[conventio
     CHECK(includes_of("lib/geom/a.hpp", "#include <fmt/format.h>\n").size() == 1);
     CHECK(includes_of("lib/site/a.cpp", "#include <ogrsf_frmts.h>\n").size() == 1);
     CHECK(includes_of("lib/site/a.cpp", "#include <nlohmann/json.hpp>\n").size() == 1);
-    CHECK(includes_of("lib/plan/a.cpp", "#include <toml++/toml.h>\n#include <tbb/parallel_for.h>\n").empty());
+    CHECK(includes_of("lib/job/a.cpp", "#include <toml++/toml.h>\n").empty());
+    CHECK(includes_of("lib/plan/a.cpp", "#include <tbb/parallel_for.h>\n").empty());
     CHECK(includes_of("lib/route/a.cpp", "#include <tbb/parallel_for.h>\n").size() == 1);
     CHECK(includes_of("lib/plan/a.cpp", "#include <CLI/CLI.hpp>\n").size() == 1);
     CHECK(includes_of("lib/plan/a.cpp", "#include <some/other.hpp>\n").size() == 1);
@@ -303,9 +321,9 @@ TEST_CASE("planted: a double with its unit passes, wherever it stands", "[conven
 
 TEST_CASE("planted: an exception holds for its file and name alone", "[conventions]")
 {
-    const std::vector<UnitException> exceptions = {{"lib/gis/frame.hpp", "x", "native"}};
-    CHECK(unit_faults({"lib/gis/frame.hpp", "double x = 0;"}, exceptions).empty());
-    CHECK(unit_faults({"lib/gis/frame.hpp", "double y = 0;"}, exceptions).size() == 1);
+    const std::vector<UnitException> exceptions = {{"lib/trenchwright/gis/frame.hpp", "x", "native"}};
+    CHECK(unit_faults({"lib/trenchwright/gis/frame.hpp", "double x = 0;"}, exceptions).empty());
+    CHECK(unit_faults({"lib/trenchwright/gis/frame.hpp", "double y = 0;"}, exceptions).size() == 1);
     CHECK(unit_faults({"lib/gis/other.hpp", "double x = 0;"}, exceptions).size() == 1);
 }
 
@@ -327,7 +345,7 @@ TEST_CASE("planted: text that must not stand is found", "[conventions]")
 
 TEST_CASE("planted: a file its list does not name is found", "[conventions]")
 {
-    CHECK(unlisted({{"lib/base/units.cpp", ""}}, root).empty());
+    CHECK(unlisted({{"lib/trenchwright/base/units.cpp", ""}}, root).empty());
     CHECK(unlisted({{"lib/base/nits.cpp", ""}}, root).size() == 1);
     CHECK(unlisted({{"lib/base/units_more.cpp", ""}}, root).size() == 1);
 }

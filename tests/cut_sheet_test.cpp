@@ -1,11 +1,11 @@
-#include "draw/cut_sheet_pages.hpp"
-#include "draw/paper.hpp"
-#include "draw/sheet_set.hpp"
-#include "export/crew_page.hpp"
-#include "export/csv.hpp"
-#include "export/cut_sheet_csv.hpp"
-#include "plan/cut_sheet.hpp"
-#include "plan/drawn_outlet.hpp"
+#include "trenchwright/draw/cut_sheet_pages.hpp"
+#include "trenchwright/draw/paper.hpp"
+#include "trenchwright/draw/sheet_set.hpp"
+#include "trenchwright/export/crew_page.hpp"
+#include "trenchwright/export/csv.hpp"
+#include "trenchwright/export/cut_sheet_csv.hpp"
+#include "trenchwright/report/cut_sheet.hpp"
+#include "trenchwright/report/drawn_outlet.hpp"
 
 #include <algorithm>
 #include <catch2/catch.hpp>

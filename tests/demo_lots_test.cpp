@@ -1,7 +1,7 @@
-#include "base/units.hpp"
-#include "geom/measure.hpp"
-#include "plan/job.hpp"
-#include "site/layers.hpp"
+#include "trenchwright/base/units.hpp"
+#include "trenchwright/geom/measure.hpp"
+#include "trenchwright/job/job.hpp"
+#include "trenchwright/site/layers.hpp"
 
 #include <algorithm>
 #include <catch2/catch.hpp>

@@ -1,6 +1,6 @@
-#include "base/error.hpp"
-#include "dig/quantities.hpp"
-#include "geom/measure.hpp"
+#include "trenchwright/base/error.hpp"
+#include "trenchwright/dig/quantities.hpp"
+#include "trenchwright/geom/measure.hpp"
 #include "profile_problems.hpp"
 
 #include <array>

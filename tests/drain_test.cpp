@@ -1,9 +1,9 @@
 #include "draw_yard.hpp"
-#include "geom/along.hpp"
-#include "geom/measure.hpp"
-#include "plan/outlet_estimate.hpp"
-#include "plan/rates_reader.hpp"
-#include "plan/trench.hpp"
+#include "trenchwright/geom/along.hpp"
+#include "trenchwright/geom/measure.hpp"
+#include "trenchwright/plan/outlet_estimate.hpp"
+#include "trenchwright/plan/trench.hpp"
+#include "trenchwright/rules/settings_book.hpp"
 
 #include <catch2/catch.hpp>
 #include <numbers>

@@ -1,7 +1,7 @@
 #include "draw_fixture.hpp"
 
-#include "geom/along.hpp"
-#include "geom/measure.hpp"
+#include "trenchwright/geom/along.hpp"
+#include "trenchwright/geom/measure.hpp"
 
 #include <algorithm>
 #include <cmath>

@@ -1,6 +1,6 @@
 #pragma once
 
-#include "plan/plan.hpp"
+#include "trenchwright/plan/plan.hpp"
 
 namespace trenchwright::test {
 

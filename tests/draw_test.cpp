@@ -1,13 +1,13 @@
-#include "draw/canvas.hpp"
-#include "draw/labels.hpp"
-#include "draw/lettering.hpp"
-#include "draw/overview.hpp"
-#include "draw/plan_view.hpp"
-#include "draw/print.hpp"
-#include "draw/scale.hpp"
-#include "draw/sheet.hpp"
 #include "draw_fixture.hpp"
-#include "geom/measure.hpp"
+#include "trenchwright/draw/overview.hpp"
+#include "trenchwright/draw/plan_view.hpp"
+#include "trenchwright/draw/sheet.hpp"
+#include "trenchwright/geom/measure.hpp"
+#include "trenchwright/page/canvas.hpp"
+#include "trenchwright/page/labels.hpp"
+#include "trenchwright/page/lettering.hpp"
+#include "trenchwright/page/print.hpp"
+#include "trenchwright/page/scale.hpp"
 
 #include <algorithm>
 #include <catch2/catch.hpp>

@@ -1,9 +1,9 @@
 #pragma once
 
-#include "ground/ground.hpp"
-#include "plan/rules.hpp"
-#include "route/route.hpp"
-#include "site/site.hpp"
+#include "trenchwright/ground/ground.hpp"
+#include "trenchwright/rules/rules.hpp"
+#include "trenchwright/route/route.hpp"
+#include "trenchwright/site/site.hpp"
 
 #include <cmath>
 #include <functional>

@@ -1,6 +1,7 @@
-#include "base/error.hpp"
-#include "estimate/estimate.hpp"
-#include "plan/rates_reader.hpp"
+#include "trenchwright/base/error.hpp"
+#include "trenchwright/estimate/estimate.hpp"
+#include "trenchwright/job/rates_reader.hpp"
+#include "trenchwright/rules/settings_book.hpp"
 
 #include <catch2/catch.hpp>
 #include <cmath>

@@ -1,12 +1,12 @@
-#include "base/error.hpp"
+#include "trenchwright/base/error.hpp"
 #include "exchange_read.hpp"
-#include "export/drawing_field.hpp"
-#include "export/exchange.hpp"
-#include "export/gpkg_layers.hpp"
+#include "trenchwright/export/exchange/drawing_field.hpp"
+#include "trenchwright/export/exchange/exchange.hpp"
+#include "trenchwright/export/plan_layers.hpp"
 #include "export_fixture.hpp"
-#include "gis/dxf.hpp"
-#include "gis/system.hpp"
-#include "plan/drawn_outlet.hpp"
+#include "trenchwright/gis/dxf.hpp"
+#include "trenchwright/gis/system.hpp"
+#include "trenchwright/report/drawn_outlet.hpp"
 
 #include <algorithm>
 #include <catch2/catch.hpp>

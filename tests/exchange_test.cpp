@@ -1,12 +1,12 @@
-#include "base/error.hpp"
+#include "trenchwright/base/error.hpp"
 #include "exchange_read.hpp"
-#include "export/exchange.hpp"
-#include "export/exchange_layers.hpp"
-#include "export/gpkg_layers.hpp"
+#include "trenchwright/export/exchange/exchange.hpp"
+#include "trenchwright/export/exchange/exchange_layers.hpp"
+#include "trenchwright/export/plan_layers.hpp"
 #include "export_fixture.hpp"
-#include "plan/cut_sheet.hpp"
-#include "plan/drawn_outlet.hpp"
-#include "site/mark_paint.hpp"
+#include "trenchwright/report/cut_sheet.hpp"
+#include "trenchwright/report/drawn_outlet.hpp"
+#include "trenchwright/site/mark_paint.hpp"
 
 #include <algorithm>
 #include <catch2/catch.hpp>

@@ -1,6 +1,6 @@
 #include "export_fixture.hpp"
 
-#include "gis/system.hpp"
+#include "trenchwright/gis/system.hpp"
 
 #include <cstdlib>
 #include <fstream>

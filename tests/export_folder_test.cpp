@@ -1,6 +1,6 @@
-#include "base/error.hpp"
-#include "export/plan_files.hpp"
-#include "export/staged_files.hpp"
+#include "trenchwright/base/error.hpp"
+#include "trenchwright/export/plan_files.hpp"
+#include "trenchwright/export/staged_files.hpp"
 #include "export_fixture.hpp"
 
 #include <catch2/catch.hpp>

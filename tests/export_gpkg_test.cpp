@@ -1,8 +1,8 @@
-#include "base/error.hpp"
-#include "export/gpkg_layers.hpp"
-#include "export/plan_files.hpp"
+#include "trenchwright/base/error.hpp"
+#include "trenchwright/export/plan_layers.hpp"
+#include "trenchwright/export/plan_files.hpp"
 #include "export_fixture.hpp"
-#include "gis/layer.hpp"
+#include "trenchwright/gis/layer.hpp"
 
 #include <catch2/catch.hpp>
 #include <chrono>

@@ -1,5 +1,5 @@
-#include "base/error.hpp"
-#include "export/plan_files.hpp"
+#include "trenchwright/base/error.hpp"
+#include "trenchwright/export/plan_files.hpp"
 #include "export_fixture.hpp"
 
 #include <catch2/catch.hpp>

@@ -1,7 +1,7 @@
-#include "base/error.hpp"
-#include "ground/fall_doubt.hpp"
-#include "ground/ground.hpp"
-#include "ground/surface_doubt.hpp"
+#include "trenchwright/base/error.hpp"
+#include "trenchwright/ground/fall_doubt.hpp"
+#include "trenchwright/ground/ground.hpp"
+#include "trenchwright/ground/surface_doubt.hpp"
 
 #include <algorithm>
 #include <catch2/catch.hpp>

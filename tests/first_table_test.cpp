@@ -1,7 +1,8 @@
 #include "export_fixture.hpp"
-#include "plan/first_table.hpp"
-#include "plan/report.hpp"
-#include "plan/spare_fall.hpp"
+#include "trenchwright/plan/pipe_load.hpp"
+#include "trenchwright/plan/spare_fall.hpp"
+#include "trenchwright/report/first_table.hpp"
+#include "trenchwright/report/report.hpp"
 
 #include <catch2/catch.hpp>
 #include <sstream>

@@ -1,6 +1,6 @@
-#include "base/error.hpp"
-#include "flow/part_full.hpp"
-#include "flow/pipe_capacity.hpp"
+#include "trenchwright/base/error.hpp"
+#include "trenchwright/flow/part_full.hpp"
+#include "trenchwright/flow/pipe_capacity.hpp"
 #include "flow_units.hpp"
 
 #include <catch2/catch.hpp>

@@ -1,5 +1,5 @@
-#include "base/error.hpp"
-#include "flow/friction.hpp"
+#include "trenchwright/base/error.hpp"
+#include "trenchwright/flow/friction.hpp"
 #include "flow_units.hpp"
 
 #include <algorithm>

@@ -1,5 +1,5 @@
-#include "base/error.hpp"
-#include "flow/network.hpp"
+#include "trenchwright/base/error.hpp"
+#include "trenchwright/flow/network.hpp"
 #include "flow_units.hpp"
 
 #include <algorithm>

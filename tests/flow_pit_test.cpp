@@ -1,5 +1,5 @@
-#include "base/error.hpp"
-#include "flow/pit.hpp"
+#include "trenchwright/base/error.hpp"
+#include "trenchwright/flow/pit.hpp"
 #include "flow_units.hpp"
 
 #include <catch2/catch.hpp>

@@ -1,5 +1,5 @@
-#include "base/error.hpp"
-#include "flow/pump_duty.hpp"
+#include "trenchwright/base/error.hpp"
+#include "trenchwright/flow/pump_duty.hpp"
 #include "flow_units.hpp"
 
 #include <algorithm>

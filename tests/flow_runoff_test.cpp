@@ -1,5 +1,5 @@
-#include "base/error.hpp"
-#include "flow/runoff.hpp"
+#include "trenchwright/base/error.hpp"
+#include "trenchwright/flow/runoff.hpp"
 #include "flow_units.hpp"
 
 #include <catch2/catch.hpp>

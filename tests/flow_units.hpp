@@ -1,6 +1,6 @@
 #pragma once
 
-#include "base/units.hpp"
+#include "trenchwright/base/units.hpp"
 
 #include <rapidcheck/catch.h>
 

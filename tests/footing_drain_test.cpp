@@ -1,8 +1,8 @@
-#include "base/error.hpp"
-#include "base/units.hpp"
-#include "dig/footing_drain.hpp"
-#include "geom/measure.hpp"
-#include "plan/rules.hpp"
+#include "trenchwright/base/error.hpp"
+#include "trenchwright/base/units.hpp"
+#include "trenchwright/dig/footing_drain.hpp"
+#include "trenchwright/geom/measure.hpp"
+#include "trenchwright/rules/rules.hpp"
 
 #include <catch2/catch.hpp>
 #include <cmath>

@@ -1,12 +1,12 @@
-#include "base/error.hpp"
-#include "draw/plan_sheet.hpp"
-#include "draw/print.hpp"
-#include "draw/record_sheet.hpp"
-#include "draw/sheet_set.hpp"
-#include "export/geo_pdf.hpp"
-#include "export/pdf_update.hpp"
+#include "trenchwright/base/error.hpp"
+#include "trenchwright/draw/plan_sheet.hpp"
+#include "trenchwright/page/print.hpp"
+#include "trenchwright/draw/record_sheet.hpp"
+#include "trenchwright/draw/sheet_set.hpp"
+#include "trenchwright/export/geo_pdf.hpp"
+#include "trenchwright/export/pdf_update.hpp"
 #include "export_fixture.hpp"
-#include "gis/system.hpp"
+#include "trenchwright/gis/system.hpp"
 
 #include <algorithm>
 #include <array>

@@ -1,7 +1,7 @@
-#include "base/error.hpp"
-#include "base/units.hpp"
-#include "geom/measure.hpp"
-#include "geom/polygons.hpp"
+#include "trenchwright/base/error.hpp"
+#include "trenchwright/base/units.hpp"
+#include "trenchwright/geom/measure.hpp"
+#include "trenchwright/geom/polygons.hpp"
 
 #include <catch2/catch.hpp>
 #include <cmath>

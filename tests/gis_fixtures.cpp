@@ -1,6 +1,6 @@
 #include "gis_fixtures.hpp"
 
-#include "base/error.hpp"
+#include "trenchwright/base/error.hpp"
 
 #include <catch2/catch.hpp>
 #include <fstream>

@@ -1,5 +1,5 @@
-#include "base/error.hpp"
-#include "gis/system.hpp"
+#include "trenchwright/base/error.hpp"
+#include "trenchwright/gis/system.hpp"
 #include "gis_fixtures.hpp"
 
 #include <array>

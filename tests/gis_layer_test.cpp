@@ -1,7 +1,7 @@
-#include "base/error.hpp"
-#include "gis/layer.hpp"
-#include "gis/place.hpp"
-#include "gis/system.hpp"
+#include "trenchwright/base/error.hpp"
+#include "trenchwright/gis/layer.hpp"
+#include "trenchwright/gis/place.hpp"
+#include "trenchwright/gis/system.hpp"
 #include "gis_fixtures.hpp"
 
 #include <catch2/catch.hpp>

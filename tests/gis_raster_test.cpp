@@ -1,6 +1,6 @@
-#include "base/error.hpp"
-#include "gis/raster.hpp"
-#include "gis/system.hpp"
+#include "trenchwright/base/error.hpp"
+#include "trenchwright/gis/raster.hpp"
+#include "trenchwright/gis/system.hpp"
 #include "gis_fixtures.hpp"
 
 #include <catch2/catch.hpp>

@@ -1,8 +1,8 @@
-#include "base/error.hpp"
-#include "gis/layer.hpp"
-#include "gis/raster.hpp"
-#include "gis/system.hpp"
-#include "gis/write.hpp"
+#include "trenchwright/base/error.hpp"
+#include "trenchwright/gis/layer.hpp"
+#include "trenchwright/gis/raster.hpp"
+#include "trenchwright/gis/system.hpp"
+#include "trenchwright/gis/write.hpp"
 #include "gis_fixtures.hpp"
 
 #include <catch2/catch.hpp>

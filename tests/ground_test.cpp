@@ -1,8 +1,8 @@
-#include "base/error.hpp"
-#include "geom/along.hpp"
-#include "geom/measure.hpp"
-#include "ground/conform.hpp"
-#include "ground/ground.hpp"
+#include "trenchwright/base/error.hpp"
+#include "trenchwright/geom/along.hpp"
+#include "trenchwright/geom/measure.hpp"
+#include "trenchwright/ground/conform.hpp"
+#include "trenchwright/ground/ground.hpp"
 
 #include <algorithm>
 #include <catch2/catch.hpp>

@@ -1,7 +1,7 @@
-#include "dig/setbacks.hpp"
+#include "trenchwright/dig/setbacks.hpp"
 #include "draw_yard.hpp"
-#include "geom/measure.hpp"
-#include "route/obstacles.hpp"
+#include "trenchwright/geom/measure.hpp"
+#include "trenchwright/route/obstacles.hpp"
 
 #include <catch2/catch.hpp>
 #include <numbers>

@@ -1,6 +1,6 @@
 #include "export_fixture.hpp"
-#include "plan/inside.hpp"
-#include "plan/report.hpp"
+#include "trenchwright/plan/inside.hpp"
+#include "trenchwright/report/report.hpp"
 
 #include <catch2/catch.hpp>
 

@@ -1,6 +1,6 @@
-#include "base/error.hpp"
-#include "plan/job.hpp"
-#include "plan/trench.hpp"
+#include "trenchwright/base/error.hpp"
+#include "trenchwright/job/job.hpp"
+#include "trenchwright/plan/trench.hpp"
 
 #include <algorithm>
 #include <catch2/catch.hpp>

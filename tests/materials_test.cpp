@@ -1,6 +1,6 @@
-#include "base/error.hpp"
-#include "estimate/materials.hpp"
-#include "plan/inside.hpp"
+#include "trenchwright/base/error.hpp"
+#include "trenchwright/estimate/materials.hpp"
+#include "trenchwright/plan/inside.hpp"
 
 #include <algorithm>
 #include <catch2/catch.hpp>

@@ -1,5 +1,5 @@
-#include "draw/canvas.hpp"
-#include "draw/sheet_set.hpp"
+#include "trenchwright/page/canvas.hpp"
+#include "trenchwright/draw/sheet_set.hpp"
 
 #include <algorithm>
 #include <catch2/catch.hpp>

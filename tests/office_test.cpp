@@ -1,7 +1,7 @@
-#include "base/calendar.hpp"
-#include "base/error.hpp"
-#include "plan/hand_dig.hpp"
-#include "plan/plan.hpp"
+#include "trenchwright/base/calendar.hpp"
+#include "trenchwright/base/error.hpp"
+#include "trenchwright/plan/hand_dig.hpp"
+#include "trenchwright/plan/plan.hpp"
 
 #include <algorithm>
 #include <catch2/catch.hpp>

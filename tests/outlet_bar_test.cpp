@@ -1,7 +1,7 @@
 #include "draw_yard.hpp"
-#include "geom/measure.hpp"
-#include "plan/rules.hpp"
-#include "route/outlet_bar.hpp"
+#include "trenchwright/geom/measure.hpp"
+#include "trenchwright/rules/rules.hpp"
+#include "trenchwright/route/outlet_bar.hpp"
 
 #include <catch2/catch.hpp>
 

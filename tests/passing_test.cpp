@@ -1,5 +1,5 @@
-#include "base/error.hpp"
-#include "profile/passing.hpp"
+#include "trenchwright/base/error.hpp"
+#include "trenchwright/profile/passing.hpp"
 #include "profile_problems.hpp"
 
 #include <catch2/catch.hpp>

@@ -1,6 +1,6 @@
-#include "profile/corridor.hpp"
-#include "profile/grades.hpp"
-#include "profile/profile.hpp"
+#include "trenchwright/profile/corridor.hpp"
+#include "trenchwright/profile/grades.hpp"
+#include "trenchwright/profile/profile.hpp"
 #include "profile_problems.hpp"
 
 #include <catch2/catch.hpp>

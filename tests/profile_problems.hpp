@@ -1,6 +1,6 @@
 #pragma once
 
-#include "profile/profile.hpp"
+#include "trenchwright/profile/profile.hpp"
 
 #include <algorithm>
 #include <cmath>

@@ -1,5 +1,5 @@
-#include "base/error.hpp"
-#include "profile/profile.hpp"
+#include "trenchwright/base/error.hpp"
+#include "trenchwright/profile/profile.hpp"
 #include "profile_problems.hpp"
 
 #include <catch2/catch.hpp>

@@ -1,7 +1,7 @@
 #pragma once
 
 #include "random_lattice.hpp"
-#include "route/tree_search.hpp"
+#include "trenchwright/route/tree_search.hpp"
 
 #include <deque>
 

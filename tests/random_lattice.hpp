@@ -1,6 +1,6 @@
 #pragma once
 
-#include "route/search.hpp"
+#include "trenchwright/route/search.hpp"
 
 #include <algorithm>
 #include <cmath>

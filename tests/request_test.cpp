@@ -1,8 +1,9 @@
-#include "export/plan_files.hpp"
 #include "export_fixture.hpp"
-#include "geom/measure.hpp"
-#include "geom/polygons.hpp"
-#include "plan/locate_request.hpp"
+#include "trenchwright/export/plan_files.hpp"
+#include "trenchwright/geom/measure.hpp"
+#include "trenchwright/geom/polygons.hpp"
+#include "trenchwright/plan/site_checks.hpp"
+#include "trenchwright/report/locate_request.hpp"
 
 #include <algorithm>
 #include <catch2/catch.hpp>

@@ -1,7 +1,7 @@
 #include "draw_yard.hpp"
-#include "geom/along.hpp"
-#include "geom/measure.hpp"
-#include "route/ends.hpp"
+#include "trenchwright/geom/along.hpp"
+#include "trenchwright/geom/measure.hpp"
+#include "trenchwright/route/ends.hpp"
 
 #include <catch2/catch.hpp>
 #include <numbers>

@@ -1,5 +1,5 @@
-#include "base/error.hpp"
-#include "plan/rules.hpp"
+#include "trenchwright/base/error.hpp"
+#include "trenchwright/rules/rules.hpp"
 
 #include <catch2/catch.hpp>
 #include <cmath>

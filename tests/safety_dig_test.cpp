@@ -1,13 +1,13 @@
-#include "base/units.hpp"
-#include "dig/beside.hpp"
-#include "dig/excavation.hpp"
-#include "dig/footing_wedge.hpp"
-#include "dig/setbacks.hpp"
-#include "geom/measure.hpp"
-#include "geom/over.hpp"
-#include "plan/rules.hpp"
+#include "trenchwright/base/units.hpp"
+#include "trenchwright/dig/beside.hpp"
+#include "trenchwright/dig/excavation.hpp"
+#include "trenchwright/dig/footing_wedge.hpp"
+#include "trenchwright/dig/setbacks.hpp"
+#include "trenchwright/geom/measure.hpp"
+#include "trenchwright/geom/over.hpp"
+#include "trenchwright/rules/rules.hpp"
 #include "profile_problems.hpp"
-#include "route/obstacles.hpp"
+#include "trenchwright/route/obstacles.hpp"
 
 #include <algorithm>
 #include <catch2/catch.hpp>

@@ -1,9 +1,9 @@
-#include "base/units.hpp"
-#include "geom/measure.hpp"
-#include "ground/cut_fill.hpp"
-#include "ground/facets.hpp"
-#include "ground/fall_line.hpp"
-#include "ground/grade_away.hpp"
+#include "trenchwright/base/units.hpp"
+#include "trenchwright/geom/measure.hpp"
+#include "trenchwright/ground/cut_fill.hpp"
+#include "trenchwright/ground/facets.hpp"
+#include "trenchwright/ground/fall_line.hpp"
+#include "trenchwright/ground/grade_away.hpp"
 
 #include <algorithm>
 #include <catch2/catch.hpp>

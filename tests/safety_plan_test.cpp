@@ -1,11 +1,11 @@
-#include "base/error.hpp"
-#include "base/units.hpp"
-#include "geom/measure.hpp"
-#include "plan/outlet_estimate.hpp"
-#include "plan/rates_reader.hpp"
-#include "plan/safety_steps.hpp"
-#include "plan/trench.hpp"
 #include "profile_problems.hpp"
+#include "trenchwright/base/error.hpp"
+#include "trenchwright/base/units.hpp"
+#include "trenchwright/geom/measure.hpp"
+#include "trenchwright/plan/outlet_estimate.hpp"
+#include "trenchwright/plan/safety_steps.hpp"
+#include "trenchwright/plan/trench.hpp"
+#include "trenchwright/rules/settings_book.hpp"
 
 #include <algorithm>
 #include <catch2/catch.hpp>

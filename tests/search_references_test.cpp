@@ -1,5 +1,5 @@
 #include "random_lattice.hpp"
-#include "route/lattice_graph.hpp"
+#include "trenchwright/route/lattice_graph.hpp"
 
 #include <array>
 #include <boost/graph/dijkstra_shortest_paths_no_color_map.hpp>

@@ -1,6 +1,6 @@
 #include "plain_rules.hpp"
 #include "random_lattice.hpp"
-#include "route/buckets.hpp"
+#include "trenchwright/route/buckets.hpp"
 
 #include <algorithm>
 #include <boost/graph/adjacency_list.hpp>

@@ -1,11 +1,11 @@
-#include "draw/canvas.hpp"
-#include "draw/cover_page.hpp"
-#include "draw/plan_sheet.hpp"
-#include "draw/sheet.hpp"
-#include "draw/sheet_set.hpp"
-#include "geom/measure.hpp"
-#include "plan/checklist.hpp"
-#include "plan/drawn_outlet.hpp"
+#include "trenchwright/draw/cover_page.hpp"
+#include "trenchwright/draw/plan_sheet.hpp"
+#include "trenchwright/draw/sheet.hpp"
+#include "trenchwright/draw/sheet_set.hpp"
+#include "trenchwright/geom/measure.hpp"
+#include "trenchwright/page/canvas.hpp"
+#include "trenchwright/report/checklist.hpp"
+#include "trenchwright/report/drawn_outlet.hpp"
 
 #include <algorithm>
 #include <catch2/catch.hpp>

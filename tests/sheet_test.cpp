@@ -1,12 +1,12 @@
-#include "draw/bearing.hpp"
-#include "draw/canvas.hpp"
-#include "draw/paper.hpp"
-#include "draw/plan_sheet.hpp"
-#include "draw/sheet_set.hpp"
 #include "draw_fixture.hpp"
-#include "geom/measure.hpp"
-#include "plan/checklist.hpp"
-#include "plan/drawn_outlet.hpp"
+#include "trenchwright/draw/paper.hpp"
+#include "trenchwright/draw/plan_sheet.hpp"
+#include "trenchwright/draw/sheet_set.hpp"
+#include "trenchwright/geom/measure.hpp"
+#include "trenchwright/page/bearing.hpp"
+#include "trenchwright/page/canvas.hpp"
+#include "trenchwright/report/checklist.hpp"
+#include "trenchwright/report/drawn_outlet.hpp"
 
 #include <algorithm>
 #include <catch2/catch.hpp>

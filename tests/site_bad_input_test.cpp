@@ -1,6 +1,6 @@
-#include "base/error.hpp"
+#include "trenchwright/base/error.hpp"
 #include "gis_fixtures.hpp"
-#include "site/layers.hpp"
+#include "trenchwright/site/layers.hpp"
 
 #include <catch2/catch.hpp>
 

@@ -1,7 +1,7 @@
-#include "base/error.hpp"
-#include "geom/measure.hpp"
+#include "trenchwright/base/error.hpp"
+#include "trenchwright/geom/measure.hpp"
 #include "gis_fixtures.hpp"
-#include "site/layers.hpp"
+#include "trenchwright/site/layers.hpp"
 
 #include <algorithm>
 #include <array>

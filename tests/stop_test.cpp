@@ -1,9 +1,9 @@
-#include "base/units.hpp"
-#include "plan/choices.hpp"
-#include "plan/crew_alerts.hpp"
-#include "plan/safety_steps.hpp"
-#include "plan/trench.hpp"
 #include "profile_problems.hpp"
+#include "trenchwright/base/units.hpp"
+#include "trenchwright/plan/choices.hpp"
+#include "trenchwright/plan/safety_steps.hpp"
+#include "trenchwright/plan/trench.hpp"
+#include "trenchwright/report/crew_alerts.hpp"
 
 #include <algorithm>
 #include <catch2/catch.hpp>

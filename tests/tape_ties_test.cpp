@@ -1,6 +1,6 @@
-#include "base/error.hpp"
-#include "dig/tape_ties.hpp"
-#include "geom/measure.hpp"
+#include "trenchwright/base/error.hpp"
+#include "trenchwright/dig/tape_ties.hpp"
+#include "trenchwright/geom/measure.hpp"
 
 #include <algorithm>
 #include <catch2/catch.hpp>

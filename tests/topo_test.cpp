@@ -1,8 +1,8 @@
-#include "geom/measure.hpp"
-#include "ground/ground.hpp"
+#include "trenchwright/geom/measure.hpp"
+#include "trenchwright/ground/ground.hpp"
 #include "plain_rules.hpp"
-#include "plan/rules.hpp"
-#include "route/route.hpp"
+#include "trenchwright/rules/rules.hpp"
+#include "trenchwright/route/route.hpp"
 
 #include <algorithm>
 #include <catch2/catch.hpp>

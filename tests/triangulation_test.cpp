@@ -1,5 +1,5 @@
-#include "geom/measure.hpp"
-#include "geom/triangulation.hpp"
+#include "trenchwright/geom/measure.hpp"
+#include "trenchwright/geom/triangulation.hpp"
 
 #include <algorithm>
 #include <catch2/catch.hpp>

@@ -1,5 +1,5 @@
-#include "base/error.hpp"
-#include "base/units.hpp"
+#include "trenchwright/base/error.hpp"
+#include "trenchwright/base/units.hpp"
 
 #include <catch2/catch.hpp>
 #include <limits>

@@ -1,5 +1,5 @@
-#include "dig/wall_core.hpp"
-#include "geom/measure.hpp"
+#include "trenchwright/dig/wall_core.hpp"
+#include "trenchwright/geom/measure.hpp"
 
 #include <catch2/catch.hpp>
 #include <cmath>

@@ -1,5 +1,5 @@
-#include "base/error.hpp"
-#include "plan/water.hpp"
+#include "trenchwright/base/error.hpp"
+#include "trenchwright/plan/water.hpp"
 
 #include <catch2/catch.hpp>
 #include <cmath>

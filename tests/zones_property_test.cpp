@@ -1,6 +1,6 @@
-#include "dig/quantities.hpp"
-#include "geom/along.hpp"
-#include "geom/measure.hpp"
+#include "trenchwright/dig/quantities.hpp"
+#include "trenchwright/geom/along.hpp"
+#include "trenchwright/geom/measure.hpp"
 #include "profile_problems.hpp"
 
 #include <catch2/catch.hpp>

@@ -2,7 +2,7 @@
 // nothing here passes or fails.
 #include "../random_lattice.hpp"
 #include "figures.hpp"
-#include "route/lattice_graph.hpp"
+#include "trenchwright/route/lattice_graph.hpp"
 
 #include <algorithm>
 #include <boost/graph/dijkstra_shortest_paths_no_color_map.hpp>

@@ -2,7 +2,7 @@
 // labels and the gap to the tree without headings, bends and fall; nothing here passes or fails.
 #include "../random_drain.hpp"
 #include "figures.hpp"
-#include "route/least_trees.hpp"
+#include "trenchwright/route/least_trees.hpp"
 
 #include <algorithm>
 #include <cstdio>

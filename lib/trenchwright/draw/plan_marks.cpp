@@ -1,0 +1,78 @@
+#include "trenchwright/page/ink.hpp"
+#include "trenchwright/draw/plan_view.hpp"
+
+#include <algorithm>
+#include <fmt/format.h>
+
+namespace trenchwright {
+
+namespace {
+
+constexpr double letters_every_pt = 64;
+
+/// A place for letters along a line at or next to a wanted distance.
+std::optional<PagePoint> free_place(const PlanView& view, const PageLine& line, double wanted_pt, const PageSize& size)
+{
+    for (const double shift_pt : {0.0, 6.0, -6.0, 12.0, -12.0, 18.0, -18.0, 24.0, -24.0}) {
+        const double at_pt = wanted_pt + shift_pt;
+        if (at_pt < 5 || at_pt > length_pt(line) - 5) {
+            continue;
+        }
+        const auto at = along(line, at_pt).at;
+        if (view.labels.is_free(grown(box_about(at, size), 0.6))) {
+            return at;
+        }
+    }
+    return std::nullopt;
+}
+
+void letter_line(PlanView& view, const PageLine& line, Facility facility)
+{
+    const auto size = letters_size(view.canvas, facility);
+    const double length = length_pt(line);
+    const auto count = std::max(1.0, std::floor(length / letters_every_pt));
+    for (double i = 0; i < count; ++i) {
+        const auto at = free_place(view, line, length * (i + 0.5) / count, size);
+        if (at) {
+            draw_letters(view.canvas, *at, facility);
+            view.labels.block(grown(box_about(*at, size), 0.6));
+        }
+    }
+}
+
+} // namespace
+
+void draw_marks(PlanView& view)
+{
+    for (const auto& mark : view.plan.site.marks) {
+        const double reach_pt = view.transform.length_pt(hand_dig_reach_m(mark, view.plan.job.rules.route));
+        const Ink shade{.rgb = mark_style(mark.facility).ink.rgb, .opacity_ratio = mark.may_cross ? 0.10 : 0.28};
+        const auto line = to_page(view, mark.line);
+        view.canvas.line(line, {.ink = shade, .width_pt = 2 * reach_pt, .round_ends = true});
+        view.legend.add({.kind = LegendKind::tolerance, .text = "tolerance strip beside a mark"});
+    }
+    const auto& marks = view.plan.site.marks;
+    for (std::size_t i = 0; i < marks.size(); ++i) {
+        const auto& mark = marks[i];
+        draw_mark_line(view.canvas, to_page(view, mark.line), mark.facility);
+        note_shown(view, SheetThing::mark, i, mark.line);
+        const auto code = mark_code(mark.facility);
+        view.legend.add({.kind = LegendKind::mark,
+                         .text = fmt::format("{} ({})", facility_name(mark.facility), code.colour),
+                         .facility = mark.facility});
+    }
+}
+
+void label_marks(PlanView& view)
+{
+    for (const auto& mark : view.plan.site.marks) {
+        for (const auto& piece : clipped(to_page(view, mark.line), view.frame)) {
+            letter_line(view, piece, mark.facility);
+        }
+    }
+    for (const auto& mark : view.plan.site.marks) {
+        view.labels.block(to_page(view, mark.line));
+    }
+}
+
+} // namespace trenchwright

@@ -1,0 +1,254 @@
+#include "trenchwright/export/crew_page.hpp"
+
+#include "trenchwright/export/crew_parts.hpp"
+#include "trenchwright/export/exchange/xml_text.hpp"
+#include "trenchwright/export/json/json_value.hpp"
+#include "trenchwright/plan/hand_dig.hpp"
+#include "trenchwright/report/crew_alerts.hpp"
+#include "trenchwright/report/cut_sheet.hpp"
+#include "trenchwright/report/drawn_outlet.hpp"
+
+#include <cstdint>
+#include <fmt/format.h>
+#include <utility>
+
+namespace trenchwright {
+
+namespace {
+
+std::string ties_text(const CutRow& row, UnitSystem units)
+{
+    return tie_text(row.ties, units);
+}
+
+JsonObject row_json(const JobPlan& plan, const CutSheet& sheet, const CutRow& row)
+{
+    const auto units = plan.job.rules.units;
+    return {{"trench", sheet.number},
+            {"from", plan.site.sources[sheet.trench->source].id},
+            {"station", station_text(row.station_m, units)},
+            {"x_m", row.at.x_m},
+            {"y_m", row.at.y_m},
+            {"bottom_elev_m", row.bottom_elev_m},
+            {"cut", depth_text(row.cut_m, units)},
+            {"cover", depth_text(row.cover_m, units)},
+            {"ground", elev_text(row.ground_elev_m, units)},
+            {"invert", elev_text(row.invert_elev_m, units)},
+            {"fall", row.fall_to_next_ratio ? fmt::format("{:.2f} %", *row.fall_to_next_ratio * 100) : ""},
+            {"safety", row.alert},
+            {"dig", dig_text(row.by_hand, "BY HAND")},
+            {"expect", expected_text(plan.site, row, units)},
+            {"fitting", row.fitting},
+            {"ties", ties_text(row, units)}};
+}
+
+/// As a script may hold it: no end tag can occur in it.
+std::string for_script(std::string json)
+{
+    for (auto at = json.find('<'); at != std::string::npos; at = json.find('<', at)) {
+        json.replace(at, 1, "\\u003c");
+    }
+    return json;
+}
+
+/// A name for this very plan, so that another plan's ticks are not taken for its own. FNV-1a, 64 bits.
+std::string fingerprint(const std::string& text)
+{
+    std::uint64_t hash = 14695981039346656037ULL;
+    for (const char letter : text) {
+        hash = (hash ^ static_cast<unsigned char>(letter)) * 1099511628211ULL;
+    }
+    return fmt::format("{:016x}", hash);
+}
+
+std::string data_json(const JobPlan& plan, const std::vector<CutSheet>& sheets)
+{
+    JsonList rows;
+    for (const auto& sheet : sheets) {
+        for (const auto& row : sheet.rows) {
+            rows.emplace_back(row_json(plan, sheet, row));
+        }
+    }
+    const auto name = fingerprint(json_text(JsonObject{{"job", plan.job.name}, {"rows", rows}}));
+    return for_script(json_text(JsonObject{{"plan", name},
+                                           {"units", plan.job.rules.units == UnitSystem::us ? "us" : "metric"},
+                                           {"sight_elev_m", plan.job.cut_sheet.instrument_elev_m},
+                                           {"rows", std::move(rows)}}));
+}
+
+/// A sample of a line's paint with its letters.
+std::string paint_sample(Facility facility)
+{
+    const auto paint = crew_paint(facility);
+    return fmt::format("<svg class=\"sample\" viewBox=\"0 0 6 1.4\" aria-hidden=\"true\"><polyline class=\"under\" "
+                       "points=\"0,0.7 6,0.7\"/><polyline class=\"mark\" points=\"0,0.7 6,0.7\" stroke=\"{}\" "
+                       "stroke-dasharray=\"{}\"/><text class=\"letters\" x=\"3\" y=\"0.7\">{}</text></svg>",
+                       paint.colour, paint.dashes, mark_code(facility).letters);
+}
+
+std::string crossing_item(const JobPlan& plan, const CutSheet& sheet, const Crossing& crossing, std::size_t number)
+{
+    const auto units = plan.job.rules.units;
+    const auto& mark = plan.site.marks[crossing.mark];
+    const auto code = mark_code(mark.facility);
+    const auto depth = crossing.facility_top_elev_m
+                           ? "top recorded at " + elev_text(*crossing.facility_top_elev_m, units)
+                           : std::string("DEPTH UNKNOWN");
+    const auto tie = tie_text(tape_ties(crossing.at, tape_corners(plan.site.foundations, plan.job.rules.ties),
+                                        plan.site.foundations, plan.job.rules.ties),
+                              units);
+    return fmt::format("<li>{}<p><strong>{} {}: {} {}</strong><br>trench {} at {}, {}</p><p>By hand from {} to {}. "
+                       "Ties: {}.</p><label class=\"tick\"><input type=\"checkbox\" data-tick=\"crossing-{}\"> "
+                       "exposed by hand and measured</label></li>\n",
+                       paint_sample(mark.facility), code.letters, xml_escaped(code.colour),
+                       facility_name(mark.facility), xml_escaped(mark.id), sheet.number,
+                       station_text(crossing.station_m, units), depth, station_text(crossing.hand_span.from_m, units),
+                       station_text(crossing.hand_span.to_m, units), xml_escaped(tie), number);
+}
+
+std::string crossing_list(const JobPlan& plan, const std::vector<CutSheet>& sheets)
+{
+    std::string items;
+    std::size_t number = 0;
+    for (const auto& sheet : sheets) {
+        for (const auto& crossing : sheet.trench->crossings) {
+            items += crossing_item(plan, sheet, crossing, ++number);
+        }
+    }
+    if (items.empty()) {
+        return plan.site.marks.empty()
+                   ? "<p>Crossings: unknown, no marks supplied. That does not mean that there are no "
+                     "lines.</p>\n"
+                   : "<p>The trench crosses none of the marks supplied. Lines that nobody marked "
+                     "may lie in it.</p>\n";
+    }
+    return "<ol class=\"crossings\">\n" + items + "</ol>\n";
+}
+
+std::string station_table(const JobPlan& plan, const std::vector<CutSheet>& sheets)
+{
+    const auto units = plan.job.rules.units;
+    std::string html = "<table><caption>All stations, in digging order</caption><thead><tr>";
+    for (const auto* const head : {"Trench", "Station", "Safety", "Cut", "Rod on bottom", "Dig", "Expect", "Fitting",
+                                   "Invert", "Fall to next", "Tape ties"}) {
+        html += fmt::format("<th scope=\"col\">{}</th>", head);
+    }
+    html += "</tr></thead><tbody>\n";
+    std::size_t number = 0;
+    for (const auto& sheet : sheets) {
+        for (const auto& row : sheet.rows) {
+            html += fmt::format(
+                "<tr{}><td>{}</td><th scope=\"row\">{}</th><td>{}</td><td>{}</td><td data-rod=\"{}\"></td>"
+                "<td>{}</td><td>{}</td><td>{}</td><td>{}</td><td>{}</td><td>{}</td></tr>\n",
+                row.alert.empty() ? "" : " class=\"alert\"", sheet.number, station_text(row.station_m, units),
+                xml_escaped(row.alert), depth_text(row.cut_m, units), number++, row.by_hand ? "BY HAND" : "machine *",
+                xml_escaped(expected_text(plan.site, row, units)), xml_escaped(row.fitting),
+                elev_text(row.invert_elev_m, units),
+                row.fall_to_next_ratio ? fmt::format("{:.2f} %", *row.fall_to_next_ratio * 100) : "",
+                xml_escaped(ties_text(row, units)));
+        }
+    }
+    return html + fmt::format("</tbody></table>\n<p>* machine: {}.</p>\n", machine_note);
+}
+
+std::string alert_items(const std::vector<Alert>& alerts)
+{
+    std::string items = "<ul>\n";
+    for (const auto& alert : alerts) {
+        const bool grave = alert.severity == Severity::stop;
+        items += fmt::format("<li{}>{}</li>\n", grave ? " class=\"stop\"" : "", xml_escaped(alert.text));
+    }
+    return items + "</ul>\n";
+}
+
+/// STOPs, ladders and protection, before anything else on the page; in short, so that the plan is not pushed away.
+std::string alert_box(const JobPlan& plan, const OutletOutcome& outcome)
+{
+    const auto alerts = short_alerts(plan, outcome);
+    if (alerts.empty()) {
+        return "";
+    }
+    return fmt::format("<section class=\"alerts\" role=\"alert\" aria-labelledby=\"alert-head\">\n"
+                       "<h2 id=\"alert-head\">{}</h2>\n{}<details><summary>In full</summary>\n{}</details>\n"
+                       "</section>\n",
+                       alert_heading(alerts), alert_items(alerts), alert_items(full_alerts(plan, outcome)));
+}
+
+std::string head(const JobPlan& plan, const OutletOutcome* outcome)
+{
+    const auto title = xml_escaped(plan.job.name);
+    auto html = fmt::format("<!DOCTYPE html>\n<html lang=\"en\">\n<head>\n<meta charset=\"utf-8\">\n"
+                            "<meta name=\"viewport\" content=\"width=device-width, initial-scale=1\">\n"
+                            "<meta http-equiv=\"Content-Security-Policy\" content=\"default-src 'none'; style-src "
+                            "'unsafe-inline'; script-src 'unsafe-inline'\">\n<title>{}: at the trench</title>\n"
+                            "<style>\n{}</style>\n</head>\n<body>\n<header>\n<h1>{}</h1>\n",
+                            title, crew_style(), title);
+    if (outcome != nullptr) {
+        const auto& outlet = plan.site.outlets[outcome->outlet];
+        html += fmt::format("<p>To {}</p>\n", xml_escaped(outlet.name.empty() ? outlet.id : outlet.name));
+    }
+    html += fmt::format("<p class=\"warn\">This page is not permission to dig. First call {}.</p>\n",
+                        xml_escaped(one_call_words(plan.job)));
+    for (const auto& line : not_supplied_lines(plan)) {
+        html += fmt::format("<p class=\"warn\">{}</p>\n", xml_escaped(line));
+    }
+    return html + (outcome == nullptr ? "" : alert_box(plan, *outcome)) + "</header>\n";
+}
+
+constexpr std::string_view station_panel = R"(<section aria-labelledby="station-head">
+<h2 id="station-head">Station</h2>
+<div class="row"><button id="down" type="button">Down</button>
+<label>Station <select id="pick"></select></label>
+<button id="up" type="button">Up</button></div>
+<dl id="facts" aria-live="polite"></dl>
+<label class="tick"><input type="checkbox" id="dug"> dug to depth here</label>
+<label>Height of instrument, <span id="unit"></span> <input id="sight" inputmode="decimal" autocomplete="off"></label>
+<p id="level" role="status"></p>
+</section>
+)";
+
+std::string body(const JobPlan& plan, const std::vector<CutSheet>& sheets)
+{
+    auto html = fmt::format("<section aria-labelledby=\"plan-head\">\n<h2 id=\"plan-head\">Plan</h2>\n{}"
+                            "<div class=\"row\"><button id=\"closer\" type=\"button\">Closer</button><button "
+                            "id=\"farther\" type=\"button\">Farther</button><button id=\"whole\" type=\"button\">Whole"
+                            "</button></div>\n<p>Drag to move, pinch to zoom, tap a station. Hatched: by hand or "
+                            "vacuum only.</p>\n</section>\n",
+                            crew_plan_svg(plan, sheets));
+    html += station_panel;
+    html += "<section aria-labelledby=\"crossing-head\">\n<h2 id=\"crossing-head\">Expose by hand, in digging "
+            "order</h2>\n<p>Before any machine comes near. A tick says that someone did it, nothing more.</p>\n" +
+            crossing_list(plan, sheets) + "<p id=\"kept\" role=\"status\"></p>\n</section>\n";
+    html += "<section>\n<details id=\"all\"><summary>All stations</summary>\n<div class=\"wide\">" +
+            station_table(plan, sheets) + "</div></details>\n</section>\n";
+    return html;
+}
+
+std::string caution_list()
+{
+    std::string html = "<section aria-labelledby=\"caution-head\">\n<h2 id=\"caution-head\">Cautions</h2>\n<ul>\n";
+    for (const auto& caution : cautions()) {
+        html += "<li>" + xml_escaped(caution) + "</li>\n";
+    }
+    return html + "</ul>\n</section>\n";
+}
+
+} // namespace
+
+std::string crew_page(const JobPlan& plan)
+{
+    const auto* outcome = drawn_outlet(plan);
+    auto html = head(plan, outcome) + "<main>\n";
+    if (outcome == nullptr) {
+        return html + "<p>No outlet works. Do not dig from this page.</p>\n" + caution_list() +
+               "</main>\n</body>\n</html>\n";
+    }
+    const auto sheets = cut_sheets(plan, *outcome);
+    html += body(plan, sheets) + caution_list();
+    html += "<button id=\"print\" type=\"button\">Print</button>\n</main>\n";
+    return html + fmt::format("<script id=\"data\" type=\"application/json\">{}</script>\n<script>\n{}</script>\n"
+                              "</body>\n</html>\n",
+                              data_json(plan, sheets), crew_script());
+}
+
+} // namespace trenchwright

@@ -1,0 +1,33 @@
+#pragma once
+
+#include "trenchwright/geom/shapes.hpp"
+
+#include <optional>
+#include <string>
+#include <vector>
+
+namespace trenchwright {
+
+/// What is wrong with an area, and where.
+struct AreaFault {
+    std::string what;        ///< for people: "its outline crosses itself"
+    std::optional<Point> at; ///< in site metres, where one place is to blame
+};
+
+/// Why an area is not a proper polygon; nothing when it is one.
+std::optional<AreaFault> area_fault(const Polygon& area);
+
+/// Proper polygons that cover what the crossed rings enclose (structure method: a hole along the shell leaves no
+/// stray line). For layers where a little area matters little; the caller reports the change.
+/// @throws Error (input) when nothing can be made of it
+std::vector<Polygon> made_valid(const Polygon& area);
+
+/// Ground two proper polygons have in common.
+struct SharedArea {
+    double area_m2 = 0;
+    Point at; ///< a place on it
+    Box box;  ///< around it; both meaningless when the area is 0
+};
+SharedArea shared_area(const Polygon& a, const Polygon& b);
+
+} // namespace trenchwright

@@ -1,0 +1,313 @@
+#include "trenchwright/job/job.hpp"
+
+#include "trenchwright/base/error.hpp"
+#include "trenchwright/job/job_layers.hpp"
+#include "trenchwright/job/job_node.hpp"
+#include "trenchwright/job/rates_reader.hpp"
+#include "trenchwright/rules/settings_book.hpp"
+#include "trenchwright/rules/settings_table.hpp"
+
+#include <algorithm>
+#include <cmath>
+#include <fmt/format.h>
+#include <optional>
+#include <set>
+
+namespace trenchwright {
+
+namespace {
+
+FrameChoice::Kind frame_kind_of(const JobNode& frame)
+{
+    const auto word = text_in(frame, "kind");
+    if (word.empty() || word == "from layers") {
+        return FrameChoice::Kind::from_layers;
+    }
+    if (word == "named") {
+        return FrameChoice::Kind::named;
+    }
+    if (word == "tape") {
+        return FrameChoice::Kind::tape;
+    }
+    refuse(*frame.find("kind"), fmt::format("\"{}\" is none of: from layers|named|tape", word));
+}
+
+/// A key that belongs to one kind of frame: asked for with it, refused without it.
+const JobNode* key_for(const JobNode& frame, const std::string& key, const std::string& kind, bool chosen)
+{
+    const auto* node = frame.find(key);
+    if (chosen && node == nullptr) {
+        refuse(frame, fmt::format("kind = \"{}\" needs {} = \"...\"", kind, key));
+    }
+    if (!chosen && node != nullptr) {
+        refuse(*node, fmt::format("has a meaning only with kind = \"{}\"", kind));
+    }
+    return node;
+}
+
+FrameChoice frame_from(const JobNode& frame)
+{
+    check_members(frame, {"kind", "crs", "unit"});
+    FrameChoice choice;
+    choice.kind = frame_kind_of(frame);
+    if (const auto* crs = key_for(frame, "crs", "named", choice.kind == FrameChoice::Kind::named)) {
+        choice.crs = text_of(*crs);
+    }
+    if (const auto* unit = key_for(frame, "unit", "tape", choice.kind == FrameChoice::Kind::tape)) {
+        choice.tape_unit = unit_of(*unit);
+    }
+    return choice;
+}
+
+/// The unit of a job's data has no default: a wrong guess would move every figure by a factor of three.
+LengthUnit data_unit(const JobNode& top, const std::string& key)
+{
+    const auto* units = top.find("units");
+    if (units == nullptr || units->find(key) == nullptr) {
+        refuse(units == nullptr ? top : *units, fmt::format("[units] {} is missing: write {} = \"ft\"", key, key));
+    }
+    return unit_of(*units->find(key));
+}
+
+UnitSystem system_of(LengthUnit unit)
+{
+    switch (unit) {
+    case LengthUnit::metre:
+    case LengthUnit::centimetre:
+    case LengthUnit::millimetre: return UnitSystem::metric;
+    case LengthUnit::foot:
+    case LengthUnit::us_survey_foot:
+    case LengthUnit::inch: break;
+    }
+    return UnitSystem::us;
+}
+
+/// The one elevation of a table: `key` with its unit, or a number without one, which is refused with how to write it.
+double elevation_in(const JobNode& table, const std::string& key, std::string_view example)
+{
+    check_members(table, {key});
+    const auto* height = table.find(key);
+    if (height == nullptr) {
+        refuse(table, fmt::format("needs {} = \"{}\"", key, example));
+    }
+    double height_m = 0;
+    try {
+        height_m =
+            parse_measure(Measure::length, height->kind == JobNode::Kind::number ? height->text : text_of(*height));
+    } catch (const Error& error) {
+        refuse(*height, error.what());
+    }
+    // No ground on Earth is higher or lower.
+    const bool on_earth = std::abs(height_m) <= 9000;
+    if (!on_earth) {
+        refuse(*height, fmt::format("\"{}\" is out of range: -9000 m to 9000 m (-29527 ft to 29527 ft)", height->text));
+    }
+    return height_m;
+}
+
+/// Nested tables and dotted keys in quotes are one and the same.
+void collect_rules(const JobNode& node, const std::string& prefix, std::vector<RuleText>& texts)
+{
+    for (const auto& [name, member] : node.members) {
+        const auto key = prefix.empty() ? name : prefix + "." + name;
+        if (member.kind == JobNode::Kind::table) {
+            collect_rules(member, key, texts);
+        } else if (member.kind == JobNode::Kind::number) {
+            texts.push_back({key, member.text, where(member)});
+        } else if (member.kind == JobNode::Kind::truth) {
+            refuse(member, "write \"yes\" or \"no\"");
+        } else {
+            texts.push_back({key, text_of(member), where(member)});
+        }
+    }
+}
+
+/// What [rules] says, no key twice, with the changes of the command line in its place.
+std::vector<RuleText> rule_texts(const JobNode* node, std::span<const RuleText> changes)
+{
+    std::vector<RuleText> texts;
+    if (node != nullptr) {
+        if (node->kind != JobNode::Kind::table) {
+            refuse(*node, "must be a table");
+        }
+        collect_rules(*node, "", texts);
+    }
+    std::set<std::string> seen;
+    for (const auto& text : texts) {
+        if (!seen.insert(text.key).second) {
+            throw Error(ErrorKind::input, fmt::format("{}rules.{}: is given twice", text.where, text.key));
+        }
+    }
+    for (const auto& change : changes) {
+        std::erase_if(texts, [&](const RuleText& text) { return text.key == change.key; });
+        texts.push_back({change.key, change.text, "--set: "});
+    }
+    return texts;
+}
+
+/// Rules of a town or a firm, kept in a file that many jobs name; what the job itself says goes over them.
+void put_before(std::vector<RuleText>& own, const JobNode& file)
+{
+    auto all = rule_texts(&file, {});
+    std::erase_if(all, [&](const RuleText& text) {
+        return std::ranges::any_of(own, [&](const RuleText& other) { return other.key == text.key; });
+    });
+    all.insert(all.end(), own.begin(), own.end());
+    own = std::move(all);
+}
+
+Rules rules_from(const JobNode* node, const std::vector<RuleText>& texts, UnitSystem units)
+{
+    auto rules = default_rules();
+    rules.units = units;
+    change_rules(rules, texts);
+    try {
+        settle(rules);
+    } catch (const Error& error) {
+        if (node == nullptr) {
+            throw Error(error.kind(), std::string("--set: ") + error.what());
+        }
+        refuse(*node, error.what());
+    }
+    return rules;
+}
+
+/// The firm's own rates, which then choose the route too; a rule for the same figure would be set aside unseen.
+void use_rates(Job& job, const JobNode& top, const std::vector<RuleText>& texts, std::span<const RuleText> changes)
+{
+    const auto name = text_in(top, "rates");
+    if (name.empty()) {
+        if (!changes.empty()) {
+            throw Error(ErrorKind::input,
+                        fmt::format("--set: {}: the job names no rates file (rates = \"...\")", changes.front().key));
+        }
+        return;
+    }
+    job.rates_file = job.file.parent_path() / name;
+    auto rates = read_job_node(job.rates_file);
+    change_rates(rates, changes);
+    job.rates = rates_from(rates, text_in(top, "soil"), job.rules.currency);
+    const auto replaced = settings_replaced(job.rules, job.rates);
+    for (const auto& text : texts) {
+        if (std::ranges::find(replaced, text.key) != replaced.end()) {
+            throw Error(ErrorKind::input, fmt::format("{}{}: the rates file {} has this figure; change it there",
+                                                      text.where, text.key, job.rates.file));
+        }
+    }
+    steer(job.rules, job.rates);
+    settle(job.rules);
+}
+
+std::vector<std::string> texts_in(const JobNode& table, std::string_view name)
+{
+    const auto* list = table.find(name);
+    if (list == nullptr) {
+        return {};
+    }
+    if (list->kind != JobNode::Kind::list) {
+        refuse(*list, "must be a list of texts: [\"...\", \"...\"]");
+    }
+    std::vector<std::string> texts;
+    for (const auto& item : list->items) {
+        texts.push_back(text_of(item));
+    }
+    return texts;
+}
+
+SiteLayers site_layers_from(const JobNode& top)
+{
+    SiteLayers layers;
+    if (const auto* frame = top.find("frame")) {
+        layers.frame = frame_from(*frame);
+    }
+    layers.elev_unit = data_unit(top, "elevations");
+    layers.size_unit = data_unit(top, "sizes");
+    const auto& units = *top.find("units");
+    check_members(units, {"elevations", "sizes", "areas"});
+    if (const auto* areas = units.find("areas")) {
+        layers.area_unit = area_unit_of(*areas);
+    }
+    if (const auto* instrument = top.find("instrument")) {
+        layers.instrument_height_m = elevation_in(*instrument, "height", "104.70 ft");
+    }
+    if (const auto* parcel = top.find("parcel")) {
+        check_members(*parcel, {"id", "street_ids"});
+        layers.parcel_id = text_in(*parcel, "id");
+        layers.street_ids = texts_in(*parcel, "street_ids");
+    }
+    const auto* parts = top.find("layers");
+    if (parts == nullptr) {
+        refuse(top, "names no data: write [layers.parcel], [layers.foundation] and so on");
+    }
+    layers.parts = layers_from(*parts);
+    return layers;
+}
+
+} // namespace
+
+Job read_job(const std::filesystem::path& file, std::span<const RuleText> changes)
+{
+    const auto top = read_job_node(file);
+    check_members(top, {"name",    "prepared_for", "prepared_by", "date",       "frame", "units",     "instrument",
+                        "inside",  "footing",      "layers",      "parcel",     "pump",  "ticket",    "private_lines",
+                        "request", "rates",        "soil",        "rules_file", "sheet", "cut_sheet", "rules"});
+    Job job;
+    job.file = file;
+    job.name = text_in(top, "name");
+    if (job.name.empty()) {
+        job.name = file.stem().string();
+    }
+    job.prepared_for = text_in(top, "prepared_for");
+    job.prepared_by = text_in(top, "prepared_by");
+    job.date = text_in(top, "date");
+    std::vector<RuleText> of_rules;
+    std::vector<RuleText> of_rates;
+    for (const auto& change : changes) {
+        (is_rates_key(change.key) ? of_rates : of_rules).push_back(change);
+    }
+    const auto* rules = top.find("rules");
+    auto texts = rule_texts(rules, of_rules);
+    std::optional<JobNode> general;
+    if (const auto name = text_in(top, "rules_file"); !name.empty()) {
+        job.rules_file = job.file.parent_path() / name;
+        general = read_job_node(job.rules_file);
+        put_before(texts, *general);
+    }
+    // Printed as the job counts, unless print.units says otherwise.
+    job.rules =
+        rules_from(rules != nullptr || !general ? rules : &*general, texts, system_of(data_unit(top, "elevations")));
+    use_rates(job, top, texts, of_rates);
+    if (const auto* pump = top.find("pump")) {
+        job.pumps = pumps_from(*pump);
+    }
+    if (const auto* sheet = top.find("sheet")) {
+        job.sheet = sheet_from(*sheet);
+    }
+    if (const auto* cut_sheet = top.find("cut_sheet")) {
+        job.cut_sheet = cut_sheet_from(*cut_sheet);
+    }
+    if (const auto* inside = top.find("inside")) {
+        job.floor_elev_m = elevation_in(*inside, "floor", "98.20 ft");
+    }
+    if (const auto* footing = top.find("footing")) {
+        job.footing = footing_from(*footing);
+    }
+    if (const auto* ticket = top.find("ticket")) {
+        job.ticket = ticket_from(*ticket);
+    }
+    if (const auto* lines = top.find("private_lines")) {
+        job.private_lines = private_lines_from(*lines);
+    }
+    if (const auto* request = top.find("request")) {
+        job.request = request_from(*request);
+    }
+    job.layers = site_layers_from(top);
+    job.layers.print_units = job.rules.units;
+    job.layers.reading = job.rules.reading;
+    for (const auto& [kind, rule] : job.rules.route.surfaces) {
+        job.layers.surface_kinds.push_back(kind);
+    }
+    return job;
+}
+
+} // namespace trenchwright

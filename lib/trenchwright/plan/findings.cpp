@@ -1,0 +1,138 @@
+#include "trenchwright/geom/measure.hpp"
+#include "trenchwright/plan/trench.hpp"
+#include "trenchwright/route/cover.hpp"
+
+#include <algorithm>
+#include <fmt/format.h>
+
+namespace trenchwright {
+
+namespace {
+
+/// Collects findings of one trench with their stations.
+class Notes {
+  public:
+    void add(Severity severity, std::string rule, std::string text, std::optional<double> station_m,
+             std::optional<Point> at)
+    {
+        findings_.push_back(
+            {.severity = severity, .rule = std::move(rule), .text = std::move(text), .at = at, .station_m = station_m});
+    }
+    void add_all(std::vector<Finding> more)
+    {
+        findings_.insert(findings_.end(), std::make_move_iterator(more.begin()), std::make_move_iterator(more.end()));
+    }
+    std::vector<Finding> take() { return std::move(findings_); }
+
+  private:
+    std::vector<Finding> findings_;
+};
+
+void permission_note(Notes& notes, const TrenchPlan& trench, const Site& site)
+{
+    const auto& outlet = site.outlets[trench.outlet];
+    for (const Water of : waters_of(site, site.sources[trench.source])) {
+        const auto water = water_name(of);
+        const auto permission = permission_for(outlet, of);
+        if (permission == Permission::ask) {
+            notes.add(Severity::warning, "permission",
+                      fmt::format("Ask before using {} for {} water: its record says \"ask\".", outlet.name, water), {},
+                      {});
+        }
+        if (permission == Permission::unstated) {
+            notes.add(Severity::warning, "permission",
+                      fmt::format("Nobody has stated whether {} may take {} water. Ask first.", outlet.name, water), {},
+                      {});
+        }
+    }
+    if (!outlet.permit.empty()) {
+        notes.add(Severity::note, "permission", fmt::format("Permit needed: {}.", outlet.permit), {}, {});
+    }
+}
+
+/// Where the pipe lies shallower than its surface asks.
+struct Shallow {
+    double least_m = 0; ///< cover; below 0 the pipe's top is out of the ground
+    Interval span;      ///< from the last station before that has its cover to the first one after
+};
+
+std::optional<Shallow> shallow_within(const TrenchPlan& trench, const Interval& span, double wanted_m)
+{
+    constexpr double noticeable_m = 0.002;
+    std::optional<Shallow> shallow;
+    double before_m = span.from_m;
+    bool open = false; // the stretch goes on
+    for (const auto& depth : trench.depths) {
+        if (depth.station_m < span.from_m || depth.station_m > span.to_m) {
+            continue;
+        }
+        const bool lacks = depth.cover_m < wanted_m - noticeable_m;
+        if (lacks && !shallow) {
+            shallow = Shallow{.least_m = depth.cover_m, .span = {.from_m = before_m, .to_m = span.to_m}};
+        }
+        if (lacks) {
+            shallow->least_m = std::min(shallow->least_m, depth.cover_m);
+            shallow->span.to_m = span.to_m;
+        } else if (open) {
+            shallow->span.to_m = depth.station_m;
+        }
+        open = lacks;
+        before_m = depth.station_m;
+    }
+    return shallow;
+}
+
+std::string least_cover_words(double least_m, const std::string& kind, UnitSystem units)
+{
+    return least_m < 0 ? fmt::format("The pipe's top stands out of the ground by {} ({})", depth_text(-least_m, units),
+                                     surface_words(kind))
+                       : fmt::format("Cover goes down to {} under {}", depth_text(least_m, units), surface_words(kind));
+}
+
+/// Where the pipe lies shallower than its surface asks, because the outlet's rule eases it.
+void cover_notes(Notes& notes, const TrenchPlan& trench, const Rules& rules)
+{
+    for (const auto& [span, kind] : trench.facts.surface) {
+        const double wanted = least_cover_m(rules.route.surfaces.at(kind), CoverZone::away, rules.route);
+        if (const auto shallow = shallow_within(trench, span, wanted)) {
+            notes.add(Severity::warning, "outlets.eased_cover",
+                      fmt::format("{} between {} and {}; {} is asked away from the outlet. Protect the pipe or ask the "
+                                  "inspector.",
+                                  least_cover_words(shallow->least_m, kind, rules.units),
+                                  station_text(shallow->span.from_m, rules.units),
+                                  station_text(shallow->span.to_m, rules.units), depth_text(wanted, rules.units)),
+                      shallow->span.from_m, point_at(trench.route.line, shallow->span.from_m));
+        }
+    }
+}
+
+void fall_notes(Notes& notes, const TrenchPlan& trench, const Rules& rules)
+{
+    if (trench.needs_fall() && trench.spare_fall_m < rules.least_spare_fall_m) {
+        notes.add(Severity::warning, "drain.least_spare_fall",
+                  fmt::format("Only {} of fall to spare, at {}. Check the levels there before anything else.",
+                              small_text(trench.spare_fall_m, rules.units),
+                              station_text(trench.spare_fall_station_m, rules.units)),
+                  trench.spare_fall_station_m, point_at(trench.route.line, trench.spare_fall_station_m));
+    }
+    if (trench.route.proven_gap > 0) {
+        notes.add(Severity::note, "search.label_budget",
+                  fmt::format("The search stopped at its limit; a cheaper line by up to {:.2f} may exist.",
+                              trench.route.proven_gap),
+                  {}, {});
+    }
+}
+
+} // namespace
+
+std::vector<Finding> trench_findings(const TrenchPlan& trench, const Site& site, const Rules& rules)
+{
+    Notes notes;
+    permission_note(notes, trench, site);
+    fall_notes(notes, trench, rules);
+    notes.add_all(mark_findings(trench, site, rules));
+    cover_notes(notes, trench, rules);
+    return notes.take();
+}
+
+} // namespace trenchwright

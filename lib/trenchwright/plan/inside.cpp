@@ -1,0 +1,143 @@
+#include "trenchwright/plan/inside.hpp"
+
+#include "trenchwright/geom/measure.hpp"
+#include "trenchwright/plan/trench.hpp"
+
+#include <algorithm>
+#include <fmt/format.h>
+
+namespace trenchwright {
+
+namespace {
+
+void fill_in(TrenchPlan& trench, const OutletOutcome& outcome, const Site& site, const Job& job)
+{
+    const auto lid = lid_elev_m(outcome, trench, site);
+    for (const auto& more :
+         {lid_findings(trench, site, job.rules, lid), pump_joint_findings(trench, site, job.rules, lid)}) {
+        trench.findings.insert(trench.findings.end(), more.begin(), more.end());
+    }
+    const auto& source = site.sources[trench.source];
+    if (passes_wall(source)) {
+        trench.wall_core = wall_core(site, source, trench.problem.section, trench.profile.points.back().invert_elev_m,
+                                     trench.problem.ground.back().elev_m, job.floor_elev_m);
+    }
+}
+
+std::vector<Finding> outside_findings(const Site& site, const Rules& rules)
+{
+    std::vector<Finding> findings;
+    for (const auto& drain : site.footing_drains) {
+        const double outside_m = outside_foundations_m(drain.line, site.foundations);
+        if (outside_m <= rules.route.boundary_snap_m) {
+            continue;
+        }
+        const bool all = outside_m >= length_m(drain.line) - rules.route.boundary_snap_m;
+        findings.push_back(finding(
+            Severity::warning, "layers.footing_drain",
+            fmt::format("{}, layer {}, feature {}: footing drain {} lies outside every foundation{}. It is measured as "
+                        "drawn; no mark, cover or depth is checked along it.",
+                        drain.origin.file, drain.origin.layer, drain.origin.feature_id, drain.id,
+                        all ? "" : fmt::format(" over {}", length_text(outside_m, rules.units))),
+            drain.line.front()));
+    }
+    return findings;
+}
+
+/// @param footing_known  then its line is checked along the whole trench, see yard_findings
+void add_pit_findings(std::vector<Finding>& findings, const FootingWork& work, const Rules& rules, bool footing_known)
+{
+    double deepest_m = 0;
+    for (const auto& pit : work.pits) {
+        deepest_m = std::max(deepest_m, pit.trench_depth_m);
+        if (!pit.source) {
+            findings.push_back(finding(Severity::warning, "layers.footing_drain",
+                                       "No pump belongs to a footing drain: its pit is taken at the last point of the "
+                                       "line.",
+                                       pit.at));
+        }
+    }
+    if (!footing_known) {
+        findings.push_back(finding(
+            Severity::warning, "footing.trench_depth",
+            fmt::format("The trench along the footing goes down to {} under the floor. The depth of the footing is not "
+                        "supplied: stay above its bottom, or outside the 45 deg line down from its edge.",
+                        depth_text(deepest_m, rules.units)),
+            {}));
+    }
+}
+
+/// Outside diameter of the trench that this one runs into; 0 when it runs to the outlet.
+double trunk_size_m(const OutletOutcome& outcome, const TrenchPlan& trench)
+{
+    const auto* trunk = trench.joins ? std::get_if<TrenchPlan>(&outcome.by_source.at(trench.joins->source)) : nullptr;
+    return trunk != nullptr ? trunk->problem.section.outside_diameter_m : 0;
+}
+
+std::string joint_piece(const Source& source, const PumpLineRules& rules)
+{
+    const bool has_one = source.kind == SourceKind::pump && rules.joint != "closed";
+    return has_one ? fmt::format("{} joint of the pump's line", rules.joint == "open" ? "Open" : "Loose") : "";
+}
+
+} // namespace
+
+std::vector<MaterialTrench> material_trenches(const OutletOutcome& outcome, const Site& site, const Rules& rules)
+{
+    std::vector<MaterialTrench> list;
+    for (const auto& by : outcome.by_source) {
+        const auto* trench = std::get_if<TrenchPlan>(&by);
+        if (trench == nullptr) {
+            continue;
+        }
+        list.push_back(
+            {.pipe = trench->pressure ? "Pressure pipe of the pump" : rules.pipe_name,
+             .outside_diameter_m = trench->problem.section.outside_diameter_m,
+             .pipe_length_m = trench->quantities.pipe_length_m,
+             .bends = trench->bends,
+             .junction_angle_rad = trench->joins ? std::optional(rules.water.junction.angle_rad) : std::nullopt,
+             .trunk_outside_diameter_m = trunk_size_m(outcome, *trench),
+             .joint = joint_piece(site.sources[trench->source], rules.water.pump_line),
+             .joint_outside_diameter_m = rules.water.pump_line.outside_diameter_m,
+             .cleanouts = trench->cleanouts.size(),
+             .bedding_m3 = trench->quantities.bedding_m3});
+    }
+    return list;
+}
+
+std::vector<Finding> inside_findings(const JobPlan& plan)
+{
+    const auto& rules = plan.job.rules;
+    auto findings = outside_findings(plan.site, rules);
+    if (plan.footing) {
+        const bool footing_known = plan.job.footing && plan.job.footing->inner_edge_m && plan.job.floor_elev_m;
+        add_pit_findings(findings, *plan.footing, rules, footing_known);
+    }
+    if (!plan.job.floor_elev_m && std::ranges::any_of(plan.site.sources, passes_wall)) {
+        findings.push_back(finding(Severity::note, "inside.floor",
+                                   "No floor elevation inside supplied ([inside] floor): the height of the wall core "
+                                   "is given from the ground outside only.",
+                                   {}));
+    }
+    return findings;
+}
+
+void add_inside_work(JobPlan& plan)
+{
+    const auto& rules = plan.job.rules;
+    for (auto& outcome : plan.outcomes) {
+        for (auto& by : outcome.by_source) {
+            if (auto* trench = std::get_if<TrenchPlan>(&by)) {
+                fill_in(*trench, outcome, plan.site, plan.job);
+            }
+        }
+        if (outcome.works) {
+            outcome.materials = materials(material_trenches(outcome, plan.site, rules), plan.footing,
+                                          rules.footing_pipe_name, rules.footing.outside_diameter_m, rules.materials);
+        }
+    }
+    const auto findings = inside_findings(plan);
+    plan.findings.insert(plan.findings.end(), findings.begin(), findings.end());
+}
+
+} // namespace trenchwright

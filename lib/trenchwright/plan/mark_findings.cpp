@@ -1,0 +1,96 @@
+#include "trenchwright/geom/measure.hpp"
+#include "trenchwright/plan/trench.hpp"
+
+#include <fmt/format.h>
+
+namespace trenchwright {
+
+namespace {
+
+std::string width_words(const CrossingRecord& record, const Rules& rules)
+{
+    return record.width_taken
+               ? fmt::format(", its width taken as {}", small_text(rules.clearances.unknown_width_m, rules.units))
+               : "";
+}
+
+/// Depth unknown, or no depth to go by.
+std::string unknown_text(const CrossingRecord& record, const Rules& rules)
+{
+    const auto& [from, to] = record.conflict_depth_m;
+    const std::string why = record.exposing == Exposing::depth_unknown
+                                ? "depth unknown"
+                                : "depth unknown, " + std::string(exposing_text(record.exposing));
+    return fmt::format("{}. Expose it by hand before the grade is fixed. In conflict if its top lies between {} and {} "
+                       "below ground (gap {}{}).",
+                       why, depth_text(from, rules.units), depth_text(to, rules.units),
+                       depth_text(record.gap_asked_m, rules.units), width_words(record, rules));
+}
+
+std::string known_text(const Crossing& crossing, const CrossingRecord& record, const Rules& rules)
+{
+    const UnitSystem u = rules.units;
+    const bool kept = record.exposing == Exposing::recorded;
+    const double gap = record.passing->gap_m;
+    const std::string place = gap < 0 ? fmt::format("the pipe would meet it, {} too {}", small_text(-gap, u),
+                                                    record.passing->over ? "low to pass over" : "high to pass under")
+                                      : fmt::format("the pipe passes {} with a gap of {}",
+                                                    record.passing->over ? "over" : "under", depth_text(gap, u));
+    return fmt::format("top recorded at {} where it was exposed; by that record {}, asked {}{}. {}",
+                       elev_text(*crossing.facility_top_elev_m, u), place, depth_text(record.gap_asked_m, u),
+                       width_words(record, rules),
+                       kept ? "Expose it by hand again." : "Expose it by hand before the grade is fixed.");
+}
+
+Finding crossing_finding(const Crossing& crossing, const CrossingRecord& record, const Site& site, const Rules& rules)
+{
+    const auto& mark = site.marks[crossing.mark];
+    const auto code = mark_code(mark.facility);
+    const std::string where = fmt::format("{} ({}, {}) crosses at {}: ", facility_name(mark.facility), code.colour,
+                                          code.letters, station_text(crossing.station_m, rules.units));
+    return {.severity = Severity::warning,
+            .rule = record.passing && before_grade(record.exposing) ? "clearance" : "marks.depth",
+            .text = where + (record.passing ? known_text(crossing, record, rules) : unknown_text(record, rules)),
+            .at = crossing.at,
+            .station_m = crossing.station_m};
+}
+
+Finding along_finding(const ParallelRun& run, const TrenchPlan& trench, const Site& site, const Rules& rules)
+{
+    const UnitSystem u = rules.units;
+    const auto& mark = site.marks[run.mark];
+    const std::string near =
+        run.gap_m > 0 ? fmt::format("{} from it at the nearest", depth_text(run.gap_m, u)) : "upon it at the nearest";
+    const std::string asked =
+        run.too_near
+            ? fmt::format(", {} is asked{}", depth_text(separation_from(mark.facility, rules.clearances).side_m, u),
+                          mark.position_accuracy_m.value_or(0) > 0
+                              ? fmt::format(" and the mark may be off by {}", small_text(*mark.position_accuracy_m, u))
+                              : "")
+            : "";
+    return {.severity = Severity::warning,
+            .rule = run.too_near ? "clearance" : "route.parallel_angle",
+            .text = fmt::format("{} {} {} from {} to {}, {}{}: {}{}.",
+                                run.too_near ? "Lies nearer than the side gap to" : "Runs along",
+                                facility_name(mark.facility), mark.id, station_text(run.span.from_m, u),
+                                station_text(run.span.to_m, u), length_text(run.span.to_m - run.span.from_m, u),
+                                run.in_zone ? ", in its hand-dig zone" : "", near, asked),
+            .at = point_at(trench.route.line, run.span.from_m),
+            .station_m = run.span.from_m};
+}
+
+} // namespace
+
+std::vector<Finding> mark_findings(const TrenchPlan& trench, const Site& site, const Rules& rules)
+{
+    std::vector<Finding> findings;
+    for (std::size_t i = 0; i < trench.crossings.size(); ++i) {
+        findings.push_back(crossing_finding(trench.crossings[i], trench.records[i], site, rules));
+    }
+    for (const auto& run : trench.along) {
+        findings.push_back(along_finding(run, trench, site, rules));
+    }
+    return findings;
+}
+
+} // namespace trenchwright

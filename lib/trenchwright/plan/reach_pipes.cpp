@@ -1,0 +1,54 @@
+#include "trenchwright/plan/water.hpp"
+
+namespace trenchwright {
+
+namespace {
+
+double manning_n(bool smooth, const WaterRules& rules)
+{
+    return smooth ? rules.smooth_manning_n : rules.corrugated_manning_n;
+}
+
+/// The smallest pipe in use, from `least_bore_m` up (the bore of one of them, or 0), that carries the reach.
+ReachFlow sized_reach(double flow_m3ps, double fall_ratio, double least_bore_m, const WaterRules& rules)
+{
+    std::vector<PipeBore> bores;
+    std::vector<std::size_t> indices;
+    for (std::size_t i = 0; i < rules.pipes.size(); ++i) {
+        const auto bore = bore_of(rules.pipes[i], rules);
+        if (rules.pipes[i].use && bore.bore_m >= least_bore_m) {
+            bores.push_back(bore);
+            indices.push_back(i);
+        }
+    }
+    auto sized = size_reach(flow_m3ps, fall_ratio, bores, rules.limits);
+    if (sized.pipe) {
+        sized.pipe = indices[*sized.pipe];
+    }
+    return sized;
+}
+
+} // namespace
+
+PipeBore bore_of(const PipeChoice& pipe, const WaterRules& rules)
+{
+    return {.bore_m = pipe.outside_diameter_m - 2 * pipe.wall_m, .manning_n = manning_n(pipe.smooth_inside, rules)};
+}
+
+PipeBore planned_bore(const Rules& rules)
+{
+    return {.bore_m = rules.inside_diameter_m, .manning_n = manning_n(rules.water.planned_smooth_inside, rules.water)};
+}
+
+Reach with_pipes(Reach reach, double least_bore_m, const Rules& rules)
+{
+    const auto& water = rules.water;
+    reach.as_planned =
+        reach_flow(reach.flow_m3ps.value_or(0), reach.least_fall_ratio, planned_bore(rules), water.limits);
+    if (reach.flow_m3ps) {
+        reach.sized = sized_reach(*reach.flow_m3ps, reach.least_fall_ratio, least_bore_m, water);
+    }
+    return reach;
+}
+
+} // namespace trenchwright

@@ -1,0 +1,243 @@
+#include "trenchwright/geom/measure.hpp"
+#include "trenchwright/plan/spare_fall.hpp"
+#include "trenchwright/plan/trench.hpp"
+#include "trenchwright/route/drain.hpp"
+
+#include <algorithm>
+#include <fmt/format.h>
+
+namespace trenchwright {
+
+namespace {
+
+/// A drain may miss a little when laid in straight grades a step below what joins it. Then it is planned again with
+/// junctions that much higher.
+constexpr int most_tries = 3;
+constexpr double little_m = 0.02;
+constexpr double margin_m = 0.001;
+
+DrainRules drain_rules(const Rules& rules)
+{
+    const auto& junction = rules.water.junction;
+    DrainRules drain{.junction_angle_rad = junction.angle_rad,
+                     .junction_price = junction.price,
+                     .junction_rise_m = junction.rise_m,
+                     .pressure_rise_m = junction.pressure_rise_m,
+                     .pressure_section = rules.route.section};
+    drain.pressure_section.outside_diameter_m = rules.water.pump_line.outside_diameter_m;
+    drain.pressure_section.wall_m = rules.water.pump_line.wall_m;
+    return drain;
+}
+
+/// Lays the trenches of a drain: a trunk before what joins it, below what can reach it.
+class DrainLayer {
+  public:
+    DrainLayer(const PlannedDrain& drain, const Site& site, const Ground& ground, const Rules& rules,
+               std::size_t outlet)
+        : drain_(drain), site_(site), ground_(ground), rules_(rules), pump_rules_(rules), outlet_(outlet),
+          trenches_(site.sources.size()), base_elev_m_(site.sources.size())
+    {
+        pump_rules_.route.section = drain_rules(rules).pressure_section;
+    }
+
+    std::variant<std::vector<TrenchPlan>, std::string> lay()
+    {
+        for (std::size_t i = 0; i < drain_.line.trenches.size(); ++i) {
+            if (drain_.line.trenches[i].joins < 0 && !lay_one(i)) {
+                return why_;
+            }
+        }
+        return std::move(trenches_);
+    }
+
+    /// Fall that the trench lacked which could not be laid.
+    [[nodiscard]] double missing_m() const { return missing_m_; }
+
+  private:
+    [[nodiscard]] bool is_pump(std::size_t source) const { return site_.sources[source].kind == SourceKind::pump; }
+    [[nodiscard]] double rise_m(std::size_t source) const
+    {
+        const auto& junction = rules_.water.junction;
+        return is_pump(source) ? junction.pressure_rise_m : junction.rise_m;
+    }
+
+    [[nodiscard]] std::vector<std::size_t> joining(std::size_t source) const
+    {
+        std::vector<std::size_t> others;
+        for (std::size_t i = 0; i < drain_.line.trenches.size(); ++i) {
+            if (drain_.line.trenches[i].joins == static_cast<int>(source)) {
+                others.push_back(i);
+            }
+        }
+        return others;
+    }
+
+    /// Of the junction at which a trench ends, along the one it joins.
+    [[nodiscard]] double junction_station_m(std::size_t branch) const
+    {
+        const auto& end = drain_.line.trenches[branch];
+        const auto& trunk = drain_.line.trenches[static_cast<std::size_t>(end.joins)].downstream;
+        return length_m(Polyline(trunk.begin() + static_cast<std::ptrdiff_t>(end.at_vertex), trunk.end()));
+    }
+
+    [[nodiscard]] Route route_of(std::size_t source) const
+    {
+        const auto& trench = drain_.line.trenches[source];
+        Polyline upstream = trench.downstream;
+        std::reverse(upstream.begin(), upstream.end());
+        Route route{.line = std::move(upstream), .end = drain_.line.end};
+        route.end.at = route.line.front();
+        const bool trunk = trench.joins < 0;
+        route.cost = trunk ? drain_.cost : 0;
+        route.lattice_cost = trunk ? drain_.lattice_cost : 0;
+        route.labels = trunk ? drain_.labels : 0;
+        return route;
+    }
+
+    void set_ends(TrenchPlan& trench, const std::optional<Junction>& junction) const
+    {
+        auto& problem = trench.problem;
+        if (junction) {
+            trench.joins = junction;
+            problem.lowest_outlet_invert_elev_m = junction->trunk_invert_elev_m + rise_m(trench.source);
+            problem.highest_outlet_invert_elev_m =
+                trench.pressure ? problem.ground.front().elev_m
+                                : problem.lowest_outlet_invert_elev_m + rules_.water.junction.most_drop_m;
+            trench.route.end.lowest_invert_elev_m = problem.lowest_outlet_invert_elev_m;
+            trench.route.end.highest_invert_elev_m = problem.highest_outlet_invert_elev_m;
+        }
+        for (const std::size_t branch : joining(trench.source)) { // a trunk stays one step below what joins it
+            const double station = junction_station_m(branch);
+            problem.bend_stations_m.push_back(station);
+            problem.ceilings.push_back(
+                {.station_m = station,
+                 .invert_elev_m = drain_.highest_ends_elev_m[branch] - rise_m(branch) - problem.invert_step_m});
+        }
+        std::sort(problem.bend_stations_m.begin(), problem.bend_stations_m.end());
+    }
+
+    /// Where the least-fall line from the outlet's lowest invert comes up under station 0 of a trench.
+    void set_base(const TrenchPlan& trench, const std::optional<Junction>& junction)
+    {
+        base_elev_m_[trench.source] = junction ? base_elev_m_[junction->source] +
+                                                     trench.problem.least_fall_ratio * junction->station_m +
+                                                     rise_m(trench.source)
+                                               : trench.problem.lowest_outlet_invert_elev_m;
+    }
+
+    /// A branch's is counted from the outlet like its trunk's, not from the trunk as it is laid: where that may lie
+    /// lower, so may what joins it.
+    void set_spare_fall(TrenchPlan& trench, const Junction& junction) const
+    {
+        if (trench.pressure) { // falls by itself nowhere; what it joins has to
+            trench.spare_fall_m = trenches_[junction.source].spare_fall_m;
+            trench.spare_fall_station_m = 0;
+            return;
+        }
+        auto problem = trench.problem;
+        problem.lowest_outlet_invert_elev_m = base_elev_m_[trench.source];
+        const auto spare = spare_fall(problem, rests_on_ground(site_.outlets[outlet_]));
+        trench.spare_fall_m = spare.room_m;
+        trench.spare_fall_station_m = spare.station_m;
+    }
+
+    bool lay_one(std::size_t source, const std::optional<Junction>& junction = std::nullopt)
+    {
+        const Rules& rules = is_pump(source) ? pump_rules_ : rules_;
+        TrenchPlan trench = on_route(route_of(source), site_, ground_, rules, source, outlet_);
+        trench.pressure = is_pump(source);
+        trench.permission = permission_for(site_, site_.outlets[outlet_], site_.sources[source]);
+        set_ends(trench, junction);
+        if (const auto refusal = lay_trench(trench, site_, rules)) {
+            missing_m_ = refusal->kind == RefusalKind::falls_short ? refusal->short_by_m.value_or(0) : 0;
+            const auto by = small_text(refusal->short_by_m.value_or(0), rules_.units);
+            why_ = refusal->kind == RefusalKind::clearance
+                       ? refusal->text
+                       : fmt::format("laid in straight grades, the trench of {} comes out {} by {}",
+                                     site_.sources[source].id,
+                                     refusal->kind == RefusalKind::too_deep ? "too deep" : "too flat",
+                                     by == small_text(0, rules_.units) ? "a hair" : by);
+            return false;
+        }
+        fill_in(trench, site_, rules);
+        set_base(trench, junction);
+        if (junction) {
+            set_spare_fall(trench, *junction);
+        }
+        trench.findings = trench_findings(trench, site_, rules);
+        trenches_[source] = std::move(trench);
+        return lay_joining(source);
+    }
+
+    bool lay_joining(std::size_t source)
+    {
+        const auto& trunk = drain_.line.trenches[source].downstream;
+        for (const std::size_t branch : joining(source)) {
+            const double station = junction_station_m(branch);
+            const auto& trench = drain_.line.trenches[branch];
+            const Point& before = trench.downstream[trench.downstream.size() - 2];
+            const Point& at = trench.downstream.back();
+            const double angle = turn_rad(before, at, trunk[trench.at_vertex + 1]);
+            const Junction junction{.source = source,
+                                    .station_m = station,
+                                    .angle_rad = angle,
+                                    .trunk_invert_elev_m = invert_at_m(trenches_[source].profile.points, station),
+                                    .at = at};
+            if (!lay_one(branch, junction)) {
+                return false;
+            }
+        }
+        return true;
+    }
+
+    const PlannedDrain& drain_;
+    const Site& site_;
+    const Ground& ground_;
+    const Rules& rules_;
+    Rules pump_rules_;
+    std::size_t outlet_;
+    std::vector<TrenchPlan> trenches_;
+    std::vector<double> base_elev_m_; ///< by source, see set_base()
+    std::string why_;
+    double missing_m_ = 0;
+};
+
+} // namespace
+
+std::variant<TrenchPlan, std::string> plan_pressure(const RoutePrep& prep, const Site& site, const Ground& ground,
+                                                    const Rules& rules, std::size_t source, std::size_t outlet)
+{
+    Site alone = site;
+    alone.sources = {site.sources[source]};
+    auto planned = plan_shared(prep, alone, ground, rules, outlet);
+    if (auto* why = std::get_if<std::string>(&planned)) {
+        return std::move(*why);
+    }
+    TrenchPlan trench = std::move(std::get<std::vector<TrenchPlan>>(planned).front());
+    trench.source = source;
+    return trench;
+}
+
+std::variant<std::vector<TrenchPlan>, std::string>
+plan_shared(const RoutePrep& prep, const Site& site, const Ground& ground, const Rules& rules, std::size_t outlet)
+{
+    RouteRules route = rules.route;
+    route.reserve_fall_m = rules.least_spare_fall_m;
+    DrainRules drain = drain_rules(rules);
+    for (int attempt = 1;; ++attempt) {
+        const auto planned = plan_drain(prep, site, ground, site.outlets[outlet], route, drain, rules.units);
+        if (const auto* why = std::get_if<std::string>(&planned)) {
+            return *why;
+        }
+        DrainLayer layer(std::get<PlannedDrain>(planned), site, ground, rules, outlet);
+        auto laid = layer.lay();
+        const double missing = layer.missing_m();
+        if (attempt == most_tries || !(missing > 0 && missing < little_m)) {
+            return laid;
+        }
+        drain.junction_rise_m += missing + margin_m;
+        drain.pressure_rise_m += missing + margin_m;
+    }
+}
+
+} // namespace trenchwright

@@ -1,0 +1,194 @@
+#include "trenchwright/plan/trench.hpp"
+
+#include "trenchwright/geom/measure.hpp"
+#include "trenchwright/plan/spare_fall.hpp"
+#include "trenchwright/route/cover.hpp"
+
+#include <algorithm>
+#include <fmt/format.h>
+#include <memory>
+
+namespace trenchwright {
+
+namespace {
+
+/// How often a route is planned again because its laid profile was too deep.
+constexpr int most_tries = 4;
+
+std::vector<SpanValue> dig_prices(const TrenchPlan& trench, const RouteRules& rules)
+{
+    std::vector<SpanValue> prices;
+    double at = 0;
+    const auto add = [&](double to, double price) {
+        if (to > at) {
+            prices.push_back({.span = {at, to}, .value = price});
+            at = to;
+        }
+    };
+    for (const auto& hand : trench.facts.hand) {
+        add(hand.from_m, rules.machine_per_m3);
+        add(hand.to_m, rules.hand_per_m3);
+    }
+    add(length_m(trench.route.line), rules.machine_per_m3);
+    return prices;
+}
+
+ProfileProblem problem_of(const TrenchPlan& trench, const Site& site, const Ground& ground, const Rules& rules)
+{
+    const auto& route = rules.route;
+    ProfileProblem problem;
+    problem.ground = ground.along(trench.route.line, route.cell_m).value();
+    problem.section = route.section;
+    for (const auto& [span, cover] :
+         least_cover_along(trench.facts.surface, trench.route.line, site.outlets[trench.outlet], route)) {
+        problem.least_cover_m.push_back({.span = span, .value = cover});
+    }
+    problem.dig_cost_per_m3 = dig_prices(trench, route);
+    for (const auto& bend : trench.bends) {
+        problem.bend_stations_m.push_back(bend.station_m);
+    }
+    const double top = problem.ground.back().elev_m;
+    problem.lowest_outlet_invert_elev_m = trench.route.end.lowest_invert_elev_m;
+    problem.highest_outlet_invert_elev_m =
+        std::min(trench.route.end.highest_invert_elev_m, problem.ground.front().elev_m + route.section.wall_m);
+    problem.highest_source_invert_elev_m = site.sources[trench.source].highest_invert_elev_m.value_or(top);
+    problem.least_fall_ratio = route.least_fall_ratio;
+    problem.deepest_cut_m = route.deepest_cut_m;
+    problem.stick_length_m = rules.stick_length_m;
+    problem.least_joint_saving = rules.least_joint_saving;
+    return problem;
+}
+
+std::vector<double> special_stations_m(const TrenchPlan& trench)
+{
+    std::vector<double> stations;
+    for (const auto& bend : trench.bends) {
+        stations.push_back(bend.station_m);
+    }
+    for (const auto& crossing : trench.crossings) {
+        stations.push_back(crossing.station_m);
+    }
+    return stations;
+}
+
+} // namespace
+
+void fill_in(TrenchPlan& trench, const Site& site, const Rules& rules)
+{
+    const auto& line = trench.route.line;
+    const auto& route = rules.route;
+    trench.zones = hand_dig_zones(site, line, route);
+    trench.crossings = crossings_along(site, line, trench.problem, trench.profile, route);
+    trench.records = crossing_records(site, trench.problem, trench.profile, trench.crossings,
+                                      {.clearances = rules.clearances, .ties = rules.ties});
+    trench.quantities = measure(site, line, trench.problem, trench.profile, trench.zones, route, rules.soil);
+    trench.depths =
+        depths(trench.problem, trench.profile, trench.zones, special_stations_m(trench), rules.depth_step_m);
+    add_protection(trench, site, rules);
+    if (!trench.pressure) {
+        trench.cleanouts = cleanouts(line, trench.bends, rules.cleanouts);
+    }
+    const auto spare = spare_fall(trench.problem, !trench.joins && rests_on_ground(site.outlets[trench.outlet]));
+    trench.spare_fall_m = spare.room_m;
+    trench.spare_fall_station_m = spare.station_m;
+}
+
+TrenchPlan on_route(Route route, const Site& site, const Ground& ground, const Rules& rules, std::size_t source,
+                    std::size_t outlet)
+{
+    TrenchPlan trench;
+    trench.source = source;
+    trench.outlet = outlet;
+    trench.route = std::move(route);
+    const auto& line = trench.route.line;
+    trench.facts = facts_along(site, line, surfaces_along(site, line, rules.route), rules.route);
+    trench.along = parallel_runs(site, line, rules.route, rules.clearances);
+    trench.bends = bends(trench.route.line, rules.route);
+    trench.problem = problem_of(trench, site, ground, rules);
+    return trench;
+}
+
+namespace {
+
+Refusal laid_refusal(Refusal refusal, const TrenchPlan& trench, const Site& site, const Rules& rules)
+{
+    const UnitSystem units = rules.units;
+    const double station = refusal.station_m.value_or(0);
+    const std::string by = small_text(refusal.short_by_m.value_or(0), units);
+    const std::string at = station_text(station, units);
+    if (refusal.kind == RefusalKind::too_deep) {
+        refusal.text = fmt::format("a route drains, but laid in straight grades it is {} too deep at {}", by, at);
+        return refusal;
+    }
+    const auto cover = cover_at(site, site.outlets[trench.outlet], point_at(trench.route.line, station), rules.route);
+    refusal.text = fmt::format("a route drains, but laid in straight grades it falls short by {} at {}, below {}", by,
+                               at, cover_words(cover, rules.route, units));
+    return refusal;
+}
+
+/// Names the water that may not enter; footing water that a pump lifts is no source's own water.
+Refusal not_permitted(const Site& site, const Outlet& outlet, const Source& source)
+{
+    const auto waters = waters_of(site, source);
+    const auto refused =
+        *std::ranges::find_if(waters, [&](Water water) { return permission_for(outlet, water) == Permission::no; });
+    const auto how = refused == source.water
+                         ? std::string()
+                         : fmt::format(", which {} lifts: the footing drain runs to its pit. Lead the footing drain or "
+                                       "the pump to an outlet that takes footing water",
+                                       source.id);
+    return {.kind = RefusalKind::not_permitted,
+            .text = fmt::format("not allowed for {} water{}", water_name(refused), how),
+            .at = std::nullopt,
+            .station_m = std::nullopt,
+            .short_by_m = std::nullopt};
+}
+
+/// A route and its laid profile; a profile that comes out too deep sends the route back with less depth allowed.
+std::variant<TrenchPlan, Refusal> plan_with(const RoutePrep& prep, const Site& site, const Ground& ground,
+                                            const Rules& rules, std::size_t source, std::size_t outlet)
+{
+    Rules tightened = rules;
+    tightened.route.reserve_fall_m = rules.least_spare_fall_m;
+    std::shared_ptr<const RoutePrep> own;
+    for (int attempt = 0;; ++attempt) {
+        auto routed = plan_route(own ? *own : prep, site, ground, site.sources[source], site.outlets[outlet],
+                                 tightened.route, rules.units);
+        if (auto* refusal = std::get_if<Refusal>(&routed)) {
+            return std::move(*refusal);
+        }
+        TrenchPlan trench = on_route(std::get<Route>(std::move(routed)), site, ground, rules, source, outlet);
+        auto refusal = lay_trench(trench, site, rules);
+        if (!refusal) {
+            fill_in(trench, site, rules);
+            return trench;
+        }
+        if (refusal->kind == RefusalKind::clearance) {
+            return std::move(*refusal);
+        }
+        if (refusal->kind != RefusalKind::too_deep || attempt + 1 == most_tries) {
+            return laid_refusal(std::move(*refusal), trench, site, rules);
+        }
+        tightened.route.deepest_cut_m -= refusal->short_by_m.value_or(0) + 0.001;
+        own = prepare_routes(site, ground, tightened.route);
+    }
+}
+
+} // namespace
+
+std::variant<TrenchPlan, Refusal> plan_trench(const RoutePrep& prep, const Site& site, const Ground& ground,
+                                              const Rules& rules, std::size_t source, std::size_t outlet)
+{
+    const Permission permission = permission_for(site, site.outlets[outlet], site.sources[source]);
+    if (permission == Permission::no) {
+        return not_permitted(site, site.outlets[outlet], site.sources[source]);
+    }
+    auto outcome = plan_with(prep, site, ground, rules, source, outlet);
+    if (auto* trench = std::get_if<TrenchPlan>(&outcome)) {
+        trench->permission = permission;
+        trench->findings = trench_findings(*trench, site, rules);
+    }
+    return outcome;
+}
+
+} // namespace trenchwright

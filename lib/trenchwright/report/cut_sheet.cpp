@@ -1,0 +1,259 @@
+#include "trenchwright/report/cut_sheet.hpp"
+
+#include "trenchwright/base/error.hpp"
+#include "trenchwright/geom/measure.hpp"
+#include "trenchwright/report/crew_alerts.hpp"
+#include "trenchwright/report/drawn_outlet.hpp"
+
+#include <algorithm>
+#include <cmath>
+#include <fmt/format.h>
+#include <fmt/ranges.h>
+#include <numbers>
+
+namespace trenchwright {
+
+namespace {
+
+constexpr double same_place_m = 0.001; // closer stations are one row
+
+/// A trench with what joins it.
+struct Branch {
+    const TrenchPlan* trench = nullptr;
+    std::size_t number = 0;
+};
+
+struct Fitting {
+    double station_m = 0;
+    std::string text;
+};
+
+std::string bend_words(const Bend& bend)
+{
+    std::vector<std::string> parts;
+    for (const double angle_rad : bend.fitting_angles_rad) {
+        parts.push_back(fmt::format("{:g}", angle_rad * 180 / std::numbers::pi));
+    }
+    return parts.empty() ? "bend in the joints" : fmt::format("bend {} deg", fmt::join(parts, " + "));
+}
+
+std::vector<Fitting> fittings_of(const JobPlan& plan, const TrenchPlan& trench, const std::vector<Branch>& all)
+{
+    std::vector<Fitting> fittings;
+    for (const auto& bend : trench.bends) {
+        fittings.push_back({bend.station_m, bend_words(bend)});
+    }
+    for (const auto& cleanout : trench.cleanouts) {
+        fittings.push_back({cleanout.station_m, "cleanout"});
+    }
+    if (trench.joins) {
+        fittings.push_back({0, "joins " + plan.site.sources[trench.joins->source].id});
+    }
+    for (const auto& other : all) {
+        if (other.trench->joins && other.trench->joins->source == trench.source) {
+            fittings.push_back({other.trench->joins->station_m, fmt::format("junction of trench {}", other.number)});
+        }
+    }
+    return fittings;
+}
+
+std::vector<const Hub*> hubs_of(const JobPlan& plan, const TrenchPlan& trench)
+{
+    std::vector<const Hub*> hubs;
+    for (const auto& hub : plan.job.cut_sheet.hubs) {
+        if (hub.source == plan.site.sources[trench.source].id) {
+            hubs.push_back(&hub);
+        }
+    }
+    return hubs;
+}
+
+void check_hubs(const JobPlan& plan, const std::vector<Branch>& all)
+{
+    for (const auto& hub : plan.job.cut_sheet.hubs) {
+        const auto found = std::ranges::find_if(
+            all, [&](const Branch& one) { return plan.site.sources[one.trench->source].id == hub.source; });
+        if (found == all.end()) {
+            throw Error(ErrorKind::input, fmt::format("cut_sheet.hubs: source \"{}\" has no trench here", hub.source));
+        }
+        const double length_m = found->trench->quantities.length_m;
+        if (hub.station_m > length_m + same_place_m) {
+            throw Error(ErrorKind::input,
+                        fmt::format("cut_sheet.hubs: station {:.3f} m lies beyond the trench of {}, which is {:.3f} m",
+                                    hub.station_m, hub.source, length_m));
+        }
+    }
+}
+
+/// Those of more that no row is near to; a row near by says the same.
+void add_far_from(std::vector<double>& stations, const std::vector<double>& more)
+{
+    for (const double station_m : more) {
+        if (std::ranges::none_of(stations,
+                                 [&](double other_m) { return std::abs(other_m - station_m) < alert_row_m; })) {
+            stations.push_back(station_m);
+        }
+    }
+}
+
+std::vector<double> row_stations(const TrenchPlan& trench, const std::vector<Fitting>& fittings,
+                                 const std::vector<const Hub*>& hubs)
+{
+    std::vector<double> stations;
+    for (const auto& depth : trench.depths) {
+        stations.push_back(depth.station_m);
+    }
+    for (const auto& fitting : fittings) {
+        stations.push_back(fitting.station_m);
+    }
+    for (const auto* hub : hubs) {
+        stations.push_back(std::min(hub->station_m, trench.quantities.length_m));
+    }
+    add_far_from(stations, alert_stations_m(trench));
+    std::ranges::stable_sort(stations);
+    const auto same = [](double a, double b) { return b - a < same_place_m; };
+    stations.erase(std::unique(stations.begin(), stations.end(), same), stations.end());
+    return stations;
+}
+
+bool reaches(const Interval& span, double station_m)
+{
+    return station_m >= span.from_m - same_place_m && station_m <= span.to_m + same_place_m;
+}
+
+void expect(CutRow& row, const TrenchPlan& trench)
+{
+    for (const auto& zone : trench.zones) {
+        if (!reaches(zone.span, row.station_m)) {
+            continue;
+        }
+        row.by_hand = true;
+        row.trees.insert(row.trees.end(), zone.trees.begin(), zone.trees.end());
+        for (const auto mark : zone.marks) {
+            Expected one{.mark = mark, .crosses = false, .facility_top_elev_m = {}};
+            for (const auto& crossing : trench.crossings) {
+                if (crossing.mark == mark && std::abs(crossing.station_m - row.station_m) < same_place_m) {
+                    one.crosses = true;
+                    one.facility_top_elev_m = crossing.facility_top_elev_m;
+                }
+            }
+            row.expected.push_back(one);
+        }
+    }
+}
+
+CutRow row_at(const JobPlan& plan, const TrenchPlan& trench, double station_m, const std::vector<TapeCorner>& corners)
+{
+    const auto& section = trench.problem.section;
+    CutRow row;
+    row.station_m = station_m;
+    row.at = point_at(trench.route.line, station_m);
+    row.ground_elev_m = ground_at_m(trench.problem.ground, station_m);
+    row.invert_elev_m = invert_at_m(trench.profile.points, station_m);
+    row.cut_m = section.cut_m(row.ground_elev_m, row.invert_elev_m);
+    row.cover_m = section.cover_m(row.ground_elev_m, row.invert_elev_m);
+    row.bottom_elev_m = row.ground_elev_m - row.cut_m;
+    expect(row, trench);
+    row.alert = alert_words(trench, station_m);
+    row.ties = tape_ties(row.at, corners, plan.site.foundations, plan.job.rules.ties);
+    if (const auto& sight = plan.job.cut_sheet.instrument_elev_m) {
+        row.rod_bottom_m = *sight - row.bottom_elev_m;
+        row.rod_invert_m = *sight - row.invert_elev_m;
+    }
+    return row;
+}
+
+CutSheet sheet_of(const JobPlan& plan, const Branch& branch, const std::vector<Branch>& all,
+                  const std::vector<TapeCorner>& corners)
+{
+    const auto& trench = *branch.trench;
+    const auto fittings = fittings_of(plan, trench, all);
+    const auto hubs = hubs_of(plan, trench);
+    CutSheet sheet{.trench = &trench, .number = branch.number, .rows = {}};
+    for (const double station_m : row_stations(trench, fittings, hubs)) {
+        auto row = row_at(plan, trench, station_m, corners);
+        const auto here = [&](double other_m) { return std::abs(other_m - station_m) < same_place_m; };
+        for (const auto& fitting : fittings) {
+            if (here(fitting.station_m)) {
+                row.fitting += (row.fitting.empty() ? "" : ", ") + fitting.text;
+            }
+        }
+        for (const auto* hub : hubs) {
+            row.hub_top_elev_m = here(hub->station_m) ? std::optional(hub->top_elev_m) : row.hub_top_elev_m;
+        }
+        sheet.rows.push_back(std::move(row));
+    }
+    for (std::size_t i = 1; i < sheet.rows.size(); ++i) {
+        auto& lower = sheet.rows[i - 1];
+        const auto& upper = sheet.rows[i];
+        lower.fall_to_next_ratio = (upper.invert_elev_m - lower.invert_elev_m) / (upper.station_m - lower.station_m);
+    }
+    return sheet;
+}
+
+/// Those that run to the outlet, then what joins them, and so on.
+std::vector<Branch> in_digging_order(const std::vector<const TrenchPlan*>& trenches)
+{
+    std::vector<Branch> order;
+    const auto laid = [&](std::size_t source) {
+        return std::ranges::any_of(order, [&](const Branch& one) { return one.trench->source == source; });
+    };
+    while (order.size() < trenches.size()) {
+        const auto before = order.size();
+        for (std::size_t i = 0; i < trenches.size(); ++i) {
+            const auto* trench = trenches[i];
+            const bool ready = !trench->joins || laid(trench->joins->source);
+            if (ready && !laid(trench->source)) {
+                order.push_back({.trench = trench, .number = i + 1});
+            }
+        }
+        if (order.size() == before) {
+            throw Error(ErrorKind::internal, "cut sheet: trenches that join each other in a ring");
+        }
+    }
+    return order;
+}
+
+} // namespace
+
+std::vector<CutSheet> cut_sheets(const JobPlan& plan, const OutletOutcome& outcome)
+{
+    const auto order = in_digging_order(trenches_of(&outcome));
+    check_hubs(plan, order);
+    const auto corners = tape_corners(plan.site.foundations, plan.job.rules.ties);
+    std::vector<CutSheet> sheets;
+    for (const auto& branch : order) {
+        sheets.push_back(sheet_of(plan, branch, order, corners));
+    }
+    return sheets;
+}
+
+std::string hub_text(double hub_top_elev_m, double elev_m, UnitSystem units)
+{
+    const double down = (hub_top_elev_m - elev_m) / (units == UnitSystem::us ? ft_in_m : 1);
+    return fmt::format("{} {:.2f}", down < 0 ? 'F' : 'C', std::abs(down));
+}
+
+std::string expected_text(const Site& site, const CutRow& row, UnitSystem units)
+{
+    std::string text;
+    for (const auto& one : row.expected) {
+        const auto& mark = site.marks[one.mark];
+        const auto code = mark_code(mark.facility);
+        const auto depth = one.facility_top_elev_m ? "top " + elev_text(*one.facility_top_elev_m, units)
+                                                   : std::string("depth unknown");
+        text += fmt::format("{}{} {} ({} {}) {}", text.empty() ? "" : "; ", facility_name(mark.facility), mark.id,
+                            code.colour, code.letters, one.crosses ? "crosses, " + depth : "near");
+    }
+    for (const auto tree : row.trees) {
+        text += fmt::format("{}roots of tree {}", text.empty() ? "" : "; ", site.trees[tree].id);
+    }
+    return text;
+}
+
+std::string tape_text(const TapeTies& ties, std::size_t nth, UnitSystem units)
+{
+    return nth < ties.ties.size() ? tape_text(ties.ties[nth], units) : std::string();
+}
+
+} // namespace trenchwright

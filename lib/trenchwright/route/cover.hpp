@@ -1,0 +1,40 @@
+#pragma once
+
+#include "trenchwright/route/route.hpp"
+
+#include <string>
+
+/// How much ground has to lie over the pipe, by what lies on top and how near the outlet is.
+namespace trenchwright {
+
+/// How near an outlet a place lies, as far as cover goes. Only curbs and swales ease it.
+enum class CoverZone {
+    away,        ///< the surface's own cover
+    near_outlet, ///< within outlet_reach_m
+    daylight,    ///< within daylight_length_m of a swale
+    in_curb      ///< of a curb outlet, within the boundary snap: layers may disagree where its edge lies
+};
+
+/// Ground to top of pipe, at least; negative where the pipe may come out of the ground.
+///
+/// Nothing eases the cover into a slab or its gap, nor under what carries vehicles: there a pipe is crushed, or the
+/// slab is broken for it. Under paving no pipe comes to daylight.
+double least_cover_m(const SurfaceRule& surface, CoverZone zone, const RouteRules& rules);
+
+/// Whether anything is paved there: a slab, or a surface that carries vehicles.
+bool paved(const SurfaceRule& surface);
+
+/// Kind of surface and least cover at one place on the way to an outlet.
+struct CoverAt {
+    std::string kind;
+    double cover_m = 0;
+};
+CoverAt cover_at(const Site& site, const Outlet& outlet, const Point& p, const RouteRules& rules);
+
+/// "public walk": a kind of surface as people write it.
+std::string surface_words(std::string kind);
+
+/// "6 in of cover under public walk (4 in slab, 2 in below it)"; the slab is named where it sets the cover.
+std::string cover_words(const CoverAt& cover, const RouteRules& rules, UnitSystem units);
+
+} // namespace trenchwright

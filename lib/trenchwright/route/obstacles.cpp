@@ -1,0 +1,198 @@
+#include "trenchwright/route/obstacles.hpp"
+
+#include "trenchwright/geom/along.hpp"
+#include "trenchwright/geom/measure.hpp"
+#include "trenchwright/route/lot_edges.hpp"
+
+#include <algorithm>
+#include <fmt/format.h>
+#include <limits>
+
+namespace trenchwright {
+
+namespace {
+
+void add_polygons(std::vector<Obstacle>& all, const std::vector<Polygon>& areas, const std::string& name,
+                  double clearance_m)
+{
+    for (const auto& area : areas) {
+        all.push_back({.name = name, .shape = area, .clearance_m = clearance_m});
+    }
+}
+
+/// In short pieces: most of a long street's edge is nowhere near.
+void add_edge(std::vector<Obstacle>& all, const Polyline& edge, const Obstacle& like)
+{
+    constexpr std::size_t piece_runs = 8;
+    for (std::size_t first = 0; first + 1 < edge.size(); first += piece_runs) {
+        const std::size_t last = std::min(first + piece_runs, edge.size() - 1);
+        all.push_back(like);
+        all.back().shape = Polyline(edge.begin() + static_cast<std::ptrdiff_t>(first),
+                                    edge.begin() + static_cast<std::ptrdiff_t>(last) + 1);
+    }
+}
+
+void add_lot_edges(std::vector<Obstacle>& all, const Site& site, double clearance_m, const RouteRules& rules)
+{
+    const auto& setback = rules.setbacks.lot_line;
+    const double asked_m = setback.hard ? setback.distance_m : 0;
+    const Obstacle lot{.name = "lot line",
+                       .shape = {},
+                       .clearance_m = std::max(clearance_m, rules.section.width_m / 2 + asked_m),
+                       .waiver = Waiver::at_lot_end,
+                       .edge_m = asked_m};
+    if (rules.outside_lot == OutsideLot::not_neighbours) {
+        for (const auto& edge : setback.hard ? shared_edges(site.parcel, site.neighbours, rules.boundary_snap_m)
+                                             : std::vector<Polyline>{}) {
+            add_edge(all, edge, lot);
+        }
+        return;
+    }
+    for (const auto& edge : lot_line(site, rules.boundary_snap_m)) {
+        add_edge(all, edge, lot);
+    }
+    const Obstacle street{.name = "edge of the right-of-way",
+                          .shape = {},
+                          .clearance_m = clearance_m,
+                          .waiver = Waiver::at_lot_end,
+                          .street = true};
+    for (const auto& edge : free_edges(site.right_of_way, site.parcel, rules.boundary_snap_m)) {
+        add_edge(all, edge, street);
+    }
+}
+
+/// What a hard setback keeps every route from.
+void add_reserves(std::vector<Obstacle>& all, const std::vector<Reserve>& reserves, std::string_view what,
+                  const SetbackRule& rule, double half_m)
+{
+    for (const auto& reserve : reserves) {
+        if (rule.hard) {
+            all.push_back({.name = fmt::format("{} {}", what, reserve.id),
+                           .shape = reserve.place,
+                           .clearance_m = half_m + rule.distance_m});
+        }
+    }
+}
+
+/// Wells and septic parts: no trench enters one, whatever its setback says. A line among them is a pipe that may be
+/// crossed where its setback is no hard one.
+void add_never_entered(std::vector<Obstacle>& all, const std::vector<Reserve>& reserves, std::string_view what,
+                       const SetbackRule& rule, double half_m)
+{
+    add_reserves(all, reserves, what, rule, half_m);
+    for (const auto& reserve : reserves) {
+        if (!rule.hard && !std::holds_alternative<Polyline>(reserve.place)) {
+            all.push_back(
+                {.name = fmt::format("{} {}", what, reserve.id), .shape = reserve.place, .clearance_m = half_m});
+        }
+    }
+}
+
+void add_foundations(std::vector<Obstacle>& all, const Site& site, double half_m, const RouteRules& rules)
+{
+    for (const auto& area : site.foundations) {
+        all.push_back({.name = "foundation",
+                       .shape = area,
+                       .clearance_m = half_m + rules.foundation_clearance_m,
+                       .waiver = Waiver::at_wall});
+    }
+}
+
+} // namespace
+
+std::vector<Obstacle> obstacles(const Site& site, const RouteRules& rules)
+{
+    std::vector<Obstacle> all;
+    const double half = rules.section.width_m / 2;
+    const double clearance = half + rules.keep_out_clearance_m;
+    add_foundations(all, site, half, rules);
+    add_polygons(all, site.neighbour_buildings, "neighbour's building", half + rules.foundation_clearance_m);
+    add_polygons(all, site.neighbours, "neighbour's lot", clearance);
+    for (const auto& keep_out : site.keep_outs) {
+        add_polygons(all, {keep_out.area}, fmt::format("keep-out {} ({})", keep_out.id, keep_out.reason), clearance);
+    }
+    for (const auto& mark : site.marks) {
+        if (!mark.may_cross) {
+            all.push_back(
+                {.name = fmt::format("{} line {} without crossing right", facility_name(mark.facility), mark.id),
+                 .shape = mark.line,
+                 .clearance_m = half + hand_dig_reach_m(mark, rules)});
+        }
+    }
+    for (const auto& tree : site.trees) {
+        all.push_back({.name = fmt::format("inner root circle of tree {}", tree.id),
+                       .shape = tree.at,
+                       .clearance_m = half + rules.tree_keep_out_factor * tree.trunk_diameter_m});
+    }
+    add_lot_edges(all, site, clearance, rules);
+    add_never_entered(all, site.wells, "well", rules.setbacks.well, half);
+    add_never_entered(all, site.septic, "septic part", rules.setbacks.septic, half);
+    add_reserves(all, site.easements, "easement", rules.setbacks.easement, half);
+    for (auto& obstacle : all) {
+        obstacle.reach = grown(box_of(obstacle.shape), obstacle.clearance_m);
+    }
+    return all;
+}
+
+double distance_m(const Polyline& line, const Obstacle& obstacle)
+{
+    return std::visit(
+        [&](const auto& shape) -> double {
+            using Shape = std::decay_t<decltype(shape)>;
+            if constexpr (std::is_same_v<Shape, Point>) {
+                return distance_m(shape, line);
+            } else {
+                return distance_m(line, shape);
+            }
+        },
+        obstacle.shape);
+}
+
+double distance_m(const Point& p, const Obstacle& obstacle)
+{
+    return std::visit([&](const auto& shape) { return distance_m(p, shape); }, obstacle.shape);
+}
+
+Box box_of(const std::variant<Point, Polyline, Polygon>& place)
+{
+    if (const auto* area = std::get_if<Polygon>(&place)) {
+        return bounds(area->outer);
+    }
+    if (const auto* line = std::get_if<Polyline>(&place)) {
+        return bounds(*line);
+    }
+    return bounds(std::span(&std::get<Point>(place), 1));
+}
+
+std::optional<RouteFault> surface_fault(const Run& run, const SurfaceSpans& surfaces, const RouteRules& rules)
+{
+    const Polyline line{run.upper, run.lower};
+    const double checked_until_m = length_m(line) - (run.to_end ? rules.wall_exit_length_m : 0);
+    for (const auto& [span, kind] : surfaces) {
+        const auto rule = rules.surfaces.find(kind);
+        const bool closed_surface = rule != rules.surfaces.end() && !rule->second.may_enter;
+        if (closed_surface && std::min(span.to_m, checked_until_m) - span.from_m > rules.boundary_snap_m) {
+            return RouteFault{.text = fmt::format("runs through {}", kind), .at = point_at(line, span.from_m)};
+        }
+    }
+    return std::nullopt;
+}
+
+double outside_lot_by_m(const Site& site, const Point& p, const RouteRules& rules)
+{
+    if (rules.outside_lot == OutsideLot::not_neighbours) {
+        return 0;
+    }
+    double away = std::numeric_limits<double>::infinity();
+    for (const auto* areas : {&site.parcel, &site.right_of_way}) {
+        for (const auto& area : *areas) {
+            if (contains(area, p)) {
+                return 0;
+            }
+            away = std::min(away, boundary_distance_m(p, area));
+        }
+    }
+    return away <= rules.boundary_snap_m ? 0 : away;
+}
+
+} // namespace trenchwright

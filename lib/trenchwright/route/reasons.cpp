@@ -1,0 +1,87 @@
+#include "trenchwright/route/reasons.hpp"
+
+#include "trenchwright/route/cover.hpp"
+
+#include <fmt/format.h>
+
+namespace trenchwright {
+
+namespace {
+
+Refusal plain(RefusalKind kind, std::string text)
+{
+    return {.kind = kind,
+            .text = std::move(text),
+            .at = std::nullopt,
+            .station_m = std::nullopt,
+            .short_by_m = std::nullopt};
+}
+
+std::string signed_height(double height_m, UnitSystem units)
+{
+    return fmt::format("{} {}", length_text(std::abs(height_m), units), height_m < 0 ? "below" : "above");
+}
+
+Refusal falls_short(const NoPath& reason, const Lattice& lattice, const Site& site, const Outlet& outlet,
+                    const Ground& ground, const RouteRules& rules, UnitSystem units)
+{
+    const double missing = reason.short_um * 1e-6;
+    const Point at = lattice.at(reason.cell);
+    const double ground_elev = ground.elev_m(at).value_or(0);
+    const double end_elev = elev_of_um_m(reason.end_um, lattice.datum_elev_m);
+    const double climb = rules.least_fall_ratio * reason.distance_m;
+    return {.kind = RefusalKind::falls_short,
+            .text =
+                fmt::format("falls short by {} at {}: ground there is {} the outlet's lowest invert; the least fall "
+                            "of {} over {} takes {}, the pipe and {} the rest",
+                            small_text(missing, units), station_text(reason.distance_m, units),
+                            signed_height(ground_elev - end_elev, units), fall_text(rules.least_fall_ratio, units),
+                            length_text(reason.distance_m, units), small_text(climb, units),
+                            cover_words(cover_at(site, outlet, at, rules), rules, units)),
+            .at = at,
+            .station_m = reason.distance_m,
+            .short_by_m = missing};
+}
+
+Refusal too_deep(const NoPath& reason, const Lattice& lattice, const RouteRules& rules, UnitSystem units)
+{
+    const double excess = reason.short_um * 1e-6;
+    return {.kind = RefusalKind::too_deep,
+            .text = fmt::format("drains only with a trench {} deeper than the limit of {}, near {}",
+                                small_text(excess, units), depth_text(rules.deepest_cut_m, units),
+                                station_text(reason.distance_m, units)),
+            .at = lattice.at(reason.cell),
+            .station_m = reason.distance_m,
+            .short_by_m = excess};
+}
+
+} // namespace
+
+Refusal refusal_for(const std::optional<NoPath>& reason, const Lattice* lattice, const std::vector<EndPoint>& ends,
+                    const Site& site, const Outlet& outlet, const Ground& ground, const RouteRules& rules,
+                    UnitSystem units)
+{
+    if (!reason || lattice == nullptr) {
+        return plain(RefusalKind::blocked,
+                     "a way exists on the search grid but none holds on exact geometry; set search.cell smaller");
+    }
+    switch (reason->why) {
+    case NoPath::Why::falls_short: return falls_short(*reason, *lattice, site, outlet, ground, rules, units);
+    case NoPath::Why::too_deep: return too_deep(*reason, *lattice, rules, units);
+    case NoPath::Why::budget:
+        return plain(
+            RefusalKind::search_budget,
+            fmt::format("the search stopped at its limit of {} labels with nothing found; this proves nothing, "
+                        "set search.label_budget higher",
+                        rules.label_budget));
+    case NoPath::Why::blocked: break;
+    }
+    auto refusal =
+        plain(RefusalKind::blocked,
+              "no way between the source and the outlet: keep-outs, septic parts, wells, lot lines, missing ground "
+              "or clearances close every one");
+    refusal.at = ends.front().at;
+    return refusal;
+}
+
+} // namespace trenchwright

@@ -1,0 +1,107 @@
+#include "trenchwright/base/error.hpp"
+#include "trenchwright/geom/measure.hpp"
+#include "trenchwright/gis/validity.hpp"
+#include "trenchwright/site/read_parts.hpp"
+
+#include <algorithm>
+#include <fmt/format.h>
+#include <limits>
+
+namespace trenchwright {
+
+namespace {
+
+/// Ground that a building must share with our lot to be ours where none has most of its corners there: more than a
+/// neighbour's eaves over the lot line, less than half of a small house. Common practice, no source.
+constexpr double least_shared_m2 = 10;
+
+double shared_m2(const std::vector<Polygon>& lot, const Polygon& building)
+{
+    double sum_m2 = 0;
+    for (const auto& area : lot) {
+        const bool may = overlap(bounds(area.outer), bounds(building.outer));
+        sum_m2 += may ? shared_area(area, building).area_m2 : 0;
+    }
+    return sum_m2;
+}
+
+double from_lot_m(const std::vector<Polygon>& lot, const Polygon& building)
+{
+    double least_m = std::numeric_limits<double>::infinity();
+    for (const auto& area : lot) {
+        least_m =
+            std::min({least_m, distance_m(closed(building.outer), area), distance_m(closed(area.outer), building)});
+    }
+    return least_m;
+}
+
+[[noreturn]] void refuse_strangers(const std::vector<Polygon>& lot, const std::vector<NamedArea>& buildings,
+                                   UnitSystem units)
+{
+    const auto away_m = [&](const NamedArea& building) { return from_lot_m(lot, building.area); };
+    const auto& nearest = std::ranges::min(buildings, {}, away_m);
+    const double nearest_m = away_m(nearest);
+    throw Error(ErrorKind::input,
+                fmt::format("{}, layer {}: none of its {} buildings stands on our lot; the nearest is {}, {}. Draw our "
+                            "house into the layer or look at its coordinate system; where there is none on the lot, "
+                            "leave [layers.foundation] out and give the others under [layers.keep_outs]",
+                            nearest.origin.file, nearest.origin.layer, buildings.size(), named(nearest),
+                            nearest_m > 0 ? length_text(nearest_m, units) + " away" : "which only meets the lot line"));
+}
+
+/// Furthest corner of a building from our lot.
+struct Outermost {
+    double past_m = 0;
+    Point at;
+};
+Outermost outermost(const std::vector<Polygon>& lot, const Polygon& building)
+{
+    Outermost most;
+    for (const auto& corner : building.outer) {
+        double past_m = std::numeric_limits<double>::infinity();
+        for (const auto& area : lot) {
+            past_m = std::min(past_m, distance_m(corner, area));
+        }
+        if (past_m > most.past_m) {
+            most = {.past_m = past_m, .at = corner};
+        }
+    }
+    return most;
+}
+
+Finding past_lot_line(const NamedArea& building, const Outermost& most, UnitSystem units)
+{
+    return {.severity = Severity::warning,
+            .rule = "site.foundation",
+            .text = fmt::format("The building {} reaches {} past our lot line. Look at its corner there; what lies "
+                                "under it cannot be dug",
+                                named(building), length_text(most.past_m, units)),
+            .at = most.at,
+            .station_m = {}};
+}
+
+} // namespace
+
+void take_own_buildings(const SiteLayers& job, Site& site, const Notebook& notes)
+{
+    const auto most_corners = [&](const NamedArea& building) {
+        return 2 * corners_on(site.parcel, building.area) > building.area.outer.size();
+    };
+    const auto in_part = [&](const NamedArea& building) {
+        return shared_m2(site.parcel, building.area) >= least_shared_m2;
+    };
+    const bool whole = site.parcel.empty() || std::ranges::any_of(notes.buildings, most_corners);
+    for (const auto& building : notes.buildings) {
+        const bool ours = site.parcel.empty() || (whole ? most_corners(building) : in_part(building));
+        (ours ? site.foundations : site.neighbour_buildings).push_back(building.area);
+        const auto most = ours && !site.parcel.empty() ? outermost(site.parcel, building.area) : Outermost{};
+        if (most.past_m > job.reading.past_lot_line_m) {
+            site.findings.push_back(past_lot_line(building, most, job.print_units));
+        }
+    }
+    if (site.foundations.empty() && !notes.buildings.empty()) {
+        refuse_strangers(site.parcel, notes.buildings, job.print_units);
+    }
+}
+
+} // namespace trenchwright

@@ -1,0 +1,336 @@
+#include "trenchwright/site/layers.hpp"
+
+#include "trenchwright/base/error.hpp"
+#include "trenchwright/gis/raster.hpp"
+#include "trenchwright/gis/system.hpp"
+#include "trenchwright/site/doubts.hpp"
+#include "trenchwright/site/far.hpp"
+#include "trenchwright/site/read_parts.hpp"
+
+#include <algorithm>
+#include <cmath>
+#include <fmt/format.h>
+#include <fmt/ranges.h>
+
+namespace trenchwright {
+
+namespace {
+
+struct LoadedLayer {
+    const SitePart* part = nullptr;
+    const LayerUse* use = nullptr;
+    LayerData data;
+};
+
+void require_known_parts(const SiteLayers& layers)
+{
+    for (const auto& [name, uses] : layers.parts) {
+        const auto& parts = site_parts();
+        if (std::none_of(parts.begin(), parts.end(), [&](const SitePart& part) { return part.name == name; })) {
+            std::vector<std::string> known;
+            std::transform(parts.begin(), parts.end(), std::back_inserter(known),
+                           [](const SitePart& part) { return part.name; });
+            throw Error(ErrorKind::input,
+                        fmt::format("a site has no part \"{}\"; its parts are {}", name, fmt::join(known, ", ")));
+        }
+    }
+}
+
+std::string field_or(const LayerUse& use, const std::string& attribute)
+{
+    const auto found = use.fields.find(attribute);
+    return found == use.fields.end() ? std::string() : found->second;
+}
+
+/// Whether the use itself says that its numbers are offsets.
+bool is_tape(const LayerUse& use, const SiteLayers& job)
+{
+    const bool tape = use.crs == "tape";
+    if (tape && job.frame.kind != FrameChoice::Kind::tape) {
+        throw Error(ErrorKind::input, fmt::format("{}: crs = \"tape\" is for lots measured by tape, with [frame] kind "
+                                                  "= \"tape\"; state the file's coordinate system",
+                                                  use.file.string()));
+    }
+    return tape;
+}
+
+std::vector<LoadedLayer> load(const SiteLayers& layers)
+{
+    std::vector<LoadedLayer> loaded;
+    for (const auto& part : site_parts()) {
+        const auto uses = layers.parts.find(part.name);
+        if (uses == layers.parts.end() || part.name == "dem") {
+            continue;
+        }
+        for (const auto& use : uses->second) {
+            loaded.push_back({.part = &part,
+                              .use = &use,
+                              .data = read_layer({.file = use.file,
+                                                  .layer = use.layer,
+                                                  .crs = use.crs,
+                                                  .tape_offsets = is_tape(use, layers),
+                                                  .x_column = field_or(use, "x"),
+                                                  .y_column = field_or(use, "y"),
+                                                  .wkt_column = field_or(use, "wkt")})});
+        }
+    }
+    return loaded;
+}
+
+/// A system and a place in it.
+struct Anchor {
+    std::string wkt;
+    NativePoint at;
+    std::string place; ///< for people: file and layer
+};
+
+std::string place_of(const LayerData& layer)
+{
+    return fmt::format("{}, layer {}", layer.file.string(), layer.layer);
+}
+
+/// The middle of a layer, or of the one lot the job names.
+std::optional<NativePoint> middle_of(const LoadedLayer& layer, const SiteLayers& job)
+{
+    if (layer.part->name != "parcel" || job.parcel_id.empty()) {
+        return middle(layer.data);
+    }
+    const auto column = field_or(*layer.use, "id");
+    LayerData own = layer.data;
+    std::erase_if(own.features, [&](const Feature& feature) {
+        const auto id = feature.values.find(column.empty() ? "id" : column);
+        return id == feature.values.end() || id->second != job.parcel_id;
+    });
+    const auto at = middle(own);
+    return at ? at : middle(layer.data);
+}
+
+/// The site's middle by the named lot, else the house, else whatever comes first.
+Anchor anchor_of(const std::vector<LoadedLayer>& loaded, const SiteLayers& job, bool needs_own_system)
+{
+    const std::string first = job.parcel_id.empty() ? "foundation" : "parcel";
+    const std::string second = job.parcel_id.empty() ? "parcel" : "foundation";
+    for (const auto& wanted : {first, second, std::string()}) {
+        for (const auto& layer : loaded) {
+            const bool named = wanted.empty() || layer.part->name == wanted;
+            if (!named || layer.data.wkt.empty()) {
+                continue;
+            }
+            require_degrees(layer.data);
+            if (const auto at = middle_of(layer, job)) {
+                return {.wkt = layer.data.wkt, .at = *at, .place = place_of(layer.data)};
+            }
+        }
+    }
+    throw Error(ErrorKind::input,
+                needs_own_system
+                    ? "no layer states a coordinate system; name one for the frame, or say that the site is "
+                      "measured by tape and in which unit"
+                    : "no layer with a coordinate system shows where the site is");
+}
+
+/// The system of the parcel layer, else of the first layer that has one.
+TableSystem stated_system(const std::vector<LoadedLayer>& loaded, const Anchor& otherwise)
+{
+    for (const auto& layer : loaded) {
+        if (!layer.data.wkt.empty()) {
+            return {.wkt = layer.data.wkt, .from = place_of(layer.data)}; // site_parts() begins with the parcel
+        }
+    }
+    return {.wkt = otherwise.wkt, .from = otherwise.place};
+}
+
+struct ChosenFrame {
+    Frame frame;
+    TableSystem tables;
+};
+
+Frame frame_at(const Anchor& anchor, const std::string& wkt)
+{
+    try {
+        const Transform to_system(anchor.wkt, wkt, anchor.at);
+        return frame_in(wkt, to_system(anchor.at));
+    } catch (const Error& fault) {
+        throw Error(fault.kind(), fmt::format("{}: {}", anchor.place, fault.what()));
+    }
+}
+
+ChosenFrame choose_frame(const std::vector<LoadedLayer>& loaded, const SiteLayers& job)
+{
+    ChosenFrame chosen;
+    if (job.frame.kind == FrameChoice::Kind::tape) {
+        chosen.frame = tape_frame(job.frame.tape_unit);
+    } else {
+        const bool named = job.frame.kind == FrameChoice::Kind::named;
+        const auto anchor = anchor_of(loaded, job, !named);
+        chosen.tables = named ? TableSystem{.wkt = system_facts(job.frame.crs).wkt, .from = "[frame] crs"}
+                              : stated_system(loaded, anchor);
+        chosen.frame = frame_at(anchor, chosen.tables.wkt);
+    }
+    chosen.frame.elev_unit = job.elev_unit;
+    return chosen;
+}
+
+std::vector<PartLayer> place(std::vector<LoadedLayer> loaded, const SiteLayers& job, const ChosenFrame& chosen)
+{
+    std::vector<PartLayer> placed;
+    for (auto& layer : loaded) {
+        PartLayer next{.part = layer.part,
+                       .use = layer.use,
+                       .job = &job,
+                       .placed = in_frame(std::move(layer.data), chosen.frame, chosen.tables)};
+        check_names(next);
+        placed.push_back(std::move(next));
+    }
+    return placed;
+}
+
+/// What is kept away from or belongs to somebody else in part.
+void read_limits(const PartLayer& layer, Site& site, std::vector<std::string>& taken)
+{
+    const auto& name = layer.part->name;
+    if (name == "wells") {
+        read_reserves(layer, "well", site.wells, taken);
+    } else if (name == "septic") {
+        read_reserves(layer, "septic", site.septic, taken);
+    } else if (name == "easements") {
+        read_easements(layer, site, taken);
+    } else if (name == "spread_areas") {
+        read_spread_areas(layer, site);
+    }
+}
+
+void read_part(const PartLayer& layer, Site& site, Notebook& notes)
+{
+    const auto& name = layer.part->name;
+    auto& taken = notes.ids[name];
+    if (name == "parcel") {
+        read_lots(layer, notes);
+    } else if (name == "foundation") {
+        read_foundations(layer, notes);
+    } else if (name == "neighbours") {
+        read_neighbours(layer, notes);
+    } else if (name == "right_of_way") {
+        read_right_of_way(layer, notes);
+    } else if (name == "utilities") {
+        read_marks(layer, site, taken);
+    } else if (name == "surfaces") {
+        read_surfaces(layer, site, notes);
+    } else if (name == "trees") {
+        read_trees(layer, site, taken);
+    } else if (name == "keep_outs") {
+        read_keep_outs(layer, site, taken);
+    } else if (name == "spots") {
+        read_spots(layer, site, site.spots);
+    } else if (name == "proposed_spots") {
+        read_spots(layer, site, site.proposed_spots);
+    } else if (name == "breaklines") {
+        read_breaklines(layer, site);
+    } else if (name == "sources") {
+        read_sources(layer, site, taken);
+    } else if (name == "footing_drain") {
+        read_footing_drains(layer, site, taken);
+    } else if (name == "outlets") {
+        read_outlets(layer, site, taken);
+    } else {
+        read_limits(layer, site, taken);
+    }
+}
+
+/// The lots and strips, known apart until now, and what is doubtful about them.
+void settle_areas(const SiteLayers& job, Site& site, Notebook& notes)
+{
+    take_own_lot(job, site, notes);
+    take_own_buildings(job, site, notes);
+    doubt_lots_over_ours(site.parcel, notes, job.print_units);
+    doubt_street_over_lots(notes, job.print_units);
+    for (auto& neighbour : notes.neighbours) {
+        site.neighbours.push_back(std::move(neighbour.area));
+        site.neighbour_ids.push_back(std::move(neighbour.id));
+    }
+    for (auto& strip : notes.street) {
+        site.right_of_way.push_back(std::move(strip.area));
+    }
+    for (auto& finding : findings_of(notes.doubts, site, job.print_units)) {
+        site.findings.push_back(std::move(finding));
+    }
+}
+
+void require_believable(const Raster& raster, const LayerUse& use, const SiteLayers& job)
+{
+    const auto unit = elev_unit(use, job);
+    for (const double elev_m : raster.elev_m) {
+        const bool believable =
+            std::isnan(elev_m) || (elev_m >= believed::elev_m.low && elev_m <= believed::elev_m.high);
+        if (!believable) {
+            const double unit_m = metres_per(unit);
+            throw Error(ErrorKind::input,
+                        fmt::format("{}: elevation {:.2f} {} is out of range: {}; if it stands for \"unknown\", "
+                                    "declare it as nodata",
+                                    use.file.string(), elev_m / unit_m, unit_word(unit),
+                                    believed_text(
+                                        {.low = believed::elev_m.low / unit_m, .high = believed::elev_m.high / unit_m},
+                                        unit_word(unit))));
+        }
+    }
+}
+
+void read_dem(const SiteLayers& job, Site& site)
+{
+    const auto uses = job.parts.find("dem");
+    if (uses == job.parts.end() || uses->second.empty()) {
+        return;
+    }
+    if (uses->second.size() > 1) {
+        throw Error(ErrorKind::input, fmt::format("{}: a second dem; a site has one", uses->second[1].file.string()));
+    }
+    const auto& use = uses->second.front();
+    const auto window = surroundings(site);
+    if (!window) {
+        throw Error(ErrorKind::input,
+                    "a dem needs a parcel, foundation, source or outlet to show which part of it is ours");
+    }
+    auto raster = read_raster({.file = use.file,
+                               .crs = use.crs,
+                               .unit_m = metres_per(elev_unit(use, job)),
+                               .nodata = use.nodata,
+                               .window = *window},
+                              site.frame);
+    require_believable(raster, use, job);
+    site.layers.push_back(
+        {.part = "dem", .file = use.file.filename().string(), .layer = "", .features = raster.elev_m.size()});
+    site.dem = std::move(raster);
+}
+
+} // namespace
+
+Site read_site(const SiteLayers& layers)
+{
+    require_known_parts(layers);
+    auto loaded = load(layers);
+    Site site;
+    const auto chosen = choose_frame(loaded, layers);
+    site.frame = chosen.frame;
+    auto placed = place(std::move(loaded), layers, chosen);
+    site.findings = hold_to_the_lot(placed, layers);
+    Notebook notes;
+    for (const auto& layer : placed) {
+        site.layers.push_back({.part = layer.part->name,
+                               .file = layer.use->file.filename().string(),
+                               .layer = layer.placed.data.layer,
+                               .features = layer.placed.data.features.size()});
+        require_places(layer);
+        const auto doubts = layer_doubts(layer);
+        site.findings.insert(site.findings.end(), doubts.begin(), doubts.end());
+        read_part(layer, site, notes);
+    }
+    settle_areas(layers, site, notes);
+    for (const auto& layer : placed) {
+        const auto doubts = far_doubts(layer, site.parcel);
+        site.findings.insert(site.findings.end(), doubts.begin(), doubts.end());
+    }
+    read_dem(layers, site);
+    return site;
+}
+
+} // namespace trenchwright

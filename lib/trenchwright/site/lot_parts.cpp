@@ -1,0 +1,104 @@
+#include "trenchwright/base/nearest_word.hpp"
+#include "trenchwright/site/read_parts.hpp"
+
+#include <algorithm>
+#include <fmt/format.h>
+#include <fmt/ranges.h>
+#include <iterator>
+
+namespace trenchwright {
+
+namespace {
+
+void add_named(std::vector<NamedArea>& to, const Row& row, std::vector<Polygon> areas)
+{
+    for (auto& area : areas) {
+        to.push_back(
+            {.id = row.raw("id").value_or(""), .area = std::move(area), .origin = row.origin(), .from_parcels = false});
+    }
+}
+
+/// One of the kinds there are rules for.
+std::string surface_kind(const Row& row)
+{
+    const auto kind = row.word("kind");
+    if (!kind) {
+        row.stop_missing("kind");
+    }
+    const auto& known = row.layer().job->surface_kinds;
+    if (known.empty() || std::find(known.begin(), known.end(), *kind) != known.end()) {
+        return *kind;
+    }
+    const auto nearest = nearest_word(*kind, known);
+    row.stop(fmt::format("there are no rules for surface kind \"{}\"{}; known kinds are {}. Translate the word under "
+                         "`words`, or add a kind of your own under [rules]: surfaces.{}.may_enter, .restore and "
+                         ".least_cover",
+                         *kind, nearest.empty() ? "" : fmt::format(", did you mean \"{}\"?", nearest),
+                         fmt::join(known, ", "), *kind));
+}
+
+template <class Each> void for_each_row(const PartLayer& layer, Each each)
+{
+    for (const auto& feature : layer.placed.data.features) {
+        each(Row(layer, feature));
+    }
+}
+
+} // namespace
+
+void read_lots(const PartLayer& layer, Notebook& notes)
+{
+    for_each_row(layer, [&](const Row& row) {
+        const auto before = notes.doubts.size();
+        Lot lot{.id = row.raw("id").value_or(""),
+                .areas = mended_areas_of(row, notes.doubts),
+                .fault = {},
+                .origin = row.origin()};
+        if (notes.doubts.size() > before) {
+            lot.fault = notes.doubts.back().finding.text;
+        }
+        notes.lots.push_back(std::move(lot));
+    });
+}
+
+void read_neighbours(const PartLayer& layer, Notebook& notes)
+{
+    for_each_row(layer, [&](const Row& row) { add_named(notes.neighbours, row, mended_areas_of(row, notes.doubts)); });
+}
+
+void read_foundations(const PartLayer& layer, Notebook& notes)
+{
+    for_each_row(layer, [&](const Row& row) { add_named(notes.buildings, row, areas_of(row)); });
+}
+
+void read_right_of_way(const PartLayer& layer, Notebook& notes)
+{
+    for_each_row(layer, [&](const Row& row) { add_named(notes.street, row, areas_of(row)); });
+}
+
+void read_surfaces(const PartLayer& layer, Site& site, Notebook& notes)
+{
+    for_each_row(layer, [&](const Row& row) {
+        const auto kind = surface_kind(row);
+        for (auto& area : mended_areas_of(row, notes.doubts)) {
+            site.surfaces.push_back({.kind = kind, .area = std::move(area), .origin = row.origin()});
+        }
+    });
+}
+
+void read_keep_outs(const PartLayer& layer, Site& site, std::vector<std::string>& ids)
+{
+    for_each_row(layer, [&](const Row& row) {
+        const auto id = id_of(row, "keep-out", ids.size() + 1);
+        require_new_id(row, id, ids);
+        const auto areas = areas_of(row);
+        for (std::size_t i = 0; i < areas.size(); ++i) {
+            site.keep_outs.push_back({.id = part_id(id, i, areas.size()),
+                                      .reason = row.word("reason").value_or("keep-out"),
+                                      .area = areas[i],
+                                      .origin = row.origin()});
+        }
+    });
+}
+
+} // namespace trenchwright

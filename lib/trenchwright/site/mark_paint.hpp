@@ -1,0 +1,25 @@
+#pragma once
+
+#include "trenchwright/site/site.hpp"
+
+#include <cstdint>
+#include <vector>
+
+namespace trenchwright {
+
+/// How a kind of buried line is drawn on paper: the code's colour and a pattern of its own, so that it can be told
+/// apart in grey print and by colour-blind readers. A kind that nobody stated is dark gray and dashed.
+///
+/// Source: APWA uniform color code, in which pink is temporary survey marking and stands for no utility.
+struct MarkPaint {
+    std::uint32_t rgb = 0;         ///< 0xRRGGBB, dark enough to stand on white paper
+    std::vector<double> dashes_pt; ///< pen down, pen up, ...; empty: solid
+    double width_pt = 0;
+    std::uint32_t letters_rgb = 0; ///< a darker shade of it, for letters and words
+};
+MarkPaint mark_paint(Facility facility);
+
+/// Every kind, in the order of the enumeration.
+const std::vector<Facility>& all_facilities();
+
+} // namespace trenchwright
