@@ -4,6 +4,7 @@
 A case is a folder with up to three files:
 
   recipe    shell, run in an empty folder: lays out the inputs; `lot NAME` copies a demo lot
+            (`none PATTERN FILE`, here and below, is a grep that must find nothing: a bare ! stops no shell)
   command   shell, run there too, the program is `trenchwright`; without the file: plan job.toml --out out
   expected  one statement a line:
               exit N         the exit code
@@ -21,7 +22,7 @@ import subprocess
 import sys
 from pathlib import Path
 
-SHELL = "set -eu\nlot() { cp -r \"$LOTS/$1/.\" .; chmod -R u+w .; }\n"
+SHELL = "set -eu\nlot() { cp -r \"$LOTS/$1/.\" .; chmod -R u+w .; }\nnone() { if grep \"$@\"; then return 1; fi; }\n"
 
 
 def statements(file):
