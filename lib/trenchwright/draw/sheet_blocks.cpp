@@ -1,3 +1,4 @@
+#include "trenchwright/base/text.hpp"
 #include "trenchwright/draw/sheet_parts.hpp"
 #include "trenchwright/page/ink.hpp"
 #include "trenchwright/plan/hand_dig.hpp"
