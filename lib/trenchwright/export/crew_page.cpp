@@ -2,6 +2,7 @@
 
 #include "trenchwright/export/crew_parts.hpp"
 #include "trenchwright/export/exchange/xml_text.hpp"
+#include "trenchwright/export/filled_frame.hpp"
 #include "trenchwright/export/json/json_value.hpp"
 #include "trenchwright/plan/hand_dig.hpp"
 #include "trenchwright/report/crew_alerts.hpp"
@@ -125,15 +126,20 @@ std::string crossing_list(const JobPlan& plan, const std::vector<CutSheet>& shee
     return "<ol class=\"crossings\">\n" + items + "</ol>\n";
 }
 
-std::string station_table(const JobPlan& plan, const std::vector<CutSheet>& sheets)
+std::string table_heads()
 {
-    const auto units = plan.job.rules.units;
-    std::string html = "<table><caption>All stations, in digging order</caption><thead><tr>";
+    std::string html;
     for (const auto* const head : {"Trench", "Station", "Safety", "Cut", "Rod on bottom", "Dig", "Expect", "Fitting",
                                    "Invert", "Fall to next", "Tape ties"}) {
         html += fmt::format("<th scope=\"col\">{}</th>", head);
     }
-    html += "</tr></thead><tbody>\n";
+    return html;
+}
+
+std::string table_rows(const JobPlan& plan, const std::vector<CutSheet>& sheets)
+{
+    const auto units = plan.job.rules.units;
+    std::string html;
     std::size_t number = 0;
     for (const auto& sheet : sheets) {
         for (const auto& row : sheet.rows) {
@@ -148,7 +154,7 @@ std::string station_table(const JobPlan& plan, const std::vector<CutSheet>& shee
                 xml_escaped(ties_text(row, units)));
         }
     }
-    return html + fmt::format("</tbody></table>\n<p>* machine: {}.</p>\n", machine_note);
+    return html;
 }
 
 std::string alert_items(const std::vector<Alert>& alerts)
@@ -174,81 +180,61 @@ std::string alert_box(const JobPlan& plan, const OutletOutcome& outcome)
                        alert_heading(alerts), alert_items(alerts), alert_items(full_alerts(plan, outcome)));
 }
 
-std::string head(const JobPlan& plan, const OutletOutcome* outcome)
+std::string not_supplied_items(const JobPlan& plan)
 {
-    const auto title = xml_escaped(plan.job.name);
-    auto html = fmt::format("<!DOCTYPE html>\n<html lang=\"en\">\n<head>\n<meta charset=\"utf-8\">\n"
-                            "<meta name=\"viewport\" content=\"width=device-width, initial-scale=1\">\n"
-                            "<meta http-equiv=\"Content-Security-Policy\" content=\"default-src 'none'; style-src "
-                            "'unsafe-inline'; script-src 'unsafe-inline'\">\n<title>{}: at the trench</title>\n"
-                            "<style>\n{}</style>\n</head>\n<body>\n<header>\n<h1>{}</h1>\n",
-                            title, crew_style(), title);
-    if (outcome != nullptr) {
-        const auto& outlet = plan.site.outlets[outcome->outlet];
-        html += fmt::format("<p>To {}</p>\n", xml_escaped(outlet.name.empty() ? outlet.id : outlet.name));
-    }
-    html += fmt::format("<p class=\"warn\">This page is not permission to dig. First call {}.</p>\n",
-                        xml_escaped(one_call_words(plan.job)));
+    std::string html;
     for (const auto& line : not_supplied_lines(plan)) {
         html += fmt::format("<p class=\"warn\">{}</p>\n", xml_escaped(line));
     }
-    return html + (outcome == nullptr ? "" : alert_box(plan, *outcome)) + "</header>\n";
-}
-
-constexpr std::string_view station_panel = R"(<section aria-labelledby="station-head">
-<h2 id="station-head">Station</h2>
-<div class="row"><button id="down" type="button">Down</button>
-<label>Station <select id="pick"></select></label>
-<button id="up" type="button">Up</button></div>
-<dl id="facts" aria-live="polite"></dl>
-<label class="tick"><input type="checkbox" id="dug"> dug to depth here</label>
-<label>Height of instrument, <span id="unit"></span> <input id="sight" inputmode="decimal" autocomplete="off"></label>
-<p id="level" role="status"></p>
-</section>
-)";
-
-std::string body(const JobPlan& plan, const std::vector<CutSheet>& sheets)
-{
-    auto html = fmt::format("<section aria-labelledby=\"plan-head\">\n<h2 id=\"plan-head\">Plan</h2>\n{}"
-                            "<div class=\"row\"><button id=\"closer\" type=\"button\">Closer</button><button "
-                            "id=\"farther\" type=\"button\">Farther</button><button id=\"whole\" type=\"button\">Whole"
-                            "</button></div>\n<p>Drag to move, pinch to zoom, tap a station. Hatched: by hand or "
-                            "vacuum only.</p>\n</section>\n",
-                            crew_plan_svg(plan, sheets));
-    html += station_panel;
-    html += "<section aria-labelledby=\"crossing-head\">\n<h2 id=\"crossing-head\">Expose by hand, in digging "
-            "order</h2>\n<p>Before any machine comes near. A tick says that someone did it, nothing more.</p>\n" +
-            crossing_list(plan, sheets) + "<p id=\"kept\" role=\"status\"></p>\n</section>\n";
-    html += "<section>\n<details id=\"all\"><summary>All stations</summary>\n<div class=\"wide\">" +
-            station_table(plan, sheets) + "</div></details>\n</section>\n";
     return html;
 }
 
-std::string caution_list()
+std::string caution_items()
 {
-    std::string html = "<section aria-labelledby=\"caution-head\">\n<h2 id=\"caution-head\">Cautions</h2>\n<ul>\n";
+    std::string html;
     for (const auto& caution : cautions()) {
         html += "<li>" + xml_escaped(caution) + "</li>\n";
     }
-    return html + "</ul>\n</section>\n";
+    return html;
+}
+
+/// What crew.html wants to know of every job.
+FrameTexts texts_of_any(const JobPlan& plan)
+{
+    return {{"title", xml_escaped(plan.job.name)},
+            {"style", std::string(crew_style())},
+            {"one_call", xml_escaped(one_call_words(plan.job))},
+            {"not_supplied", not_supplied_items(plan)},
+            {"cautions", caution_items()}};
+}
+
+/// And what it wants to know where an outlet is drawn.
+FrameTexts texts_of_drawn(const JobPlan& plan, const OutletOutcome& outcome)
+{
+    const auto sheets = cut_sheets(plan, outcome);
+    const auto& outlet = plan.site.outlets[outcome.outlet];
+    return {{"outlet", xml_escaped(outlet.name.empty() ? outlet.id : outlet.name)},
+            {"alerts", alert_box(plan, outcome)},
+            {"plan", crew_plan_svg(plan, sheets)},
+            {"crossings", crossing_list(plan, sheets)},
+            {"heads", table_heads()},
+            {"stations", table_rows(plan, sheets)},
+            {"machine", std::string(machine_note)},
+            {"data", data_json(plan, sheets)},
+            {"script", std::string(crew_script())}};
 }
 
 } // namespace
 
 std::string crew_page(const JobPlan& plan)
 {
+    auto texts = texts_of_any(plan);
     const auto* outcome = drawn_outlet(plan);
-    auto html = head(plan, outcome) + "<main>\n";
     if (outcome == nullptr) {
-        return html + "<p>No outlet works. Do not dig from this page.</p>\n" + caution_list() +
-               "</main>\n</body>\n</html>\n";
+        return filled_frame(crew_frame(), "none", texts);
     }
-    const auto sheets = cut_sheets(plan, *outcome);
-    html += body(plan, sheets) + caution_list();
-    html += "<button id=\"print\" type=\"button\">Print</button>\n</main>\n";
-    return html + fmt::format("<script id=\"data\" type=\"application/json\">{}</script>\n<script>\n{}</script>\n"
-                              "</body>\n</html>\n",
-                              data_json(plan, sheets), crew_script());
+    texts.merge(texts_of_drawn(plan, *outcome));
+    return filled_frame(crew_frame(), "drawn", texts);
 }
 
 } // namespace trenchwright

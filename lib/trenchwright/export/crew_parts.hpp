@@ -1,7 +1,7 @@
 #pragma once
 
-#include "trenchwright/report/cut_sheet.hpp"
 #include "trenchwright/plan/plan.hpp"
+#include "trenchwright/report/cut_sheet.hpp"
 
 #include <string>
 #include <string_view>
@@ -19,7 +19,9 @@ struct CrewPaint {
 };
 CrewPaint crew_paint(Facility facility);
 
-std::string_view crew_style();
-std::string_view crew_script();
+// The files of these names beside this header, as they are; CMakeLists.txt writes what returns them.
+std::string_view crew_frame();  ///< crew.html, to be filled by filled_frame
+std::string_view crew_style();  ///< crew.css
+std::string_view crew_script(); ///< crew.js
 
 } // namespace trenchwright

@@ -1,59 +1,4 @@
-#include "trenchwright/export/crew_parts.hpp"
-
-namespace trenchwright {
-
-std::string_view crew_style()
-{
-    return R"(* { box-sizing: border-box; }
-body { margin: 0 auto; padding: 12px; max-width: 900px; background: #fff; color: #000; font: 20px/1.35 sans-serif; }
-h1 { font-size: 28px; margin: 0; } h2 { font-size: 24px; margin: 20px 0 8px; }
-p { margin: 6px 0; } .warn { border: 4px solid #000; padding: 8px; font-weight: bold; background: #ffec80; }
-.alerts { border: 6px solid #b00000; padding: 4px 10px; margin: 8px 0; } .alerts h2 { margin: 4px 0; }
-.alerts ul { margin: 4px 0; padding-left: 24px; } .alerts li { margin: 6px 0; }
-.alerts .stop { font-weight: bold; color: #b00000; } .stop-word { background: #b00000; color: #fff; padding: 0 8px; }
-tr.alert { background: #ffe3dc; }
-button, select, input:not([type=checkbox]) { font: inherit; min-height: 60px; padding: 8px 14px; border: 3px solid #000;
- background: #fff; color: #000; border-radius: 6px; max-width: 100%; }
-button { font-weight: bold; } button:active { background: #000; color: #fff; }
-:focus-visible { outline: 5px solid #0050c8; outline-offset: 2px; }
-label { display: block; margin: 10px 0; } .row { display: flex; gap: 10px; align-items: flex-end; flex-wrap: wrap; }
-.row label { margin: 0; flex: 1 1 180px; } .row select { width: 100%; } #sight { width: 8em; }
-.tick { display: flex; align-items: center; gap: 12px; min-height: 60px; font-weight: bold; }
-.tick input { width: 44px; height: 44px; flex: none; }
-#plan { display: block; width: 100%; height: 60vh; min-height: 320px; border: 3px solid #000; touch-action: none;
- user-select: none; background: #fff; }
-.figure { white-space: nowrap; }
-dl { display: grid; grid-template-columns: auto 1fr; gap: 4px 14px; margin: 12px 0; border: 3px solid #000; padding: 10px; }
-dt { font-weight: bold; } dd { margin: 0; } dd.big { font-size: 34px; font-weight: bold; line-height: 1.1; }
-.by-hand-word { background: #000; color: #fff; padding: 0 8px; }
-ol.crossings { padding-left: 36px; } ol.crossings li { border-top: 3px solid #000; padding: 8px 0; }
-.sample { width: 150px; height: 35px; border: 1px solid #777; }
-.lot { fill: none; stroke: #000; stroke-width: 0.12; stroke-dasharray: 1.4 0.25 0.3 0.25; }
-.house { fill: #c8ccd2; stroke: #000; stroke-width: 0.15; } .surface { fill: #eee; stroke: #999; stroke-width: 0.05; }
-.way { fill: #e4e6e8; stroke: none; } .keep { fill: #ddd; stroke: #000; stroke-width: 0.08; stroke-dasharray: 0.2 0.15; }
-.tree { fill: none; stroke: #5f7052; stroke-width: 0.1; stroke-dasharray: 0.5 0.3; }
-.strip { fill: none; stroke-opacity: 0.16; stroke-linecap: round; stroke-linejoin: round; }
-.under { fill: none; stroke: #000; stroke-width: 0.2; } .under { stroke-opacity: 0.25; }
-.mark { fill: none; stroke-width: 0.17; }
-.trench { fill: none; stroke: #000; stroke-width: 0.28; stroke-linejoin: round; }
-.hand { fill: none; stroke: #8a3a12; stroke-width: 0.7; stroke-opacity: 0.55; stroke-dasharray: 0.12 0.12; }
-.station { fill: #fff; stroke: #000; stroke-width: 0.09; } .station.by-hand { fill: #ffb48a; }
-.station.crossing { fill: #fff; stroke: #8a3a12; stroke-width: 0.16; } .station.dug { fill: #000; }
-#here { fill: none; stroke: #0050c8; stroke-width: 0.16; pointer-events: none; }
-svg text { font-family: sans-serif; text-anchor: middle; dominant-baseline: central; font-weight: bold; stroke: #fff;
- stroke-width: 0.18; paint-order: stroke; pointer-events: none; }
-.letters { font-size: 0.8px; } .corner { font-size: 0.95px; fill: #0050c8; } .end { font-size: 0.75px; }
-.wide { overflow-x: auto; } table { border-collapse: collapse; font-size: 17px; }
-th, td { border: 1px solid #000; padding: 4px 6px; text-align: left; vertical-align: top; } caption { text-align: left; }
-@media print { body { font-size: 11pt; max-width: none; } button, .row, #sight, label:has(#sight), #level { display: none; }
- #plan { height: 90mm; } table { font-size: 8pt; } ol.crossings li { break-inside: avoid; } dl { display: none; }
- h2#station-head, label:has(#dug) { display: none; } }
-)";
-}
-
-std::string_view crew_script()
-{
-    return R"JS('use strict';
+'use strict';
 const data = JSON.parse(document.getElementById('data').textContent);
 const rows = data.rows;
 const us = data.units === 'us';
@@ -239,7 +184,3 @@ window.addEventListener('beforeprint', () => { byId('all').open = true; });
 show(0);
 showRods();
 showDug();
-)JS";
-}
-
-} // namespace trenchwright
