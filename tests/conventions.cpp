@@ -236,6 +236,26 @@ std::vector<Fault> banned_text(const SourceFile& file, const std::vector<BannedT
     return faults;
 }
 
+std::vector<Fault> twice_written_colors(const std::vector<SourceFile>& files)
+{
+    const std::regex color("\\b0[xX]([0-9A-Fa-f]{6})\\b");
+    std::map<std::string, std::string> first_in;
+    std::vector<Fault> faults;
+    for (const auto& file : files) {
+        const auto text = without_comments(file.text, false);
+        for (std::sregex_iterator hit(text.begin(), text.end(), color), end; hit != end; ++hit) {
+            auto value = hit->str(1);
+            std::ranges::transform(value, value.begin(), [](unsigned char c) { return std::toupper(c); });
+            const auto& first = first_in.try_emplace(value, file.path).first->second;
+            if (first != file.path) {
+                faults.push_back({file.path, line_at(text, static_cast<std::size_t>(hit->position())),
+                                  "0x" + value + " stands in " + first + " already"});
+            }
+        }
+    }
+    return faults;
+}
+
 std::vector<Fault> unlisted(const std::vector<SourceFile>& files, const std::string& root)
 {
     std::vector<Fault> faults;

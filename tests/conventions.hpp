@@ -78,6 +78,9 @@ std::vector<Fault> unit_faults(const SourceFile& header, const std::vector<UnitE
 
 std::vector<Fault> banned_text(const SourceFile& file, const std::vector<BannedText>& banned);
 
+/// Colors (0xRRGGBB in code) that stand in more than one file: the second is to take the first by its name.
+std::vector<Fault> twice_written_colors(const std::vector<SourceFile>& files);
+
 /// Sources that the CMakeLists.txt beside them does not name: they would never be compiled.
 std::vector<Fault> unlisted(const std::vector<SourceFile>& files, const std::string& root);
 

@@ -240,6 +240,13 @@ TEST_CASE("no program file says what it must not", "[conventions]")
     CHECK(faults.empty());
 }
 
+TEST_CASE("every color is written in one place", "[conventions]")
+{
+    const auto faults = twice_written_colors(program_files());
+    INFO(told(faults));
+    CHECK(faults.empty());
+}
+
 TEST_CASE("every source is named in the list beside it", "[conventions]")
 {
     const auto faults = unlisted(program_files(), root);
@@ -341,6 +348,14 @@ TEST_CASE("planted: text that must not stand is found", "[conventions]")
     CHECK(found("lib/plan/a.cpp", "std::snprintf(b, 3, \"x\");") == 0);
     CHECK(found("cli/main.cpp", "std::cout << 1;") == 0);
     CHECK(found("lib/plan/a.cpp", "never permission to dig") == 0);
+}
+
+TEST_CASE("planted: a color that is written twice is found", "[conventions]")
+{
+    const SourceFile one{"lib/page/a.hpp", "Ink a{.rgb = 0x6B2E12};"};
+    CHECK(twice_written_colors({one, {"lib/page/b.hpp", "Ink b{0x6B2E13}; int n = 0x6B2E; // 0x6B2E12\n"}}).empty());
+    CHECK(twice_written_colors({one, {"lib/draw/b.cpp", "fill(0x6b2e12);"}}).size() == 1);
+    CHECK(twice_written_colors({{"lib/page/a.hpp", "f(0x6B2E12);\nf(0x6B2E12);"}}).empty()); // as two kinds of sewer
 }
 
 TEST_CASE("planted: a file its list does not name is found", "[conventions]")

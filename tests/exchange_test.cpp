@@ -1,9 +1,12 @@
-#include "trenchwright/base/error.hpp"
 #include "exchange_read.hpp"
+#include "export_fixture.hpp"
+#include "trenchwright/base/error.hpp"
+#include "trenchwright/export/crew_page.hpp"
+#include "trenchwright/export/crew_parts.hpp"
 #include "trenchwright/export/exchange/exchange.hpp"
 #include "trenchwright/export/exchange/exchange_layers.hpp"
 #include "trenchwright/export/plan_layers.hpp"
-#include "export_fixture.hpp"
+#include "trenchwright/page/ink.hpp"
 #include "trenchwright/report/cut_sheet.hpp"
 #include "trenchwright/report/drawn_outlet.hpp"
 #include "trenchwright/site/mark_paint.hpp"
@@ -12,6 +15,7 @@
 #include <catch2/catch.hpp>
 #include <cmath>
 #include <cpl_minixml.h>
+#include <fmt/format.h>
 #include <memory>
 #include <nlohmann/json.hpp>
 #include <regex>
@@ -403,6 +407,35 @@ TEST_CASE("marks are painted in the hue that the colour code's word names", "[ex
         }
     }
     CHECK(mark_code(Facility::unstated).colour == "color not stated");
+}
+
+TEST_CASE("a mark, the trench and the stretches by hand have the sheet's colors on crew page, KML and styles",
+          "[exchange]")
+{
+    const auto plan = sample_plan();
+    const auto page = crew_page(plan);
+    const auto kml = trench_kml(plan);
+    const auto styles = plan_styles_sld(plan);
+    const auto has = [](const std::string& text, const std::string& part) {
+        return text.find(part) != std::string::npos;
+    };
+    const auto kml_has = [&](std::uint32_t rgb) { // KML writes blue first
+        const auto bgr = (rgb & 0xFFU) << 16U | (rgb & 0xFF00U) | rgb >> 16U;
+        return has(kml, fmt::format("ff{:06x}</color>", bgr));
+    };
+    for (const auto facility : all_facilities()) {
+        INFO(facility_name(facility));
+        const auto rgb = mark_style(facility).ink.rgb;
+        CHECK(crew_paint(facility).colour == fmt::format("#{:06x}", rgb));
+        CHECK(kml_has(rgb));
+        CHECK(has(styles, fmt::format("#{:06X}", rgb)));
+    }
+    for (const auto rgb : {palette::trench.rgb, palette::hand.rgb}) {
+        CHECK(has(page, fmt::format("{:06x};", rgb)));
+        CHECK(kml_has(rgb));
+        CHECK(has(styles, fmt::format("#{:06X}", rgb)));
+    }
+    CHECK(has(page, fmt::format("--stop: #{:06x};", palette::stop.rgb)));
 }
 
 TEST_CASE("every file carries every caution and never says that a place is free of danger", "[exchange]")

@@ -1,7 +1,7 @@
 #include "trenchwright/draw/legend.hpp"
 
-#include "trenchwright/page/ink.hpp"
 #include "trenchwright/draw/record_parts.hpp"
+#include "trenchwright/page/ink.hpp"
 
 #include <algorithm>
 #include <cmath>
@@ -32,6 +32,12 @@ void sample_tree(Canvas& canvas, const PagePoint& at)
     canvas.disc(at, 1.4, palette::plant);
 }
 
+/// The strip about a mark as the plan has it, shown at one kind for all.
+Ink faint(Facility facility, double opacity_ratio)
+{
+    return {.rgb = mark_style(facility).ink.rgb, .opacity_ratio = opacity_ratio};
+}
+
 void sample_area(Canvas& canvas, const PageBox& sample, const LegendItem& item)
 {
     const auto box = box_about(sample.centre(), {22, 7.5});
@@ -42,8 +48,8 @@ void sample_area(Canvas& canvas, const PageBox& sample, const LegendItem& item)
     case LegendKind::foundation:
     case LegendKind::neighbour_building: canvas.fill(box, palette::building); break;
     case LegendKind::hand_zone: canvas.hatch({corners(box)}, hand_hatch()); break;
-    case LegendKind::tolerance: canvas.fill(box, {.rgb = 0xE8710A, .opacity_ratio = 0.14}); return;
-    case LegendKind::depth_unknown: canvas.fill(box, {.rgb = 0x1565C0, .opacity_ratio = 0.18}); return;
+    case LegendKind::tolerance: canvas.fill(box, faint(Facility::communication, 0.14)); return;
+    case LegendKind::depth_unknown: canvas.fill(box, faint(Facility::water, 0.18)); return;
     case LegendKind::keep_out: draw_keep_out(canvas, {corners(box)}); return;
     case LegendKind::pipe:
         canvas.fill(box_about(sample.centre(), {22, 4}), palette::pipe);

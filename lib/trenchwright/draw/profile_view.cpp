@@ -204,7 +204,7 @@ double profile_flags_pt(const std::vector<const TrenchPlan*>& trenches)
 
 void draw_profile(ProfileView& view)
 {
-    view.canvas.fill(view.plot, {.rgb = 0xFBFCFC});
+    view.canvas.fill(view.plot, palette::plot);
     draw_profile_grid(view);
     draw_section(view);
     draw_profile_crossings(view);

@@ -186,7 +186,7 @@ void draw_record_profile(ProfileView& view, const SheetSet& set)
 {
     const auto& measured = measured_of(set, view);
     const auto runs = laid_runs(measured, set.plan.job.rules.papers.measured_spacing_m);
-    view.canvas.fill(view.plot, {.rgb = 0xFBFCFC});
+    view.canvas.fill(view.plot, palette::plot);
     draw_profile_grid(view);
     draw_ground_and_plan(view);
     draw_profile_crossings(view);

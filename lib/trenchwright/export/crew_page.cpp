@@ -1,5 +1,6 @@
 #include "trenchwright/export/crew_page.hpp"
 
+#include "trenchwright/base/inks.hpp"
 #include "trenchwright/export/crew_parts.hpp"
 #include "trenchwright/export/exchange/xml_text.hpp"
 #include "trenchwright/export/filled_frame.hpp"
@@ -201,11 +202,10 @@ std::string caution_items()
 /// What crew.html wants to know of every job.
 FrameTexts texts_of_any(const JobPlan& plan)
 {
-    return {{"title", xml_escaped(plan.job.name)},
-            {"style", std::string(crew_style())},
-            {"one_call", xml_escaped(one_call_words(plan.job))},
-            {"not_supplied", not_supplied_items(plan)},
-            {"cautions", caution_items()}};
+    return {{"title", xml_escaped(plan.job.name)},        {"style", std::string(crew_style())},
+            {"trench_ink", web_colour(inks::trench_rgb)}, {"hand_dig_ink", web_colour(inks::hand_dig_rgb)},
+            {"stop_ink", web_colour(inks::stop_rgb)},     {"one_call", xml_escaped(one_call_words(plan.job))},
+            {"not_supplied", not_supplied_items(plan)},   {"cautions", caution_items()}};
 }
 
 /// And what it wants to know where an outlet is drawn.

@@ -3,6 +3,7 @@
 #include "trenchwright/plan/plan.hpp"
 #include "trenchwright/report/cut_sheet.hpp"
 
+#include <cstdint>
 #include <string>
 #include <string_view>
 #include <vector>
@@ -18,6 +19,9 @@ struct CrewPaint {
     std::string dashes;
 };
 CrewPaint crew_paint(Facility facility);
+
+/// "#rrggbb"
+std::string web_colour(std::uint32_t rgb);
 
 // The files of these names beside this header, as they are; CMakeLists.txt writes what returns them.
 std::string_view crew_frame();  ///< crew.html, to be filled by filled_frame

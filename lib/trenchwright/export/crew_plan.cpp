@@ -163,7 +163,12 @@ CrewPaint crew_paint(Facility facility)
     for (const double part_pt : paint.dashes_pt) {
         dashes += fmt::format("{}{:.2f}", dashes.empty() ? "" : " ", part_pt * metres_per_pt);
     }
-    return {fmt::format("#{:06x}", paint.rgb), dashes.empty() ? "none" : dashes};
+    return {web_colour(paint.rgb), dashes.empty() ? "none" : dashes};
+}
+
+std::string web_colour(std::uint32_t rgb)
+{
+    return fmt::format("#{:06x}", rgb);
 }
 
 std::string crew_plan_svg(const JobPlan& plan, const std::vector<CutSheet>& sheets)

@@ -1,5 +1,6 @@
 #pragma once
 
+#include "trenchwright/base/inks.hpp"
 #include "trenchwright/page/canvas.hpp"
 #include "trenchwright/site/site.hpp"
 
@@ -10,15 +11,15 @@ namespace trenchwright {
 
 /// The sheet's palette. Marks keep the uniform colour code; everything else stays grey or slate.
 namespace palette {
-inline constexpr Ink ink{.rgb = 0x1C2430};
+inline constexpr Ink ink{.rgb = inks::words_rgb};
 inline constexpr Ink soft_ink{.rgb = 0x55606E};
 inline constexpr Ink faint_ink{.rgb = 0x8B95A1};
 inline constexpr Ink rule{.rgb = 0xC9CFD6};
 inline constexpr Ink heading{.rgb = 0x24485C};
 inline constexpr Ink band{.rgb = 0xEEF2F4};
-inline constexpr Ink trench{.rgb = 0x10141A};
-inline constexpr Ink hand{.rgb = 0x6B2E12};
-inline constexpr Ink stop{.rgb = 0xB00000};
+inline constexpr Ink trench{.rgb = inks::trench_rgb};
+inline constexpr Ink hand{.rgb = inks::hand_dig_rgb};
+inline constexpr Ink stop{.rgb = inks::stop_rgb};
 inline constexpr Ink outside{.rgb = 0xF5F5F2};
 inline constexpr Ink street{.rgb = 0xE7E8EA};
 inline constexpr Ink building{.rgb = 0xCDD2D8};
@@ -26,7 +27,8 @@ inline constexpr Ink contour{.rgb = 0xA8977C};
 inline constexpr Ink plant{.rgb = 0x6F7F62};
 inline constexpr Ink soil{.rgb = 0xF1EBE0};
 inline constexpr Ink pipe{.rgb = 0xD5E4EE};
-inline constexpr Ink paper{.rgb = 0xFFFFFF};
+inline constexpr Ink paper{.rgb = inks::paper_rgb};
+inline constexpr Ink plot{.rgb = 0xFBFCFC}; ///< behind a profile
 inline constexpr Ink refused{.rgb = 0x9AA2AC};
 } // namespace palette
 

@@ -1,5 +1,6 @@
 #pragma once
 
+#include "trenchwright/base/inks.hpp"
 #include "trenchwright/page/page.hpp"
 
 #include <cstdint>
@@ -14,7 +15,7 @@ struct Ink {
     double opacity_ratio = 1;
 };
 
-inline constexpr Ink paper_ink{.rgb = 0xFFFFFF};
+inline constexpr Ink paper_ink{.rgb = inks::paper_rgb};
 
 struct Stroke {
     Ink ink;
@@ -34,7 +35,7 @@ struct TextStyle {
     double size_pt = 7;
     bool bold = false;
     bool italic = false;
-    Ink ink{.rgb = 0x1C2430, .opacity_ratio = 1};
+    Ink ink{.rgb = inks::words_rgb, .opacity_ratio = 1};
     double wrap_pt = 0;      ///< lines are broken at this width; 0: never
     bool masked = false;     ///< on a patch of paper, for text over lines
     bool sideways = false;   ///< reads upward

@@ -5,14 +5,14 @@ namespace trenchwright {
 MarkPaint mark_paint(Facility facility)
 {
     switch (facility) {
-    case Facility::electric: return {0xC62828, {11, 3.5}, 1.4, 0xA31515};
+    case Facility::electric: return {0xC4271F, {11, 3.5}, 1.4, 0x9C1F18};
     case Facility::gas: return {0xE3A900, {9, 2.5, 1.6, 2.5}, 1.9, 0x7A5A00};
-    case Facility::communication: return {0xE8710A, {1.8, 2.2}, 1.8, 0x9C4700};
-    case Facility::water: return {0x1565C0, {9, 2, 1.6, 2, 1.6, 2}, 1.4, 0x0D47A1};
-    case Facility::sanitary_sewer: return {0x2E7D32, {}, 2.0, 0x1B5E20};
-    case Facility::storm_sewer: return {0x2E7D32, {18, 3}, 2.0, 0x1B5E20};
-    case Facility::sewer_unstated: return {0x2E7D32, {5, 2}, 2.0, 0x1B5E20};
-    case Facility::reclaimed: return {0x7B1FA2, {5, 2.5}, 1.4, 0x5E1580};
+    case Facility::communication: return {0xDE6A0E, {1.8, 2.2}, 1.8, 0x9C4700};
+    case Facility::water: return {0x155FB4, {9, 2, 1.6, 2, 1.6, 2}, 1.4, 0x114A8C};
+    case Facility::sanitary_sewer: return {0x2A7A34, {}, 2.0, 0x1F5C27};
+    case Facility::storm_sewer: return {0x2A7A34, {18, 3}, 2.0, 0x1F5C27};
+    case Facility::sewer_unstated: return {0x2A7A34, {5, 2}, 2.0, 0x1F5C27};
+    case Facility::reclaimed: return {0x7528A0, {5, 2.5}, 1.4, 0x5E1580};
     case Facility::unstated: break;
     }
     // A gray of our own: every color of the code means something, and pink is temporary survey marking.

@@ -10,7 +10,8 @@ namespace trenchwright {
 /// How a kind of buried line is drawn on paper: the code's colour and a pattern of its own, so that it can be told
 /// apart in grey print and by colour-blind readers. A kind that nobody stated is dark gray and dashed.
 ///
-/// Source: APWA uniform color code, in which pink is temporary survey marking and stands for no utility.
+/// Source: the hues are those of the APWA uniform color code, the values within them our own. In the code pink is
+/// temporary survey marking and stands for no utility.
 struct MarkPaint {
     std::uint32_t rgb = 0;         ///< 0xRRGGBB, dark enough to stand on white paper
     std::vector<double> dashes_pt; ///< pen down, pen up, ...; empty: solid

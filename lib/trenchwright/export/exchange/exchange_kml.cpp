@@ -1,7 +1,8 @@
+#include "trenchwright/base/inks.hpp"
 #include "trenchwright/export/exchange/exchange.hpp"
 #include "trenchwright/export/exchange/exchange_layers.hpp"
-#include "trenchwright/export/plan_layers.hpp"
 #include "trenchwright/export/exchange/xml_text.hpp"
+#include "trenchwright/export/plan_layers.hpp"
 #include "trenchwright/site/mark_paint.hpp"
 
 #include <algorithm>
@@ -11,9 +12,6 @@
 namespace trenchwright {
 
 namespace {
-
-constexpr std::uint32_t trench_rgb = 0x10141A;
-constexpr std::uint32_t hand_dig_rgb = 0x6B2E12;
 
 std::string style_id(Facility facility)
 {
@@ -127,8 +125,8 @@ std::string trench_kml(const JobPlan& plan)
     for (const auto facility : all_facilities()) {
         add_style(kml, style_id(facility), mark_paint(facility).rgb, "3");
     }
-    add_style(kml, "trench", trench_rgb, "4");
-    add_style(kml, "hand-dig", hand_dig_rgb, "7");
+    add_style(kml, "trench", inks::trench_rgb, "4");
+    add_style(kml, "hand-dig", inks::hand_dig_rgb, "7");
     const auto world = site_world(plan);
     for (const auto& layer : layers) {
         if (layer.geometry == OutGeometry::none || layer.features.empty()) {

@@ -1,7 +1,8 @@
+#include "trenchwright/base/inks.hpp"
 #include "trenchwright/export/exchange/exchange.hpp"
 #include "trenchwright/export/exchange/exchange_layers.hpp"
-#include "trenchwright/export/plan_layers.hpp"
 #include "trenchwright/export/exchange/xml_text.hpp"
+#include "trenchwright/export/plan_layers.hpp"
 #include "trenchwright/plan/hand_dig.hpp"
 #include "trenchwright/site/mark_paint.hpp"
 
@@ -13,11 +14,6 @@
 namespace trenchwright {
 
 namespace {
-
-constexpr std::uint32_t ink_rgb = 0x1C2430;
-constexpr std::uint32_t trench_rgb = 0x10141A;
-constexpr std::uint32_t hand_dig_rgb = 0x6B2E12;
-constexpr std::uint32_t paper_rgb = 0xFFFFFF;
 
 /// SLD 1.0.0 counts in pixels of 0.28 mm.
 std::string pixels(double length_pt)
@@ -32,7 +28,7 @@ std::string hex(std::uint32_t rgb)
 }
 
 struct Pen {
-    std::uint32_t rgb = ink_rgb;
+    std::uint32_t rgb = inks::words_rgb;
     double width_pt = 1;
     std::vector<double> dashes_pt = {};
 };
@@ -120,7 +116,7 @@ class Styles {
         xml_.close().open("LabelPlacement").open("PointPlacement").open("Displacement");
         xml_.leaf("DisplacementX", pixels(5)).leaf("DisplacementY", pixels(5)).close().close().close();
         xml_.open("Halo").leaf("Radius", "1").open("Fill");
-        parameter("fill", hex(paper_rgb));
+        parameter("fill", hex(inks::paper_rgb));
         xml_.close().close().open("Fill");
         parameter("fill", hex(rgb));
         xml_.close().close();
@@ -179,16 +175,16 @@ void whole(Styles& styles, const std::string& title, const std::function<void()>
 
 void stations(Styles& styles)
 {
-    const Pen thin{.rgb = trench_rgb, .width_pt = 0.8};
+    const Pen thin{.rgb = inks::trench_rgb, .width_pt = 0.8};
     styles.rule("by hand", {.field = "by_hand", .value = "1"});
-    styles.point("square", thin, hand_dig_rgb, 4);
-    styles.label("station", ink_rgb);
+    styles.point("square", thin, inks::hand_dig_rgb, 4);
+    styles.label("station", inks::words_rgb);
     styles.end_rule();
     for (const auto& [title, by_hand] : {std::pair{fmt::format("by machine: {}", machine_note), "0"},
                                          std::pair{std::string("how to dig is unknown: no marks supplied"), ""}}) {
         styles.rule(title, {.field = "by_hand", .value = by_hand});
-        styles.point("circle", thin, paper_rgb, 4);
-        styles.label("station", ink_rgb);
+        styles.point("circle", thin, inks::paper_rgb, 4);
+        styles.label("station", inks::words_rgb);
         styles.end_rule();
     }
 }
@@ -199,8 +195,8 @@ void findings(Styles& styles)
         {"stop", "star"}, {"warning", "triangle"}, {"note", "circle"}, {"refused", "x"}};
     for (const auto& [severity, shape] : shapes) {
         styles.rule(severity, {.field = "severity", .value = severity});
-        styles.point(shape, {.rgb = ink_rgb, .width_pt = 0.8}, paper_rgb, 8);
-        styles.label("rule", ink_rgb);
+        styles.point(shape, {.rgb = inks::words_rgb, .width_pt = 0.8}, inks::paper_rgb, 8);
+        styles.label("rule", inks::words_rgb);
         styles.end_rule();
     }
 }
@@ -208,8 +204,8 @@ void findings(Styles& styles)
 void crossings(Styles& styles, const char* shape, double size_pt)
 {
     by_facility(styles, "facility", [&](Facility facility) {
-        styles.point(shape, {.rgb = ink_rgb, .width_pt = 0.8}, mark_paint(facility).rgb, size_pt);
-        styles.label("letters", ink_rgb);
+        styles.point(shape, {.rgb = inks::words_rgb, .width_pt = 0.8}, mark_paint(facility).rgb, size_pt);
+        styles.label("letters", inks::words_rgb);
     });
 }
 
@@ -217,14 +213,14 @@ void crossings(Styles& styles, const char* shape, double size_pt)
 void draw_layer(Styles& styles, const std::string& name)
 {
     if (name == "route") {
-        whole(styles, "discharge trench", [&] { styles.line({.rgb = trench_rgb, .width_pt = 2.2}); });
+        whole(styles, "discharge trench", [&] { styles.line({.rgb = inks::trench_rgb, .width_pt = 2.2}); });
     } else if (name == "stations") {
         stations(styles);
     } else if (name == "zones") {
         whole(styles, "hand tools or vacuum only",
-              [&] { styles.line({.rgb = hand_dig_rgb, .width_pt = 4, .dashes_pt = {2, 2}}); });
+              [&] { styles.line({.rgb = inks::hand_dig_rgb, .width_pt = 4, .dashes_pt = {2, 2}}); });
     } else if (name == "zone_areas") {
-        whole(styles, "hand tools or vacuum only", [&] { styles.hatch({.rgb = hand_dig_rgb, .width_pt = 1}); });
+        whole(styles, "hand tools or vacuum only", [&] { styles.hatch({.rgb = inks::hand_dig_rgb, .width_pt = 1}); });
     } else if (name == "mark_areas") {
         by_facility(styles, "facilities", [&](Facility facility) { styles.wash(mark_pen(facility)); });
     } else if (name == "crossings") {
@@ -232,10 +228,11 @@ void draw_layer(Styles& styles, const std::string& name)
     } else if (name == "potholes") {
         crossings(styles, "square", 12);
     } else if (name == "cleanouts") {
-        whole(styles, "cleanout", [&] { styles.point("cross", {.rgb = trench_rgb, .width_pt = 1}, paper_rgb, 8); });
+        whole(styles, "cleanout",
+              [&] { styles.point("cross", {.rgb = inks::trench_rgb, .width_pt = 1}, inks::paper_rgb, 8); });
     } else if (name == "footing_drain") {
         whole(styles, "footing drain inside",
-              [&] { styles.line({.rgb = ink_rgb, .width_pt = 1.1, .dashes_pt = {0.5, 2.4}}); });
+              [&] { styles.line({.rgb = inks::words_rgb, .width_pt = 1.1, .dashes_pt = {0.5, 2.4}}); });
     } else if (name == "findings") {
         findings(styles);
     }
