@@ -8,7 +8,7 @@ namespace trenchwright::test {
 
 /// Cost and invert carried down a route by the plain rules. Written apart from the search.
 struct Carried {
-    std::int64_t micros = 0;
+    std::int64_t cost_micro = 0;
     std::int32_t invert_um = 0;
     friend bool operator==(const Carried&, const Carried&) = default;
 };
@@ -17,7 +17,7 @@ inline std::optional<Carried> after_step(const Yard& yard, int cell, int heading
 {
     const Lattice& l = yard.lattice;
     const auto step = static_cast<std::size_t>(cell * l.headings + heading);
-    if (l.step_micros[step] < 0) {
+    if (l.step_cost_micro[step] < 0) {
         return std::nullopt;
     }
     const auto to = static_cast<std::size_t>(l.stepped(cell, heading));
@@ -27,7 +27,8 @@ inline std::optional<Carried> after_step(const Yard& yard, int cell, int heading
     }
     const std::int64_t cuts =
         std::int64_t{l.cut_zero_um[static_cast<std::size_t>(cell)]} - at.invert_um + l.cut_zero_um[to] - invert;
-    return Carried{.micros = at.micros + l.step_micros[step] + l.step_dig_micros[step] * cuts / 2'000'000,
+    return Carried{.cost_micro =
+                       at.cost_micro + l.step_cost_micro[step] + l.step_dig_cost_micro_per_m[step] * cuts / 2'000'000,
                    .invert_um = invert};
 }
 
@@ -36,12 +37,13 @@ struct Move {
     int from_cell = 0;
     int heading = 0;
     int steps = 1;
-    std::int64_t turn_micros = 0;
+    std::int64_t turn_cost_micro = 0;
 };
 
 inline std::optional<Carried> after_move(const Yard& yard, const Move& move, Carried at)
 {
-    std::optional<Carried> carried = Carried{.micros = at.micros + move.turn_micros, .invert_um = at.invert_um};
+    std::optional<Carried> carried =
+        Carried{.cost_micro = at.cost_micro + move.turn_cost_micro, .invert_um = at.invert_um};
     int cell = move.from_cell;
     for (int i = 0; i < move.steps && carried; ++i) {
         carried = after_step(yard, cell, move.heading, *carried);
@@ -62,10 +64,10 @@ template <class Each> void for_moves(const Yard& yard, int cell, int heading, Ea
         const Move move{.from_cell = cell,
                         .heading = to,
                         .steps = to == heading ? 1 : l.run_steps[static_cast<std::size_t>(to)],
-                        .turn_micros = turn};
+                        .turn_cost_micro = turn};
         int at = cell;
         for (int i = 0; i < move.steps && at >= 0; ++i) {
-            at = l.step_micros[static_cast<std::size_t>(at * l.headings + to)] < 0 ? -1 : l.stepped(at, to);
+            at = l.step_cost_micro[static_cast<std::size_t>(at * l.headings + to)] < 0 ? -1 : l.stepped(at, to);
         }
         if (at >= 0) {
             each(move, at);
@@ -77,7 +79,7 @@ inline std::optional<std::int64_t> at_end(const Yard& yard, int cell, int headin
 {
     for (const auto& finish : yard.finishes) {
         if (finish.cell == cell && finish.heading == heading && at.invert_um >= finish.lowest_um) {
-            return at.micros;
+            return at.cost_micro;
         }
     }
     return std::nullopt;
@@ -86,7 +88,7 @@ inline std::optional<std::int64_t> at_end(const Yard& yard, int cell, int headin
 /// The order in which Boost.Graph takes its labels.
 inline bool operator<(const Carried& a, const Carried& b)
 {
-    return a.micros < b.micros;
+    return a.cost_micro < b.cost_micro;
 }
 
 } // namespace trenchwright::test

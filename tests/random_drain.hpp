@@ -46,15 +46,17 @@ inline DrainYard random_drain(int cols, int rows, int sources, Fall fall, unsign
         } while (l.open[static_cast<std::size_t>(cell)] == 0);
         std::vector<Start> starts;
         for (int h = 0; h < headings; ++h) {
-            starts.push_back(
-                {.cell = cell, .heading = h, .micros = 0, .invert_um = l.highest_um[static_cast<std::size_t>(cell)]});
+            starts.push_back({.cell = cell,
+                              .heading = h,
+                              .cost_micro = 0,
+                              .invert_um = l.highest_um[static_cast<std::size_t>(cell)]});
         }
         drain.starts.push_back(std::move(starts));
         drain.sources.push_back({.starts = drain.starts.back(), .pressure = false});
     }
     drain.pressure_highest_um = l.highest_um;
-    drain.junction.micros.fill(-1);
-    drain.junction.micros[static_cast<std::size_t>(headings / 8)] = 15'000'000;
+    drain.junction.cost_micro.fill(-1);
+    drain.junction.cost_micro[static_cast<std::size_t>(headings / 8)] = 15'000'000;
     drain.junction.rise_um = 10'000;
     drain.junction.pressure_rise_um = 60'000;
     return drain;

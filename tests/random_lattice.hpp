@@ -37,7 +37,8 @@ inline void set_headings(Lattice& lattice, double fall_ratio, int run_steps)
     }
     const int most = lattice.headings / 4;
     for (int turn = 0; turn <= lattice.headings / 2; ++turn) {
-        lattice.turn_micros[static_cast<std::size_t>(turn)] = turn == 0 ? 0 : turn <= most ? 9'000'000LL * turn : -1;
+        const std::int64_t cost_micro = turn == 0 ? 0 : turn <= most ? 9'000'000LL * turn : -1;
+        lattice.turn_cost_micro[static_cast<std::size_t>(turn)] = cost_micro;
     }
 }
 
@@ -96,8 +97,8 @@ inline Yard random_yard(int cols, int rows, int headings, Fall fall, unsigned se
     }
     l.open[0] = 1;
     l.open[cells - 1] = 1;
-    l.step_micros.assign(cells * static_cast<std::size_t>(headings), -1);
-    l.step_dig_micros.assign(l.step_micros.size(), 0);
+    l.step_cost_micro.assign(cells * static_cast<std::size_t>(headings), -1);
+    l.step_dig_cost_micro_per_m.assign(l.step_cost_micro.size(), 0);
     for (int cell = 0; cell < l.cells(); ++cell) {
         for (int h = 0; h < headings; ++h) {
             const int to = l.stepped(cell, h);
@@ -106,18 +107,18 @@ inline Yard random_yard(int cols, int rows, int headings, Fall fall, unsigned se
             }
             const auto step = static_cast<std::size_t>(cell * headings + h);
             const double rate = 12 * (dear[static_cast<std::size_t>(cell)] + dear[static_cast<std::size_t>(to)]) / 2;
-            l.step_micros[step] = static_cast<std::int32_t>(std::lround(rate * l.step_m(h) * 1e6));
-            l.step_dig_micros[step] = static_cast<std::int32_t>(std::lround(rate * l.step_m(h) * 1.1e6));
+            l.step_cost_micro[step] = static_cast<std::int32_t>(std::lround(rate * l.step_m(h) * 1e6));
+            l.step_dig_cost_micro_per_m[step] = static_cast<std::int32_t>(std::lround(rate * l.step_m(h) * 1.1e6));
         }
     }
     for (int h = 0; h < headings; ++h) {
-        yard.starts.push_back({.cell = 0, .heading = h, .micros = 0, .invert_um = l.highest_um[0]});
+        yard.starts.push_back({.cell = 0, .heading = h, .cost_micro = 0, .invert_um = l.highest_um[0]});
         const auto last = cells - 1;
         yard.finishes.push_back({.cell = static_cast<int>(last),
                                  .heading = h,
                                  .end = 0,
-                                 .micros = 0,
-                                 .dig_micros = 0,
+                                 .cost_micro = 0,
+                                 .dig_cost_micro_per_m = 0,
                                  .length_m = 0,
                                  .fall_um = 0,
                                  .cut_zero_um = l.cut_zero_um[last],

@@ -29,7 +29,7 @@ std::string output_of(const std::string& command)
 /// Everything that is not place and price taken out of a yard.
 void without_fall_and_depth(Yard& yard)
 {
-    std::fill(yard.lattice.step_dig_micros.begin(), yard.lattice.step_dig_micros.end(), 0);
+    std::fill(yard.lattice.step_dig_cost_micro_per_m.begin(), yard.lattice.step_dig_cost_micro_per_m.end(), 0);
     std::fill(yard.lattice.lowest_um.begin(), yard.lattice.lowest_um.end(), to_um(-100, 0));
     yard.lattice.fall_um.fill(0);
     for (auto& finish : yard.finishes) {
@@ -46,8 +46,8 @@ TEST_CASE("without fall and bends the search is scikit-image's least cost over t
         Yard yard = random_yard(60, 40, 8, Fall::slack, 7000 + seed);
         without_fall_and_depth(yard);
         auto& l = yard.lattice;
-        l.turn_micros.fill(-1);
-        std::fill_n(l.turn_micros.begin(), 3, 0);
+        l.turn_cost_micro.fill(-1);
+        std::fill_n(l.turn_cost_micro.begin(), 3, 0);
         l.run_steps.fill(1);
         // One price a cell; a step costs its length times the mean of its two cells, as MCP_Geometric has it.
         std::mt19937 random(seed);
@@ -61,7 +61,7 @@ TEST_CASE("without fall and bends the search is scikit-image's least cost over t
             const auto u = static_cast<std::size_t>(cell);
             raster << (l.open[u] != 0 ? price[u] : -1) << (cell % l.cols == l.cols - 1 ? '\n' : ' ');
             for (int h = 0; h < 8; ++h) {
-                auto& step = l.step_micros[u * 8 + static_cast<std::size_t>(h)];
+                auto& step = l.step_cost_micro[u * 8 + static_cast<std::size_t>(h)];
                 if (step >= 0) {
                     const auto v = static_cast<std::size_t>(l.stepped(cell, h));
                     step = static_cast<std::int32_t>(
@@ -81,7 +81,8 @@ TEST_CASE("without fall and bends the search is scikit-image's least cost over t
         }
         ++reached;
         REQUIRE(path != nullptr);
-        CHECK(static_cast<double>(path->micros) / 1000 == Approx(std::stod(text)).epsilon(1e-6)); // steps are rounded
+        const double cost = static_cast<double>(path->cost_micro) / 1000; // steps are rounded
+        CHECK(cost == Approx(std::stod(text)).epsilon(1e-6));
     }
     CHECK(reached >= 3);
 }
@@ -95,20 +96,20 @@ TEST_CASE("the implicit lattice as a Boost.Graph graph gives the search's cost",
         without_fall_and_depth(yard);
         yard.starts.resize(1); // heading 0 alone, as a vertex of the graph
         const LatticeGraph graph{&yard.lattice};
-        const auto states = yard.lattice.step_micros.size();
+        const auto states = yard.lattice.step_cost_micro.size();
         const auto none = std::numeric_limits<std::int64_t>::max();
         std::vector<std::int64_t> distance(states, none);
         std::vector<int> before(states);
         distance[0] = 0;
         boost::dijkstra_shortest_paths_no_color_map_no_init(
             graph, 0, boost::make_iterator_property_map(before.begin(), boost::typed_identity_property_map<int>()),
-            boost::make_iterator_property_map(distance.begin(), boost::typed_identity_property_map<int>()),
-            MoveMicros(), boost::typed_identity_property_map<int>(), std::less<>(), std::plus<>(), none,
-            std::int64_t{0}, boost::dijkstra_visitor<>());
+            boost::make_iterator_property_map(distance.begin(), boost::typed_identity_property_map<int>()), MoveCost(),
+            boost::typed_identity_property_map<int>(), std::less<>(), std::plus<>(), none, std::int64_t{0},
+            boost::dijkstra_visitor<>());
         const auto best = *std::min_element(distance.end() - yard.lattice.headings, distance.end());
         const auto outcome = cheapest_draining_path(yard.problem());
         const auto* path = std::get_if<FoundPath>(&outcome);
         INFO("seed " << seed);
-        CHECK((path != nullptr ? path->micros : none) == best);
+        CHECK((path != nullptr ? path->cost_micro : none) == best);
     }
 }

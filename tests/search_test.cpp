@@ -21,9 +21,9 @@ namespace {
 std::optional<std::int64_t> brute_force(const Yard& yard)
 {
     std::optional<std::int64_t> best;
-    std::vector<char> seen(yard.lattice.step_micros.size(), 0);
+    std::vector<char> seen(yard.lattice.step_cost_micro.size(), 0);
     const std::function<void(int, int, Carried)> visit = [&](int cell, int heading, Carried at) {
-        if (best && at.micros >= *best) {
+        if (best && at.cost_micro >= *best) {
             return;
         }
         if (const auto cost = at_end(yard, cell, heading, at)) {
@@ -42,7 +42,7 @@ std::optional<std::int64_t> brute_force(const Yard& yard)
         seen[state] = 0;
     };
     for (const auto& start : yard.starts) {
-        visit(start.cell, start.heading, {.micros = start.micros, .invert_um = start.invert_um});
+        visit(start.cell, start.heading, {.cost_micro = start.cost_micro, .invert_um = start.invert_um});
     }
     return best;
 }
@@ -62,7 +62,7 @@ using Graph = boost::adjacency_list<boost::vecS, boost::vecS, boost::directedS, 
 
 Graph graph_of(const Yard& yard)
 {
-    const int states = static_cast<int>(yard.lattice.step_micros.size());
+    const int states = static_cast<int>(yard.lattice.step_cost_micro.size());
     Graph graph;
     for (int i = 0; i < states + 2; ++i) {
         add_vertex(VertexId{i}, graph);
@@ -94,12 +94,12 @@ Graph graph_of(const Yard& yard)
 std::optional<std::int64_t> by_resource_constrained_paths(const Yard& yard, std::optional<std::int64_t> ceiling)
 {
     const Graph graph = graph_of(yard);
-    const auto states = yard.lattice.step_micros.size();
+    const auto states = yard.lattice.step_cost_micro.size();
     const auto extend = [&](const Graph& g, Carried& next, const Carried& at, Graph::edge_descriptor e) {
         const MoveEdge& edge = g[e];
         if (edge.kind == 1) {
             const auto& s = yard.starts[static_cast<std::size_t>(edge.index)];
-            next = {.micros = s.micros, .invert_um = s.invert_um};
+            next = {.cost_micro = s.cost_micro, .invert_um = s.invert_um};
             return true;
         }
         if (edge.kind == 2) {
@@ -108,10 +108,10 @@ std::optional<std::int64_t> by_resource_constrained_paths(const Yard& yard, std:
         }
         const auto moved = after_move(yard, edge.move, at);
         next = moved.value_or(at);
-        return moved.has_value() && !(ceiling && moved->micros > *ceiling);
+        return moved.has_value() && !(ceiling && moved->cost_micro > *ceiling);
     };
     const auto dominates = [](const Carried& a, const Carried& b) {
-        return a.micros <= b.micros && a.invert_um >= b.invert_um;
+        return a.cost_micro <= b.cost_micro && a.invert_um >= b.invert_um;
     };
     std::vector<std::vector<Graph::edge_descriptor>> paths;
     std::vector<Carried> ends;
@@ -119,7 +119,7 @@ std::optional<std::int64_t> by_resource_constrained_paths(const Yard& yard, std:
                               vertex(states + 1, graph), paths, ends, Carried{}, extend, dominates);
     std::optional<std::int64_t> best;
     for (const auto& end : ends) {
-        best = best ? std::min(*best, end.micros) : end.micros;
+        best = best ? std::min(*best, end.cost_micro) : end.cost_micro;
     }
     return best;
 }
@@ -128,7 +128,7 @@ std::optional<std::int64_t> by_search(const Yard& yard)
 {
     const auto outcome = cheapest_draining_path(yard.problem());
     const auto* path = std::get_if<FoundPath>(&outcome);
-    return path != nullptr ? std::optional(path->micros) : std::nullopt;
+    return path != nullptr ? std::optional(path->cost_micro) : std::nullopt;
 }
 
 } // namespace
@@ -195,20 +195,20 @@ TEST_CASE("without fall and depth the search is Boost.Graph's Dijkstra", "[searc
 {
     for (unsigned seed = 0; seed < 40; ++seed) {
         Yard yard = random_yard(24, 18, seed % 2 == 0 ? 8 : 16, Fall::slack, 2000 + seed);
-        std::fill(yard.lattice.step_dig_micros.begin(), yard.lattice.step_dig_micros.end(), 0);
+        std::fill(yard.lattice.step_dig_cost_micro_per_m.begin(), yard.lattice.step_dig_cost_micro_per_m.end(), 0);
         yard.lattice.fall_um.fill(0);
         std::fill(yard.lattice.lowest_um.begin(), yard.lattice.lowest_um.end(), to_um(-100, 0));
         for (auto& finish : yard.finishes) {
             finish.lowest_um = to_um(-100, 0);
         }
         const Graph graph = graph_of(yard);
-        const auto states = yard.lattice.step_micros.size();
+        const auto states = yard.lattice.step_cost_micro.size();
         const auto weight = boost::make_function_property_map<Graph::edge_descriptor>([&](Graph::edge_descriptor e) {
             const MoveEdge& edge = graph[e];
             if (edge.kind != 0) {
                 return std::int64_t{0};
             }
-            return after_move(yard, edge.move, {.micros = 0, .invert_um = to_um(50, 0)})->micros;
+            return after_move(yard, edge.move, {.cost_micro = 0, .invert_um = to_um(50, 0)})->cost_micro;
         });
         std::vector<std::int64_t> distance(num_vertices(graph));
         boost::dijkstra_shortest_paths(graph, vertex(states, graph),
@@ -232,7 +232,7 @@ TEST_CASE("a path found adds up to its own price and keeps the rules step by ste
             continue;
         }
         const auto& start = yard.starts[path->start];
-        Carried at{.micros = start.micros, .invert_um = start.invert_um};
+        Carried at{.cost_micro = start.cost_micro, .invert_um = start.invert_um};
         int heading = start.heading;
         INFO("seed " << seed);
         for (std::size_t i = 1; i < path->cells.size(); ++i) {
@@ -241,13 +241,13 @@ TEST_CASE("a path found adds up to its own price and keeps the rules step by ste
                 step = yard.lattice.stepped(path->cells[i - 1], h) == path->cells[i] ? h : step;
             }
             REQUIRE(step >= 0);
-            at.micros += yard.lattice.turn(heading, step);
+            at.cost_micro += yard.lattice.turn(heading, step);
             const auto next = after_step(yard, path->cells[i - 1], step, at);
             REQUIRE(next.has_value());
             at = *next;
             heading = step;
         }
-        CHECK(at.micros == path->micros);
+        CHECK(at.cost_micro == path->cost_micro);
         CHECK(at.invert_um == path->invert_um);
         CHECK(at.invert_um >= yard.finishes[path->finish].lowest_um);
     }
@@ -288,9 +288,9 @@ TEST_CASE("a spent label budget gives a route with a proven gap, never a wrong o
         const auto outcome = cheapest_draining_path(yard.problem(300));
         if (const auto* path = std::get_if<FoundPath>(&outcome)) {
             REQUIRE(exact.has_value());
-            CHECK(path->micros >= *exact);
-            CHECK(path->micros - path->gap_micros <= *exact);
-            spent += path->gap_micros > 0 || path->labels > 300 ? 1 : 0;
+            CHECK(path->cost_micro >= *exact);
+            CHECK(path->cost_micro - path->gap_cost_micro <= *exact);
+            spent += path->gap_cost_micro > 0 || path->labels > 300 ? 1 : 0;
         } else {
             const auto why = std::get<NoPath>(outcome).why;
             CHECK((why == NoPath::Why::budget || !exact.has_value()));

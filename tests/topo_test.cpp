@@ -1,8 +1,8 @@
+#include "plain_rules.hpp"
 #include "trenchwright/geom/measure.hpp"
 #include "trenchwright/ground/ground.hpp"
-#include "plain_rules.hpp"
-#include "trenchwright/rules/rules.hpp"
 #include "trenchwright/route/route.hpp"
+#include "trenchwright/rules/rules.hpp"
 
 #include <algorithm>
 #include <catch2/catch.hpp>
@@ -255,24 +255,24 @@ std::int64_t by_label_correcting(const test::Yard& yard)
         test::Carried at;
     };
     const auto& l = yard.lattice;
-    std::vector<std::vector<test::Carried>> kept(l.step_micros.size());
+    std::vector<std::vector<test::Carried>> kept(l.step_cost_micro.size());
     std::list<Work> open;
     std::int64_t best = std::numeric_limits<std::int64_t>::max();
     const auto offer = [&](int cell, int heading, test::Carried at) {
         auto& here = kept[static_cast<std::size_t>(cell * l.headings + heading)];
         for (const auto& other : here) {
-            if (other.micros <= at.micros && other.invert_um >= at.invert_um) {
+            if (other.cost_micro <= at.cost_micro && other.invert_um >= at.invert_um) {
                 return;
             }
         }
         std::erase_if(here, [&](const test::Carried& other) {
-            return at.micros <= other.micros && at.invert_um >= other.invert_um;
+            return at.cost_micro <= other.cost_micro && at.invert_um >= other.invert_um;
         });
         here.push_back(at);
         open.push_back({cell, heading, at});
     };
     for (const auto& start : yard.starts) {
-        offer(start.cell, start.heading, {.micros = start.micros, .invert_um = start.invert_um});
+        offer(start.cell, start.heading, {.cost_micro = start.cost_micro, .invert_um = start.invert_um});
     }
     while (!open.empty()) {
         const Work work = open.front();
@@ -327,7 +327,7 @@ TEST_CASE("a route over the surveyed hill costs what an exhaustive label method 
             yard.starts.clear();
             yard.finishes.clear();
             for (int h = 0; h < 8; ++h) {
-                yard.starts.push_back({.cell = start, .heading = h, .micros = 0, .invert_um = elev(start)});
+                yard.starts.push_back({.cell = start, .heading = h, .cost_micro = 0, .invert_um = elev(start)});
                 yard.finishes.push_back(
                     {.cell = end, .heading = h, .lowest_um = elev(end) - 2'000'000, .highest_um = elev(end)});
                 yard.finishes.back().cut_zero_um = l.cut_zero_um[static_cast<std::size_t>(end)];
@@ -336,7 +336,7 @@ TEST_CASE("a route over the surveyed hill costs what an exhaustive label method 
             const auto* path = std::get_if<FoundPath>(&outcome);
             const auto none = std::numeric_limits<std::int64_t>::max();
             INFO("fall " << least_fall << " to " << x << ", " << y);
-            CHECK((path != nullptr ? path->micros : none) == by_label_correcting(yard));
+            CHECK((path != nullptr ? path->cost_micro : none) == by_label_correcting(yard));
             compared += path != nullptr ? 1 : 0;
         }
     }

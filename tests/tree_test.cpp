@@ -1,5 +1,6 @@
 #include "plain_rules.hpp"
 #include "random_drain.hpp"
+#include "trenchwright/route/least_trees.hpp"
 
 #include <catch2/catch.hpp>
 #include <map>
@@ -51,7 +52,7 @@ class EveryTree {
     {
         auto& kept = kept_[{sources, state}];
         for (const auto& other : kept) {
-            if (other.micros <= at.micros && other.invert_um >= at.invert_um) {
+            if (other.cost_micro <= at.cost_micro && other.invert_um >= at.invert_um) {
                 return;
             }
         }
@@ -62,7 +63,7 @@ class EveryTree {
     /// No other fitting at the bend behind a source's first run: a least run follows.
     void set_out(unsigned sources, const Start& start)
     {
-        std::optional<Carried> at = Carried{start.micros, start.invert_um};
+        std::optional<Carried> at = Carried{start.cost_micro, start.invert_um};
         const auto cost = sources == all_ ? at_end(drain_.yard, start.cell, start.heading, *at) : std::nullopt;
         at_once_ = cost && (!at_once_ || *cost < *at_once_) ? cost : at_once_;
         int to = start.cell;
@@ -112,14 +113,14 @@ class EveryTree {
         const Lattice& l = drain_.yard.lattice;
         const int way = heading(trunk.second);
         const int apart = std::abs(way - heading(branch.second));
-        const auto price = drain_.junction.micros[static_cast<std::size_t>(std::min(apart, l.headings - apart))];
+        const auto price = drain_.junction.cost_micro[static_cast<std::size_t>(std::min(apart, l.headings - apart))];
         if (price < 0) {
             return;
         }
         for (const auto& t : trunk_kept) {
             for (const auto& b : branch_kept) {
-                std::optional<Carried> at =
-                    Carried{t.micros + b.micros + price, std::min(t.invert_um, b.invert_um - drain_.junction.rise_um)};
+                std::optional<Carried> at = Carried{t.cost_micro + b.cost_micro + price,
+                                                    std::min(t.invert_um, b.invert_um - drain_.junction.rise_um)};
                 if (at->invert_um < l.lowest_um[static_cast<std::size_t>(cell(trunk.second))]) {
                     continue;
                 }
@@ -150,6 +151,17 @@ bool lies_on(const TreeBranch& trunk, int cell)
 
 } // namespace
 
+TEST_CASE("money of the bounds is rounded down, below 0 too, and never overflows", "[tree]")
+{
+    for (const auto& [cost_micro, cost_e4] :
+         {std::pair{199, 1}, {100, 1}, {99, 0}, {0, 0}, {-1, -1}, {-100, -1}, {-101, -2}}) {
+        CHECK(to_cost_e4(cost_micro) == cost_e4);
+    }
+    CHECK(to_cost_e4(unreachable_cost) < unreachable_cost_e4); // dear, yet there
+    CHECK(sum_e4(unreachable_cost_e4 - 1, 5) == unreachable_cost_e4 - 1);
+    CHECK(sum_e4(unreachable_cost_e4, -5) == unreachable_cost_e4);
+}
+
 TEST_CASE("the cheapest drain of up to three sources is the one found by trying everything", "[tree]")
 {
     int drained = 0;
@@ -162,8 +174,8 @@ TEST_CASE("the cheapest drain of up to three sources is the one found by trying 
         CAPTURE(seed);
         REQUIRE(std::holds_alternative<FoundTree>(found) == expected.has_value());
         if (expected) {
-            CHECK(std::get<FoundTree>(found).micros == *expected);
-            CHECK(std::get<FoundTree>(found).bound_micros <= *expected);
+            CHECK(std::get<FoundTree>(found).cost_micro == *expected);
+            CHECK(std::get<FoundTree>(found).bound_cost_micro <= *expected);
             ++drained;
         } else {
             ++dry;
@@ -198,7 +210,7 @@ TEST_CASE("a drain costs no more than trenches of their own and no less than its
     int compared = 0;
     for (unsigned seed = 0; seed < 12; ++seed) {
         auto drain = random_drain(50, 40, 3, Fall::slack, 1200 + seed);
-        drain.junction.micros.fill(0); // else a junction may cost more than it saves
+        drain.junction.cost_micro.fill(0); // else a junction may cost more than it saves
         const auto found = cheapest_draining_tree(drain.problem());
         const auto* tree = std::get_if<FoundTree>(&found);
         if (tree == nullptr) {
@@ -209,10 +221,10 @@ TEST_CASE("a drain costs no more than trenches of their own and no less than its
             auto alone = drain.yard;
             alone.starts = starts;
             const auto route = cheapest_draining_path(alone.problem());
-            separate += std::get<FoundPath>(route).micros;
+            separate += std::get<FoundPath>(route).cost_micro;
         }
-        CHECK(tree->micros <= separate);
-        CHECK(tree->micros >= tree->bound_micros);
+        CHECK(tree->cost_micro <= separate);
+        CHECK(tree->cost_micro >= tree->bound_cost_micro);
         ++compared;
     }
     CHECK(compared >= 8);

@@ -20,15 +20,15 @@ namespace {
 double boost_dijkstra_s(const Yard& yard)
 {
     const LatticeGraph graph{&yard.lattice};
-    const auto states = yard.lattice.step_micros.size();
+    const auto states = yard.lattice.step_cost_micro.size();
     std::vector<std::int64_t> distance(states, std::numeric_limits<std::int64_t>::max());
     std::vector<int> before(states);
     return seconds_of([&] {
         distance[0] = 0;
         boost::dijkstra_shortest_paths_no_color_map_no_init(
             graph, 0, boost::make_iterator_property_map(before.begin(), boost::typed_identity_property_map<int>()),
-            boost::make_iterator_property_map(distance.begin(), boost::typed_identity_property_map<int>()),
-            MoveMicros(), boost::typed_identity_property_map<int>(), std::less<>(), std::plus<>(),
+            boost::make_iterator_property_map(distance.begin(), boost::typed_identity_property_map<int>()), MoveCost(),
+            boost::typed_identity_property_map<int>(), std::less<>(), std::plus<>(),
             std::numeric_limits<std::int64_t>::max(), std::int64_t{0}, boost::dijkstra_visitor<>());
     });
 }
@@ -50,7 +50,7 @@ Row measure(int side, int headings, Fall fall, unsigned seed, long long budget)
     row.ours_s = seconds_of([&] { outcome = cheapest_draining_path(yard.problem(budget)); });
     const auto* path = std::get_if<FoundPath>(&outcome);
     row.drains = path != nullptr;
-    row.gap = path != nullptr ? path->gap_micros > 0 : std::get<NoPath>(outcome).why == NoPath::Why::budget;
+    row.gap = path != nullptr ? path->gap_cost_micro > 0 : std::get<NoPath>(outcome).why == NoPath::Why::budget;
     const long long labels = path != nullptr ? path->labels : std::get<NoPath>(outcome).labels;
     row.labels_per_cell = static_cast<double>(labels) / yard.lattice.cells();
     return row;

@@ -28,7 +28,7 @@ Row measure(int sources, Fall fall, unsigned seed, long long budget)
     const auto problem = drain.problem(budget);
     std::vector<std::int32_t> open(problem.highest_um.begin(), problem.highest_um.end());
     for (std::size_t cell = 0; cell < open.size(); ++cell) {
-        open[cell] = problem.lattice.open[cell] != 0 ? open[cell] : none_reaches;
+        open[cell] = problem.lattice.open[cell] != 0 ? open[cell] : unreached_um;
     }
     Row row;
     row.bound_s = seconds_of([&] { (void)LeastTrees(problem, [&](unsigned) { return open; }, false); });
@@ -40,7 +40,8 @@ Row measure(int sources, Fall fall, unsigned seed, long long budget)
     const long long labels = tree != nullptr ? tree->labels : std::get<NoTree>(outcome).labels;
     row.labels_per_cell = static_cast<double>(labels) / problem.lattice.cells();
     if (tree != nullptr) {
-        row.gap = static_cast<double>(tree->micros - tree->bound_micros) / static_cast<double>(tree->bound_micros);
+        row.gap = static_cast<double>(tree->cost_micro - tree->bound_cost_micro) /
+                  static_cast<double>(tree->bound_cost_micro);
     }
     return row;
 }

@@ -50,8 +50,8 @@ double reach_m(const Lattice& lattice, const RouteRules& rules)
     return rules.wall_exit_length_m + clearance + 4 * lattice.cell_m;
 }
 
-/// Price of the bend between a run and a heading, in micros; -1 when no fitting makes it.
-std::int64_t bend_micros(double a_rad, double b_rad, const RouteRules& rules)
+/// Price of the bend between a run and a heading, in millionths; -1 when no fitting makes it.
+std::int64_t bend_cost_micro(double a_rad, double b_rad, const RouteRules& rules)
 {
     const double turn = std::abs(std::remainder(a_rad - b_rad, 2 * std::numbers::pi));
     const auto price = bend_price(turn, rules);
@@ -98,11 +98,11 @@ std::vector<Start> starts_at(const Lattice& lattice, std::span<const std::int32_
         const auto invert =
             std::min(to_um(descent.invert_elev_m, lattice.datum_elev_m), highest_um[static_cast<std::size_t>(cell)]);
         for (int h = 0; h < lattice.headings; ++h) {
-            const auto bend = bend_micros(direction_rad(source.at, at), lattice.heading_rad(h), rules);
+            const auto bend = bend_cost_micro(direction_rad(source.at, at), lattice.heading_rad(h), rules);
             if (bend >= 0) {
                 starts.push_back({.cell = cell,
                                   .heading = h,
-                                  .micros = std::llround(descent.price * 1e6) + bend,
+                                  .cost_micro = std::llround(descent.price * 1e6) + bend,
                                   .invert_um = invert});
             }
         }
@@ -126,7 +126,7 @@ std::vector<Finish> finishes_at(const Lattice& lattice, TrueLine& meter, std::sp
             const double highest = std::min(end.highest_invert_elev_m, ground + 1);
             const double length = distance_m(at, end.at);
             for (int h = 0; h < lattice.headings; ++h) {
-                const auto bend = bend_micros(lattice.heading_rad(h), direction_rad(at, end.at), rules);
+                const auto bend = bend_cost_micro(lattice.heading_rad(h), direction_rad(at, end.at), rules);
                 if (bend < 0) {
                     continue;
                 }
@@ -135,8 +135,8 @@ std::vector<Finish> finishes_at(const Lattice& lattice, TrueLine& meter, std::sp
                     {.cell = cell,
                      .heading = h,
                      .end = static_cast<int>(i),
-                     .micros = std::llround(run.flat_price * 1e6) + bend,
-                     .dig_micros = std::llround(dig * 1e6),
+                     .cost_micro = std::llround(run.flat_price * 1e6) + bend,
+                     .dig_cost_micro_per_m = std::llround(dig * 1e6),
                      .length_m = length,
                      .fall_um = static_cast<std::int32_t>(std::ceil(rules.least_fall_ratio * length * 1e6 - 1e-6)),
                      .cut_zero_um = to_um(rules.section.invert_for_cut_m(ground, 0), datum),

@@ -1,17 +1,12 @@
 #include "trenchwright/route/buckets.hpp"
 #include "trenchwright/route/least_trees.hpp"
+#include "trenchwright/route/moves.hpp"
 
 #include <algorithm>
 #include <bit>
 #include <utility>
 
 namespace trenchwright {
-
-namespace {
-
-constexpr std::int32_t far = out_of_reach;
-
-} // namespace
 
 Ceilings::Ceilings(const TreeProblem& problem)
 {
@@ -20,7 +15,7 @@ Ceilings::Ceilings(const TreeProblem& problem)
                         .highest_um = problem.highest_um,
                         .starts = {},
                         .finishes = problem.finishes};
-    need_ = lowest_draining(alone, 0, 0);
+    need_ = lowest_draining(alone, 0, 0); // whatever joins, gravity pipe below it never drains
     for (const auto& source : problem.sources) {
         alone.starts = source.starts;
         auto ceiling = source.pressure
@@ -28,7 +23,7 @@ Ceilings::Ceilings(const TreeProblem& problem)
                            : highest_reaching(alone);
         for (std::size_t cell = 0; cell < ceiling.size(); ++cell) {
             const bool usable = source.pressure ? problem.lattice.open[cell] != 0 : ceiling[cell] >= need_[cell];
-            ceiling[cell] = usable ? ceiling[cell] : none_reaches;
+            ceiling[cell] = usable ? ceiling[cell] : unreached_um;
         }
         by_source_.push_back(std::move(ceiling));
         pressure_.push_back(static_cast<std::uint8_t>(source.pressure));
@@ -37,6 +32,8 @@ Ceilings::Ceilings(const TreeProblem& problem)
 
 std::vector<std::int32_t> Ceilings::of(unsigned sources) const
 {
+    // Below a junction the pipe lies no higher than either that met there, so no higher than any of its sources alone
+    // could come. A pressure line climbs freely to its junction and says nothing of the pipe below.
     std::vector<std::int32_t> lowest;
     for (std::size_t i = 0; i < by_source_.size(); ++i) {
         const bool counts = (sources >> i & 1U) != 0 && (pressure_[i] == 0 || std::has_single_bit(sources));
@@ -47,20 +44,21 @@ std::vector<std::int32_t> Ceilings::of(unsigned sources) const
                            [](std::int32_t a, std::int32_t b) { return std::min(a, b); });
         }
     }
-    return lowest.empty() ? std::vector(need_.size(), none_reaches) : lowest; // pressure lines alone gather nothing
+    return lowest.empty() ? std::vector(need_.size(), unreached_um) : lowest; // pressure lines alone gather nothing
 }
 
 HeadedTrees::HeadedTrees(const TreeProblem& problem, const Ceilings& ceilings, const LeastTrees& least,
-                         std::int32_t limit_parts)
-    : problem_(problem), lattice_(problem.lattice), ceilings_(ceilings), least_(least), limit_(limit_parts),
+                         std::int32_t limit_cost_e4)
+    : problem_(problem), lattice_(problem.lattice), ceilings_(ceilings), least_(least), limit_(limit_cost_e4),
       all_((1U << problem.sources.size()) - 1),
       heading_bits_(std::countr_zero(static_cast<unsigned>(problem.lattice.headings))), cells_(all_ + 1),
-      step_(problem.lattice.step_micros.size(), -1), run_(problem.lattice.step_micros.size(), -1), gathered_(all_ + 1),
-      rest_(all_ + 1), joined_(all_ + 1)
+      step_(problem.lattice.step_cost_micro.size(), -1), run_(problem.lattice.step_cost_micro.size(), -1),
+      offset_(cell_offsets(lattice_)), gathered_(all_ + 1), rest_(all_ + 1), joined_(all_ + 1)
 {
+    // Numbers rise from parts to wholes: the tables that one is made of are filled before it.
     fill_moves();
     for (unsigned set = 1; set <= all_; ++set) {
-        cells_[set] = least.cells_within(set, limit_parts);
+        cells_[set] = least.cells_within(set, limit_cost_e4);
     }
     for (unsigned set = 1; set < all_; ++set) {
         fill_steps(set);
@@ -73,12 +71,12 @@ HeadedTrees::HeadedTrees(const TreeProblem& problem, const Ceilings& ceilings, c
     }
 }
 
-std::int32_t HeadedTrees::whole_parts() const
+std::int32_t HeadedTrees::whole_cost_e4() const
 {
-    std::int32_t least = far;
+    std::int32_t least = unreachable_cost_e4; // every drain holds the first source: its starts see them all
     for (const auto& start : problem_.sources.front().starts) {
         const std::int32_t rest = rest_[all_ & ~1U][lattice_.edge(start.cell, start.heading)];
-        least = std::min(least, sum_of_parts(parts_of(start.micros), rest));
+        least = std::min(least, sum_e4(to_cost_e4(start.cost_micro), rest));
     }
     return least;
 }
@@ -86,22 +84,19 @@ std::int32_t HeadedTrees::whole_parts() const
 void HeadedTrees::fill_moves()
 {
     const int headings = lattice_.headings;
-    for (int h = 0; h < headings; ++h) {
-        const auto i = static_cast<std::size_t>(h);
-        const auto [col, row] = heading_offset(h, headings);
-        offset_[i] = row * lattice_.cols + col;
-        run_offset_[i] = offset_[i] * lattice_.run_steps[i];
+    for (std::size_t h = 0; h < offset_.size(); ++h) {
+        run_offset_[h] = offset_[h] * lattice_.run_steps[h];
     }
-    const auto parts = [](std::int64_t micros) { return micros < 0 ? -1 : parts_of(micros); };
+    const auto cost_e4 = [](std::int64_t cost_micro) { return cost_micro < 0 ? -1 : to_cost_e4(cost_micro); };
     for (std::size_t turn = 0; turn < turn_.size(); ++turn) {
-        turn_[turn] = turn <= static_cast<std::size_t>(headings / 4) ? parts(lattice_.turn_micros[turn]) : -1;
+        turn_[turn] = turn <= static_cast<std::size_t>(headings / 4) ? cost_e4(lattice_.turn_cost_micro[turn]) : -1;
     }
     for (int heading = 0; heading < headings; ++heading) {
         for (int other = 0; other < headings; ++other) {
             const int apart = std::abs(heading - other);
             const auto turn = static_cast<std::size_t>(std::min(apart, headings - apart));
-            if (const std::int32_t price = parts(problem_.junction.micros[turn]); price >= 0) {
-                sides_[static_cast<std::size_t>(heading)].push_back({.heading = other, .parts = price});
+            if (const std::int32_t price = cost_e4(problem_.junction.cost_micro[turn]); price >= 0) {
+                sides_[static_cast<std::size_t>(heading)].push_back({.heading = other, .cost_e4 = price});
             }
         }
     }
@@ -113,19 +108,21 @@ void HeadedTrees::fill_steps(unsigned set)
     const auto ceiling = ceilings_.of(set);
     std::fill(step_.begin(), step_.end(), -1);
     std::fill(run_.begin(), run_.end(), -1);
-    std::int32_t least = far;
+    std::int32_t least = unreachable_cost_e4;
     for (const std::int32_t cell : cells_[set]) {
         for (int h = 0; h < lattice_.headings; ++h) {
             const std::size_t edge = lattice_.edge(cell, h);
             const int to = cell + offset_[static_cast<std::size_t>(h)];
-            if (lattice_.step_micros[edge] >= 0 && ceiling[static_cast<std::size_t>(cell)] != none_reaches &&
-                ceiling[static_cast<std::size_t>(to)] != none_reaches) {
-                step_[edge] = parts_of(shallow_step_micros(lattice_, ceiling, cell, to, h));
+            if (lattice_.step_cost_micro[edge] >= 0 && ceiling[static_cast<std::size_t>(cell)] != unreached_um &&
+                ceiling[static_cast<std::size_t>(to)] != unreached_um) {
+                step_[edge] = to_cost_e4(shallow_step_cost_micro(lattice_, ceiling, cell, to, h));
                 least = std::min(least, std::max(1, step_[edge]));
             }
         }
     }
-    bucket_parts_ = least == far ? 1 : least;
+    // Every move holds a step, so what a state leads to falls into a later bucket and is popped once. A step for
+    // nothing may fall into the same one: then a state is looked at again.
+    bucket_cost_e4_ = least == unreachable_cost_e4 ? 1 : least;
     fill_runs(set);
 }
 
@@ -133,27 +130,27 @@ void HeadedTrees::fill_runs(unsigned set)
 {
     for (const std::int32_t cell : cells_[set]) {
         for (int h = 0; h < lattice_.headings; ++h) {
-            std::int32_t parts = 0;
+            std::int32_t cost_e4 = 0;
             int at = cell;
-            for (int i = 0; i < lattice_.run_steps[static_cast<std::size_t>(h)] && parts >= 0; ++i) {
+            for (int i = 0; i < lattice_.run_steps[static_cast<std::size_t>(h)] && cost_e4 >= 0; ++i) {
                 const std::int32_t step = step_[lattice_.edge(at, h)];
-                parts = step < 0 ? -1 : parts + step;
+                cost_e4 = step < 0 ? -1 : cost_e4 + step;
                 at += offset_[static_cast<std::size_t>(h)];
             }
-            run_[lattice_.edge(cell, h)] = parts;
+            run_[lattice_.edge(cell, h)] = cost_e4;
         }
     }
 }
 
 HeadedTrees::Table HeadedTrees::after_joining(const Table& rest, unsigned set) const
 {
-    Table table(rest.size(), far);
+    Table table(rest.size(), unreachable_cost_e4);
     for (const std::int32_t cell : cells_[set]) {
         for (int heading = 0; heading < lattice_.headings; ++heading) {
             const std::size_t state = lattice_.edge(cell, heading);
             if (run_[state] >= 0) {
                 const int to = cell + run_offset_[static_cast<std::size_t>(heading)];
-                table[state] = sum_of_parts(run_[state], rest[lattice_.edge(to, heading)]);
+                table[state] = sum_e4(run_[state], rest[lattice_.edge(to, heading)]);
             }
         }
     }
@@ -166,7 +163,7 @@ void HeadedTrees::keep(unsigned set, Table table)
     for (const std::int32_t cell : cells_[set]) {
         for (int heading = 0; heading < lattice_.headings; ++heading) {
             const std::size_t state = lattice_.edge(cell, heading);
-            if (table[state] != far) {
+            if (table[state] != unreachable_cost_e4) {
                 filled.states.push_back(static_cast<std::int32_t>(state));
             }
         }
@@ -176,13 +173,14 @@ void HeadedTrees::keep(unsigned set, Table table)
 
 HeadedTrees::Table HeadedTrees::gather(unsigned set) const
 {
-    Table table(step_.size(), far);
+    Table table(step_.size(), unreachable_cost_e4);
     if (std::has_single_bit(set)) {
         for (const auto& start : problem_.sources[static_cast<std::size_t>(std::countr_zero(set))].starts) {
             auto& value = table[lattice_.edge(start.cell, start.heading)];
-            value = std::min(value, parts_of(start.micros));
+            value = std::min(value, to_cost_e4(start.cost_micro));
         }
     }
+    // Every split both ways round: either half may be the trunk, and headings make a difference.
     for (unsigned branch = (set - 1) & set; branch != 0; branch = (branch - 1) & set) {
         const unsigned trunk = set ^ branch;
         if (is_pressure(problem_, trunk)) {
@@ -197,11 +195,11 @@ HeadedTrees::Table HeadedTrees::gather(unsigned set) const
             }
             const int heading = heading_of(state);
             const int cell = cell_of(state);
-            const std::int32_t trunk_parts = sum_of_parts(from[static_cast<std::size_t>(state)], run);
+            const std::int32_t trunk_cost_e4 = sum_e4(from[static_cast<std::size_t>(state)], run);
             auto& value = table[lattice_.edge(cell + run_offset_[static_cast<std::size_t>(heading)], heading)];
             for (const auto& [side, price] : sides_[static_cast<std::size_t>(heading)]) {
-                const std::int32_t joining = sum_of_parts(beside[lattice_.edge(cell, side)], price);
-                value = std::min(value, sum_of_parts(trunk_parts, joining));
+                const std::int32_t joining = sum_e4(beside[lattice_.edge(cell, side)], price);
+                value = std::min(value, sum_e4(trunk_cost_e4, joining));
             }
         }
     }
@@ -211,12 +209,12 @@ HeadedTrees::Table HeadedTrees::gather(unsigned set) const
 
 HeadedTrees::Table HeadedTrees::ends(const std::vector<std::int32_t>& ceiling) const
 {
-    Table table(step_.size(), far);
+    Table table(step_.size(), unreachable_cost_e4);
     for (const auto& finish : problem_.finishes) {
         const std::int32_t highest_um = ceiling[static_cast<std::size_t>(finish.cell)];
-        if (highest_um != none_reaches) {
+        if (highest_um != unreached_um) {
             auto& value = table[lattice_.edge(finish.cell, finish.heading)];
-            value = std::min(value, finish_parts(lattice_, finish, highest_um));
+            value = std::min(value, finish_cost_e4(lattice_, finish, highest_um));
         }
     }
     return table;
@@ -224,7 +222,7 @@ HeadedTrees::Table HeadedTrees::ends(const std::vector<std::int32_t>& ceiling) c
 
 HeadedTrees::Table HeadedTrees::complete(unsigned set) const
 {
-    Table table = set == 0 ? ends(ceilings_.of(all_)) : Table(step_.size(), far);
+    Table table = set == 0 ? ends(ceilings_.of(all_)) : Table(step_.size(), unreachable_cost_e4);
     for (unsigned met = set; met != 0; met = (met - 1) & set) {
         meet(table, met, set);
     }
@@ -242,12 +240,13 @@ void HeadedTrees::meet(Table& table, unsigned met, unsigned set) const
     for (const std::int32_t state : gathered_[met].states) {
         const auto u = static_cast<std::size_t>(state);
         const std::int32_t gathered = gathered_[met].table[u];
-        const std::int32_t on_met = as_branch ? after[u] : far;
+        const std::int32_t on_met = as_branch ? after[u] : unreachable_cost_e4;
         const int cell = cell_of(state);
+        // A junction's turn is the same from either pipe, so one list of sides serves both as trunk.
         for (const auto& [side, price] : sides_[static_cast<std::size_t>(heading_of(state))]) {
             const std::size_t here = lattice_.edge(cell, side);
             const std::int32_t rest = as_trunk ? std::min(after[here], on_met) : on_met;
-            table[here] = std::min(table[here], sum_of_parts(sum_of_parts(gathered, price), rest));
+            table[here] = std::min(table[here], sum_e4(sum_e4(gathered, price), rest));
         }
     }
 }
@@ -255,24 +254,26 @@ void HeadedTrees::meet(Table& table, unsigned met, unsigned set) const
 template <class Elsewhere, class Moves>
 void HeadedTrees::spread(Table& table, unsigned set, Elsewhere elsewhere, Moves moves) const
 {
-    BucketQueue queue(bucket_parts_);
-    const auto offer = [&](int cell, int heading, std::int32_t parts) {
+    BucketQueue queue(bucket_cost_e4_);
+    const auto offer = [&](int cell, int heading, std::int32_t cost_e4) {
         const std::size_t state = lattice_.edge(cell, heading);
-        if (parts < table[state] && sum_of_parts(parts, elsewhere(cell)) <= limit_) {
-            table[state] = parts;
-            queue.push(parts, static_cast<std::int32_t>(state));
+        // Both are bounds of what this part and the others of a drain cost: beyond the limit, so is every such drain.
+        if (cost_e4 < table[state] && sum_e4(cost_e4, elsewhere(cell)) <= limit_) {
+            table[state] = cost_e4;
+            queue.push(cost_e4, static_cast<std::int32_t>(state));
         }
     };
     for (const std::int32_t cell : cells_[set]) {
         for (int heading = 0; heading < lattice_.headings; ++heading) {
             auto& value = table[lattice_.edge(cell, heading)];
-            if (const std::int32_t parts = std::exchange(value, far); parts != far) {
-                offer(cell, heading, parts);
+            if (const std::int32_t cost_e4 = std::exchange(value, unreachable_cost_e4);
+                cost_e4 != unreachable_cost_e4) {
+                offer(cell, heading, cost_e4);
             }
         }
     }
     while (const auto item = queue.pop()) {
-        if (table[static_cast<std::size_t>(item->id)] == item->key) {
+        if (table[static_cast<std::size_t>(item->id)] == item->key) { // else improved since
             moves(cell_of(item->id), heading_of(item->id), static_cast<std::int32_t>(item->key), offer);
         }
     }
@@ -280,46 +281,40 @@ void HeadedTrees::spread(Table& table, unsigned set, Elsewhere elsewhere, Moves 
 
 void HeadedTrees::spread_down(Table& table, unsigned set) const
 {
-    const auto elsewhere = [&](int cell) { return least_.rest_parts(all_ ^ set, cell); };
-    spread(table, set, elsewhere, [&](int cell, int heading, std::int32_t parts, const auto& offer) {
+    const auto elsewhere = [&](int cell) { return least_.rest_cost_e4(all_ ^ set, cell); };
+    spread(table, set, elsewhere, [&](int cell, int heading, std::int32_t cost_e4, const auto& offer) {
         if (const std::int32_t step = step_[lattice_.edge(cell, heading)]; step >= 0) {
-            offer(cell + offset_[static_cast<std::size_t>(heading)], heading, sum_of_parts(parts, step));
+            offer(cell + offset_[static_cast<std::size_t>(heading)], heading, sum_e4(cost_e4, step));
         }
-        for (int turn = 1; turn <= lattice_.headings / 4; ++turn) {
-            const std::int32_t price = turn_[static_cast<std::size_t>(turn)];
-            for (const int into : {heading + turn, heading + lattice_.headings - turn}) {
-                const int to = into & (lattice_.headings - 1);
-                const std::int32_t run = run_[lattice_.edge(cell, to)];
-                if (price >= 0 && run >= 0) {
-                    offer(cell + run_offset_[static_cast<std::size_t>(to)], to,
-                          sum_of_parts(parts, sum_of_parts(price, run)));
-                }
+        for_turned(lattice_.headings, heading, [&](std::size_t turn, int into) {
+            const std::int32_t run = run_[lattice_.edge(cell, into)];
+            if (turn_[turn] >= 0 && run >= 0) {
+                offer(cell + run_offset_[static_cast<std::size_t>(into)], into,
+                      sum_e4(cost_e4, sum_e4(turn_[turn], run)));
             }
-        }
+        });
     });
 }
 
 void HeadedTrees::spread_up(Table& table, unsigned set) const
 {
-    const auto elsewhere = [&](int cell) { return least_.gathered_parts(all_ ^ set, cell); };
-    spread(table, all_ ^ set, elsewhere, [&](int cell, int heading, std::int32_t parts, const auto& offer) {
+    const auto elsewhere = [&](int cell) { return least_.gathered_cost_e4(all_ ^ set, cell); };
+    spread(table, all_ ^ set, elsewhere, [&](int cell, int heading, std::int32_t cost_e4, const auto& offer) {
+        // A number may have come round the lattice's edge, but then no step leads from that cell in this heading.
         const int up = cell - offset_[static_cast<std::size_t>(heading)];
         if (up >= 0 && up < lattice_.cells() && step_[lattice_.edge(up, heading)] >= 0) {
-            offer(up, heading, sum_of_parts(parts, step_[lattice_.edge(up, heading)]));
+            offer(up, heading, sum_e4(cost_e4, step_[lattice_.edge(up, heading)]));
         }
         const int top = cell - run_offset_[static_cast<std::size_t>(heading)];
         if (top < 0 || top >= lattice_.cells() || run_[lattice_.edge(top, heading)] < 0) {
             return;
         }
-        const std::int32_t above = sum_of_parts(parts, run_[lattice_.edge(top, heading)]);
-        for (int turn = 1; turn <= lattice_.headings / 4; ++turn) {
-            const std::int32_t price = turn_[static_cast<std::size_t>(turn)];
-            for (const int before : {heading + turn, heading + lattice_.headings - turn}) {
-                if (price >= 0) {
-                    offer(top, before & (lattice_.headings - 1), sum_of_parts(above, price));
-                }
+        const std::int32_t above = sum_e4(cost_e4, run_[lattice_.edge(top, heading)]);
+        for_turned(lattice_.headings, heading, [&](std::size_t turn, int before) {
+            if (turn_[turn] >= 0) {
+                offer(top, before, sum_e4(above, turn_[turn]));
             }
-        }
+        });
     });
 }
 

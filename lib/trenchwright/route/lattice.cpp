@@ -84,7 +84,7 @@ void set_headings(Lattice& lattice, const RouteRules& rules)
     for (int turn = 0; turn <= lattice.headings / 2; ++turn) {
         const double angle = turn * 2 * std::numbers::pi / lattice.headings;
         const auto price = bend_price(angle, rules);
-        lattice.turn_micros[static_cast<std::size_t>(turn)] = price ? std::llround(*price * 1e6) : -1;
+        lattice.turn_cost_micro[static_cast<std::size_t>(turn)] = price ? std::llround(*price * 1e6) : -1;
     }
 }
 
@@ -127,7 +127,7 @@ double Lattice::heading_rad(int heading) const
 std::int64_t Lattice::turn(int from_heading, int to_heading) const
 {
     const int difference = std::abs(from_heading - to_heading);
-    return turn_micros[static_cast<std::size_t>(std::min(difference, headings - difference))];
+    return turn_cost_micro[static_cast<std::size_t>(std::min(difference, headings - difference))];
 }
 
 Lattice lay_lattice(const Site& site, const Ground& ground, const std::vector<Obstacle>& all, const RouteRules& rules,

@@ -12,8 +12,9 @@ namespace trenchwright {
 
 /// The search space: square cells times headings, everything in integers so that sums are exact.
 ///
-/// Money in millionths of the currency unit ("micros"), elevations in micrometres above `datum_elev_m`.
-/// A trench is dug from the source down; an edge is one step from a cell's centre to the centre in a heading.
+/// Money in millionths of the currency unit (`cost_micro`), elevations in micrometres above `datum_elev_m`.
+/// No rate is negative, so a deeper trench is never cheaper. A trench is dug from the source down; an edge is one step
+/// from a cell's centre to the centre in a heading.
 struct Lattice {
     int cols = 0;
     int rows = 0;
@@ -31,12 +32,13 @@ struct Lattice {
     std::vector<std::int32_t> daylight_um;     ///< per cell: the same in the last piece before a swale
     std::vector<std::int32_t> lowest_um;       ///< per cell: lowest invert (depth limit)
     std::vector<std::int32_t> cut_zero_um;     ///< per cell: invert at which the cut would be 0
-    std::vector<std::int32_t> step_micros;     ///< per cell and heading: cost of the step without depth; -1 none
-    std::vector<std::int32_t> step_dig_micros; ///< per cell and heading: cost of the step per metre of cut
+    std::vector<std::int32_t> step_cost_micro; ///< per cell and heading: cost of the step without depth; -1 none,
+                                               ///< as it leaves the lattice or one of its cells is not open
+    std::vector<std::int32_t> step_dig_cost_micro_per_m; ///< per cell and heading: cost of the step per metre of cut
 
-    std::array<std::int32_t, 16> fall_um{};    ///< per heading: least fall over one step, rounded up
-    std::array<int, 16> run_steps{};           ///< per heading: steps of the least straight run
-    std::array<std::int64_t, 9> turn_micros{}; ///< per heading difference: fitting; -1 not allowed
+    std::array<std::int32_t, 16> fall_um{};        ///< per heading: least fall over one step, rounded up
+    std::array<int, 16> run_steps{};               ///< per heading: steps of the least straight run
+    std::array<std::int64_t, 9> turn_cost_micro{}; ///< per heading difference: fitting; -1 not allowed
 
     [[nodiscard]] int cells() const { return cols * rows; }
     [[nodiscard]] Point at(int cell) const;

@@ -65,7 +65,7 @@ template <class Each> void for_cells_inside(const Lattice& lattice, const Polygo
 }
 
 /// @throws Error (input) for rates no trench costs; leaves room for several prices on one step
-std::int32_t to_micros(double amount)
+std::int32_t to_cost_micro(double amount)
 {
     const bool fits = amount >= 0 && amount < 1000;
     if (!fits) {
@@ -207,7 +207,7 @@ HeadingMasks heading_masks(const Lattice& lattice, const Site& site, const Route
 /// Adds the price of exposing a utility to every step that crosses it.
 void add_crossing_prices(Lattice& lattice, const Site& site, const RouteRules& rules)
 {
-    const auto price = to_micros(rules.crossing_price);
+    const auto price = to_cost_micro(rules.crossing_price);
     for (const auto& mark : site.marks) {
         for (std::size_t i = 1; i < mark.line.size(); ++i) {
             const Polyline piece{mark.line[i - 1], mark.line[i]};
@@ -217,7 +217,7 @@ void add_crossing_prices(Lattice& lattice, const Site& site, const RouteRules& r
                     return;
                 }
                 for (int h = 0; h < lattice.headings; ++h) {
-                    auto& step = lattice.step_micros[lattice.edge(static_cast<int>(cell), h)];
+                    auto& step = lattice.step_cost_micro[lattice.edge(static_cast<int>(cell), h)];
                     const int next = step < 0 ? -1 : lattice.stepped(static_cast<int>(cell), h);
                     if (next >= 0 && !crossings({p, lattice.at(next)}, piece).empty()) {
                         step += price;
@@ -299,8 +299,8 @@ void set_step_costs(Lattice& lattice, const Site& site, const CellSurfaces& surf
     for (int h = 0; h < lattice.headings; ++h) {
         step_m[static_cast<std::size_t>(h)] = lattice.step_m(h);
     }
-    lattice.step_micros.assign(static_cast<std::size_t>(lattice.cells()) * headings, -1);
-    lattice.step_dig_micros.assign(lattice.step_micros.size(), 0);
+    lattice.step_cost_micro.assign(static_cast<std::size_t>(lattice.cells()) * headings, -1);
+    lattice.step_dig_cost_micro_per_m.assign(lattice.step_cost_micro.size(), 0);
     for (int cell = 0; cell < lattice.cells(); ++cell) {
         const auto u = static_cast<std::size_t>(cell);
         for (int h = 0; lattice.open[u] != 0 && h < lattice.headings; ++h) {
@@ -322,8 +322,8 @@ void set_step_costs(Lattice& lattice, const Site& site, const CellSurfaces& surf
             const double per_m3 = rules.machine_per_m3 * (1 - hand) + rules.hand_per_m3 * hand;
             const std::size_t step = lattice.edge(cell, h);
             const double length = step_m[static_cast<std::size_t>(h)];
-            lattice.step_micros[step] = to_micros(length * per_m);
-            lattice.step_dig_micros[step] = to_micros(length * rules.section.width_m * per_m3);
+            lattice.step_cost_micro[step] = to_cost_micro(length * per_m);
+            lattice.step_dig_cost_micro_per_m[step] = to_cost_micro(length * rules.section.width_m * per_m3);
         }
     }
     add_crossing_prices(lattice, site, rules);

@@ -24,7 +24,7 @@ struct LatticeGraph {
 struct LatticeEdge {
     int from = 0;
     int to = 0;
-    std::int64_t micros = 0;
+    std::int64_t cost_micro = 0;
     friend bool operator==(const LatticeEdge&, const LatticeEdge&) = default;
 };
 
@@ -34,14 +34,15 @@ inline LatticeEdge move_into(const Lattice& lattice, int from, int heading)
     const int before = from % lattice.headings;
     const std::int64_t turn = lattice.turn(before, heading);
     const int steps = before == heading ? 1 : lattice.run_steps[static_cast<std::size_t>(heading)];
-    LatticeEdge edge{.from = from, .to = -1, .micros = turn};
+    LatticeEdge edge{.from = from, .to = -1, .cost_micro = turn};
     int cell = from / lattice.headings;
     for (int i = 0; i < steps && turn >= 0; ++i) {
-        const std::int32_t micros = lattice.step_micros[static_cast<std::size_t>(cell * lattice.headings + heading)];
-        if (micros < 0) {
+        const std::int32_t cost_micro =
+            lattice.step_cost_micro[static_cast<std::size_t>(cell * lattice.headings + heading)];
+        if (cost_micro < 0) {
             return edge;
         }
-        edge.micros += micros;
+        edge.cost_micro += cost_micro;
         cell = lattice.stepped(cell, heading);
     }
     edge.to = turn >= 0 ? cell * lattice.headings + heading : -1;
@@ -101,7 +102,7 @@ inline int target(const LatticeEdge& edge, const LatticeGraph& /*graph*/)
 }
 inline std::size_t num_vertices(const LatticeGraph& graph)
 {
-    return graph.lattice->step_micros.size();
+    return graph.lattice->step_cost_micro.size();
 }
 inline std::pair<boost::counting_iterator<int>, boost::counting_iterator<int>> vertices(const LatticeGraph& graph)
 {
@@ -109,15 +110,15 @@ inline std::pair<boost::counting_iterator<int>, boost::counting_iterator<int>> v
 }
 
 /// Weights straight from the edge.
-struct MoveMicros {
+struct MoveCost {
     using key_type = LatticeEdge;
     using value_type = std::int64_t;
     using reference = std::int64_t;
     using category = boost::readable_property_map_tag;
 };
-inline std::int64_t get(const MoveMicros& /*map*/, const LatticeEdge& edge)
+inline std::int64_t get(const MoveCost& /*map*/, const LatticeEdge& edge)
 {
-    return edge.micros;
+    return edge.cost_micro;
 }
 
 } // namespace trenchwright

@@ -12,33 +12,35 @@
 
 namespace trenchwright {
 
-/// Money in the tables of bounds: ten-thousandths, rounded down, so that a bound stays one.
-constexpr std::int64_t micros_per_part = 100;
-constexpr std::int32_t out_of_reach = std::numeric_limits<std::int32_t>::max();
+/// Money in the tables of bounds: ten-thousandths of the currency unit (`cost_e4`), which halves the tables.
+///
+/// Always rounded down, and cut off at the top: a sum of parts is never above the true sum, so a bound stays one. Each
+/// step and fitting is rounded for itself, so that no move lowers cost and bound together.
+constexpr std::int64_t micro_per_e4 = 100;
+constexpr std::int32_t unreachable_cost_e4 = std::numeric_limits<std::int32_t>::max();
 
-inline std::int32_t parts_of(std::int64_t micros)
+inline std::int32_t to_cost_e4(std::int64_t cost_micro)
 {
-    return static_cast<std::int32_t>(std::min<std::int64_t>(micros / micros_per_part, out_of_reach - 1));
+    // Division goes toward 0; a last run to an end above the ground may cost less than 0.
+    const std::int64_t down = cost_micro / micro_per_e4 - (cost_micro % micro_per_e4 < 0 ? 1 : 0);
+    return static_cast<std::int32_t>(std::min<std::int64_t>(down, unreachable_cost_e4 - 1));
 }
-/// Sum of two table values; out of reach when either is.
-inline std::int32_t sum_of_parts(std::int32_t a, std::int32_t b)
+/// Sum of two table values; unreachable when either is.
+inline std::int32_t sum_e4(std::int32_t a, std::int32_t b)
 {
-    const std::int64_t sum = std::min<std::int64_t>(std::int64_t{a} + b, out_of_reach - 1);
-    return a == out_of_reach || b == out_of_reach ? out_of_reach : static_cast<std::int32_t>(sum);
+    const std::int64_t sum = std::min<std::int64_t>(std::int64_t{a} + b, unreachable_cost_e4 - 1);
+    return a == unreachable_cost_e4 || b == unreachable_cost_e4 ? unreachable_cost_e4 : static_cast<std::int32_t>(sum);
 }
-inline std::int64_t micros_of(std::int32_t parts)
+inline std::int64_t to_cost_micro(std::int32_t cost_e4)
 {
-    return parts == out_of_reach ? std::numeric_limits<std::int64_t>::max() : parts * micros_per_part;
+    return cost_e4 == unreachable_cost_e4 ? unreachable_cost : cost_e4 * micro_per_e4;
 }
 
-/// A cell that a set's water cannot enter, or from which it cannot drain.
-constexpr std::int32_t none_reaches = std::numeric_limits<std::int32_t>::min();
-
-/// How high the pipe that carries the water of a set of sources can lie, per cell; none_reaches where it cannot go.
+/// How high the pipe that carries the water of a set of sources can lie, per cell; unreached_um where it cannot go.
 using CeilingOf = std::function<std::vector<std::int32_t>(unsigned sources)>;
 
 /// Cost from a finish's cell to its end, for a pipe that lies no higher than a ceiling at the cell.
-std::int32_t finish_parts(const Lattice& lattice, const Finish& finish, std::int32_t ceiling_um);
+std::int32_t finish_cost_e4(const Lattice& lattice, const Finish& finish, std::int32_t ceiling_um);
 
 /// Costs of gathering sets of sources without headings, bends and fall, by dynamic programming over subsets
 /// (Dreyfus and Wagner 1971; Erickson, Monma and Veinott 1987): exact, and a bound for the drain under fall.
@@ -47,23 +49,23 @@ std::int32_t finish_parts(const Lattice& lattice, const Finish& finish, std::int
 class LeastTrees {
   public:
     /// @param ceiling_of  each set's pipe is dug to its own ceiling
-    /// @param with_rest   work out rest_parts too, which takes as long again
+    /// @param with_rest   work out rest_cost_e4 too, which takes as long again
     LeastTrees(const TreeProblem& problem, const CeilingOf& ceiling_of, bool with_rest);
 
     /// Cheapest tree that gathers the sources of a set at a cell.
-    [[nodiscard]] std::int32_t gathered_parts(unsigned sources, int cell) const
+    [[nodiscard]] std::int32_t gathered_cost_e4(unsigned sources, int cell) const
     {
         return tables_[sources][static_cast<std::size_t>(cell)];
     }
     /// Cheapest tree that joins a cell, the sources of a set and the outlet. Not for the set of all.
-    [[nodiscard]] std::int32_t rest_parts(unsigned sources, int cell) const
+    [[nodiscard]] std::int32_t rest_cost_e4(unsigned sources, int cell) const
     {
         return tables_[sources | outlet_bit_][static_cast<std::size_t>(cell)];
     }
     /// Cells where the sources of a set may be gathered in a whole tree no dearer than a limit. Not for the empty set.
-    [[nodiscard]] std::vector<std::int32_t> cells_within(unsigned sources, std::int32_t limit_parts) const;
+    [[nodiscard]] std::vector<std::int32_t> cells_within(unsigned sources, std::int32_t limit_cost_e4) const;
     /// Cheapest tree of all the sources and the outlet.
-    [[nodiscard]] std::int32_t whole_parts() const { return whole_parts_; }
+    [[nodiscard]] std::int32_t whole_cost_e4() const { return whole_cost_e4_; }
 
   private:
     using Table = std::vector<std::int32_t>;
@@ -74,13 +76,13 @@ class LeastTrees {
 
     const Lattice& lattice_;
     std::array<int, 16> offset_{};
-    std::int64_t bucket_parts_ = 1;
+    std::int64_t bucket_cost_e4_ = 1;
     std::vector<Table> tables_; ///< per set of sources, and of the outlet as the last bit
     unsigned outlet_bit_ = 0;
-    std::int32_t whole_parts_ = 0;
+    std::int32_t whole_cost_e4_ = 0;
 };
 
-/// How high the pipe that carries a set of sources can lie, per cell; none_reaches where it cannot go or not drain.
+/// How high the pipe that carries a set of sources can lie, per cell; unreached_um where it cannot go or not drain.
 class Ceilings {
   public:
     explicit Ceilings(const TreeProblem& problem);
@@ -99,15 +101,15 @@ class Ceilings {
 /// join: what a gathered flow still has to pay. Looks no further than trees up to a limit.
 class HeadedTrees {
   public:
-    /// @param limit_parts  whole drains dearer than this are of no interest
+    /// @param limit_cost_e4  whole drains dearer than this are of no interest
     HeadedTrees(const TreeProblem& problem, const Ceilings& ceilings, const LeastTrees& least,
-                std::int32_t limit_parts);
+                std::int32_t limit_cost_e4);
 
     /// From a cell and heading where the other sources' water is gathered: cost of gathering these too and reaching
     /// the outlet.
-    [[nodiscard]] std::int32_t rest_parts(unsigned sources, std::size_t state) const { return rest_[sources][state]; }
+    [[nodiscard]] std::int32_t rest_cost_e4(unsigned sources, std::size_t state) const { return rest_[sources][state]; }
     /// No drain within the limit is cheaper.
-    [[nodiscard]] std::int32_t whole_parts() const;
+    [[nodiscard]] std::int32_t whole_cost_e4() const;
 
   private:
     using Table = std::vector<std::int32_t>;
@@ -136,7 +138,7 @@ class HeadedTrees {
     /// A heading to the side and the junction's price.
     struct Side {
         int heading = 0;
-        std::int32_t parts = 0;
+        std::int32_t cost_e4 = 0;
     };
 
     const TreeProblem& problem_;
@@ -153,7 +155,7 @@ class HeadedTrees {
     std::array<int, 16> run_offset_{};
     std::array<std::int32_t, 9> turn_{};
     std::array<std::vector<Side>, 16> sides_; ///< per heading: those from which a branch may come in
-    std::int64_t bucket_parts_ = 1;
+    std::int64_t bucket_cost_e4_ = 1;
     std::vector<Filled> gathered_; ///< per set
     std::vector<Table> rest_;      ///< per set still to gather
     std::vector<Table> joined_;    ///< the same from a junction, over the straight run below it

@@ -29,12 +29,12 @@ struct Task {
 JunctionMoves junction_moves(const Lattice& lattice, const Task& task)
 {
     JunctionMoves moves;
-    moves.micros.fill(-1);
+    moves.cost_micro.fill(-1);
     for (int turn = 1; turn <= lattice.headings / 2; ++turn) {
         const double angle =
             std::abs(std::remainder(lattice.heading_rad(turn) - lattice.heading_rad(0), 2 * std::numbers::pi));
         if (std::abs(angle - task.drain.junction_angle_rad) <= task.rules.most_deflection_rad) {
-            moves.micros[static_cast<std::size_t>(turn)] = std::llround(task.drain.junction_price * 1e6);
+            moves.cost_micro[static_cast<std::size_t>(turn)] = std::llround(task.drain.junction_price * 1e6);
         }
     }
     moves.rise_um = to_um(task.drain.junction_rise_m, 0);
@@ -137,10 +137,10 @@ double keep_tree(const Task& task, DrainMeter& meter, const Lattice& lattice, co
     if (!drain.cost.works()) {
         return drain.cost.faults > 0 ? 0 : drain.cost.missing_m;
     }
-    const double cost = static_cast<double>(tree.micros) * 1e-6;
+    const double cost = static_cast<double>(tree.cost_micro) * 1e-6;
     if (result.lattice_cost == 0 || cost < result.lattice_cost) {
         result.lattice_cost = cost;
-        result.lattice_bound = static_cast<double>(tree.bound_micros) * 1e-6;
+        result.lattice_bound = static_cast<double>(tree.bound_cost_micro) * 1e-6;
     }
     if (!result.best || drain.cost.price < result.best->cost.price) {
         result.best = std::move(drain);

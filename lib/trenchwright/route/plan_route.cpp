@@ -70,7 +70,7 @@ double keep_path(const Task& task, TrueLine& meter, const Lattice& lattice, cons
     const EndPoint& end = task.ends[static_cast<std::size_t>(finishes[path.finish].end)];
     Polyline line = line_of(task, lattice, path, end);
     const TrueCost cost = meter.cost(line, end);
-    const double lattice_cost = static_cast<double>(path.micros) * 1e-6;
+    const double lattice_cost = static_cast<double>(path.cost_micro) * 1e-6;
     const auto near = [&](const Point& p) {
         return end_near(task.site, task.ground, task.outlet, task.rules, p, task.reserve_m, task.units);
     };
@@ -87,7 +87,7 @@ double keep_path(const Task& task, TrueLine& meter, const Lattice& lattice, cons
         result.lattice_cost = lattice_cost;
         result.lattice_true_cost = cost.works() ? cost.price : straight.cost.price;
         result.orientation_rad = lattice.angle_rad;
-        result.proven_gap = static_cast<double>(path.gap_micros) * 1e-6;
+        result.proven_gap = static_cast<double>(path.gap_cost_micro) * 1e-6;
     }
     if (!result.best || straight.cost.price < result.best->cost.price) {
         result.best = std::move(straight);

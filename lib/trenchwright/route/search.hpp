@@ -2,7 +2,9 @@
 
 #include "trenchwright/route/lattice.hpp"
 
+#include <array>
 #include <cstdint>
+#include <limits>
 #include <optional>
 #include <span>
 #include <variant>
@@ -10,12 +12,18 @@
 
 namespace trenchwright {
 
+/// Costs and inverts that are not there. They lie beyond every true one, so the least or the highest of several needs
+/// no test for them.
+constexpr std::int64_t unreachable_cost = std::numeric_limits<std::int64_t>::max(); ///< no way
+constexpr std::int32_t unreached_um = std::numeric_limits<std::int32_t>::min();     ///< no pipe comes here
+constexpr std::int32_t undrainable_um = std::numeric_limits<std::int32_t>::max();   ///< no pipe drains from here
+
 /// A way from the true source to a lattice cell: one straight run, then on in `heading`.
 struct Start {
     int cell = 0;
     int heading = 0;
-    std::int64_t micros = 0;    ///< run, and the turn into the heading
-    std::int32_t invert_um = 0; ///< highest invert at the cell by this run
+    std::int64_t cost_micro = 0; ///< run, and the turn into the heading
+    std::int32_t invert_um = 0;  ///< highest invert at the cell by this run
     friend bool operator==(const Start&, const Start&) = default;
 };
 
@@ -23,9 +31,9 @@ struct Start {
 struct Finish {
     int cell = 0;
     int heading = 0;
-    int end = 0;                 ///< the caller's index
-    std::int64_t micros = 0;     ///< run and turn, without depth
-    std::int64_t dig_micros = 0; ///< per metre of mean cut
+    int end = 0;                           ///< the caller's index
+    std::int64_t cost_micro = 0;           ///< run and turn, without depth
+    std::int64_t dig_cost_micro_per_m = 0; ///< per metre of mean cut
     double length_m = 0;
     std::int32_t fall_um = 0;     ///< least fall over the run
     std::int32_t cut_zero_um = 0; ///< at the end
@@ -50,9 +58,9 @@ struct FoundPath {
     std::vector<int> cells; ///< from the start's cell to the finish's; every step's centre
     std::size_t start = 0;  ///< index into the problem's starts
     std::size_t finish = 0;
-    std::int64_t micros = 0;
-    std::int64_t gap_micros = 0; ///< above the proven bound; 0 unless the budget ran out
-    std::int32_t invert_um = 0;  ///< at the end
+    std::int64_t cost_micro = 0;
+    std::int64_t gap_cost_micro = 0; ///< above the proven bound; 0 unless the budget ran out
+    std::int32_t invert_um = 0;      ///< at the end
     long long labels = 0;
     friend bool operator==(const FoundPath&, const FoundPath&) = default;
 };
@@ -79,24 +87,24 @@ struct NoPath {
 /// NoPath::Why::budget, which proves nothing.
 std::variant<FoundPath, NoPath> cheapest_draining_path(const SearchProblem& problem);
 
-/// Highest invert that can reach each cell; INT32_MIN where none can. Headings are ignored, so it is a bound.
+/// Highest invert that can reach each cell; unreached_um where none can. Headings are ignored, so it is a bound.
 std::vector<std::int32_t> highest_reaching(const SearchProblem& problem);
 
-/// Lowest invert at each cell that can still reach an end; INT32_MAX where none can. A bound likewise.
+/// Lowest invert at each cell that can still reach an end; undrainable_um where none can. A bound likewise.
 /// @param lowered_um      the ends accept inverts this much lower
 /// @param deepened_um     the cut may be this much deeper
 std::vector<std::int32_t> lowest_draining(const SearchProblem& problem, std::int32_t lowered_um,
                                           std::int32_t deepened_um);
 
 /// Cost still to pay from each cell and heading, at the cuts that `highest` allows: never above the true rest.
-/// INT64_MAX where no way leads to an end.
+/// unreachable_cost where no way leads to an end.
 std::vector<std::int64_t> least_rest(const SearchProblem& problem, std::span<const std::int32_t> highest,
                                      std::span<const std::int32_t> need);
 
 /// Cost of one step at the shallowest cuts there can be; the step must be there.
 /// @param highest_um  per cell: no pipe lies higher
-std::int64_t shallow_step_micros(const Lattice& lattice, std::span<const std::int32_t> highest_um, int from, int to,
-                                 int heading);
+std::int64_t shallow_step_cost_micro(const Lattice& lattice, std::span<const std::int32_t> highest_um, int from, int to,
+                                     int heading);
 
 /// Width of buckets of money: about the cheapest step, so that few states are looked at twice; not so far below the
 /// dearest that the buckets become many.

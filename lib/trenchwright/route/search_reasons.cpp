@@ -7,8 +7,6 @@ namespace trenchwright {
 
 namespace {
 
-constexpr std::int32_t none_high = std::numeric_limits<std::int32_t>::max();
-
 /// Deeper or lower than this nobody looks for an explanation: 30 m.
 constexpr std::int32_t most_um = 30'000'000;
 
@@ -23,7 +21,7 @@ BestStart best_start(const SearchProblem& problem, const std::vector<std::int32_
     for (const auto& start : problem.starts) {
         const std::int32_t needed = need[static_cast<std::size_t>(start.cell)];
         const std::int64_t spare = std::int64_t{start.invert_um} - needed;
-        if (needed != none_high && (best.start == nullptr || spare > best.spare_um)) {
+        if (needed != undrainable_um && (best.start == nullptr || spare > best.spare_um)) {
             best = {.start = &start, .spare_um = spare};
         }
     }
@@ -87,8 +85,8 @@ Tightest tightest_place(const SearchProblem& problem, const BestStart& best, con
         double step = 0;
         for (int h = 0; h < lattice.headings; ++h) {
             const auto edge = lattice.edge(cell, h);
-            const int to = lattice.step_micros[edge] >= 0 ? lattice.stepped(cell, h) : -1;
-            const bool leads = to >= 0 && needed(to) != none_high &&
+            const int to = lattice.step_cost_micro[edge] >= 0 ? lattice.stepped(cell, h) : -1;
+            const bool leads = to >= 0 && needed(to) != undrainable_um &&
                                needed(to) + problem.fall_um[static_cast<std::size_t>(h)] <= needed(cell);
             if (leads && (next < 0 || needed(to) < needed(next))) {
                 next = to;

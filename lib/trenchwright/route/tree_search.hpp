@@ -17,9 +17,9 @@ struct TreeSource {
 
 /// Where one trench of a drain may join another.
 struct JunctionMoves {
-    std::array<std::int64_t, 9> micros{}; ///< per heading difference: the fitting; -1 not allowed
-    std::int32_t rise_um = 0;             ///< the branch's invert at least this far above the trunk's
-    std::int32_t pressure_rise_um = 0;    ///< the same for a pressure line, which enters from above
+    std::array<std::int64_t, 9> cost_micro{}; ///< per heading difference: the fitting; -1 not allowed
+    std::int32_t rise_um = 0;                 ///< the branch's invert at least this far above the trunk's
+    std::int32_t pressure_rise_um = 0;        ///< the same for a pressure line, which enters from above
 };
 
 /// Lattice, ways in and ways out of a drain with several sources.
@@ -49,9 +49,9 @@ struct TreeBranch {
 struct FoundTree {
     std::vector<TreeBranch> branches; ///< in the order of the sources
     std::size_t finish = 0;
-    std::int64_t micros = 0;
-    std::int64_t bound_micros = 0; ///< the cheapest tree when no pipe's fall lowers those it joins
-    std::int32_t invert_um = 0;    ///< at the end
+    std::int64_t cost_micro = 0;
+    std::int64_t bound_cost_micro = 0; ///< the cheapest tree when no pipe's fall lowers those it joins
+    std::int32_t invert_um = 0;        ///< at the end
     long long labels = 0;
     friend bool operator==(const FoundTree&, const FoundTree&) = default;
 };
@@ -66,7 +66,7 @@ struct NoTree {
 ///
 /// A label is (cost, invert) at a cell and heading for a set of sources whose water is gathered there; two labels of
 /// disjoint sets at one cell join where a junction fits. Sets, states and inverts are searched best first with
-/// LeastTrees as the bound of what is still to pay ("Dijkstra meets Steiner", Hougardy, Silvanus and Vygen 2017), so
+/// HeadedTrees as the bound of what is still to pay ("Dijkstra meets Steiner", Hougardy, Silvanus and Vygen 2017), so
 /// the first whole drain found is the cheapest on the lattice.
 std::variant<FoundTree, NoTree> cheapest_draining_tree(const TreeProblem& problem);
 
