@@ -91,7 +91,7 @@ double geos_length_inside(const Polyline& line, const Polygon& area)
 
 TEST_CASE("hand-dig length at a long straight mark is the trade's formula", "[along]")
 {
-    // trade-rules 1.4: (w + 2t)/sin(a) + b/tan(a); printed in feet for w 0, b 12 in: t 18 in 3.0, 5.2, 7.7;
+    // docs/sources.md, J1: (w + 2t)/sin(a) + b/tan(a); printed in feet for w 0, b 12 in: t 18 in 3.0, 5.2, 7.7;
     // t 24 in 4.0, 6.7, 9.7; t 48 in 8.0, 12.3, 17.7, at 90, 45 and 30 degrees.
     struct Row {
         double tolerance_in;

@@ -23,7 +23,7 @@ Bend bend_at(double station_m, double degrees)
     return bend;
 }
 
-/// Trade rules 3.3: 50 ft, 45 deg, 40 ft served.
+/// docs/sources.md, J4, J5: 50 ft, 45 deg, 40 ft served.
 CleanoutRules trade()
 {
     return {.spacing_m = 50 * ft, .most_turn_rad = 45 * degree, .served_m = 40 * ft};

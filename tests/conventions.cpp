@@ -236,6 +236,57 @@ std::vector<Fault> banned_text(const SourceFile& file, const std::vector<BannedT
     return faults;
 }
 
+std::set<std::string> source_ids(const std::string& sources)
+{
+    const std::regex row("(^|\n)\\| ([A-Z]{1,2}[0-9]{1,2}) \\|");
+    std::set<std::string> ids;
+    for (std::sregex_iterator hit(sources.begin(), sources.end(), row), end; hit != end; ++hit) {
+        ids.insert(hit->str(2));
+    }
+    return ids;
+}
+
+namespace {
+
+/// "H1 to H3, G4 and G5": all five.
+std::vector<std::string> ids_in(const std::string& list)
+{
+    const std::regex one("(to[\\s/]+)?([A-Z]{1,2})([0-9]{1,2})");
+    std::vector<std::string> ids;
+    int before = 0;
+    for (std::sregex_iterator hit(list.begin(), list.end(), one), end; hit != end; ++hit) {
+        const int number = std::stoi(hit->str(3));
+        for (int n = hit->str(1).empty() ? number : before + 1; n <= number; ++n) {
+            ids.push_back(hit->str(2) + std::to_string(n));
+        }
+        before = number;
+    }
+    return ids;
+}
+
+} // namespace
+
+std::vector<Fault> unknown_sources(const SourceFile& file, const std::set<std::string>& ids)
+{
+    const std::string id = "[A-Z]{1,2}[0-9]{1,2}";
+    const std::string between = "(,[\\s/]+and[\\s/]+|,[\\s/]+|[\\s/]+(and|to)[\\s/]+)";
+    const std::regex citation("docs/sources\\.md(,[\\s/]+" + id + "(" + between + id + "\\b)*)?");
+    std::vector<Fault> faults;
+    for (std::sregex_iterator hit(file.text.begin(), file.text.end(), citation), end; hit != end; ++hit) {
+        const int line = line_at(file.text, static_cast<std::size_t>(hit->position()));
+        const auto cited = ids_in(hit->str(1));
+        if (cited.empty()) {
+            faults.push_back({file.path, line, "cites docs/sources.md without an id"});
+        }
+        for (const auto& one : cited) {
+            if (!ids.contains(one)) {
+                faults.push_back({file.path, line, "docs/sources.md has no row " + one});
+            }
+        }
+    }
+    return faults;
+}
+
 std::vector<Fault> twice_written_colors(const std::vector<SourceFile>& files)
 {
     const std::regex color("\\b0[xX]([0-9A-Fa-f]{6})\\b");

@@ -78,6 +78,13 @@ std::vector<Fault> unit_faults(const SourceFile& header, const std::vector<UnitE
 
 std::vector<Fault> banned_text(const SourceFile& file, const std::vector<BannedText>& banned);
 
+/// Ids that docs/sources.md has a row for.
+std::set<std::string> source_ids(const std::string& sources);
+
+/// Ids cited as "docs/sources.md, G4", "..., G4, G5 and H1 to H10", over line breaks of a comment too, that have no row
+/// there; and citations of that file without an id.
+std::vector<Fault> unknown_sources(const SourceFile& file, const std::set<std::string>& ids);
+
 /// Colors (0xRRGGBB in code) that stand in more than one file: the second is to take the first by its name.
 std::vector<Fault> twice_written_colors(const std::vector<SourceFile>& files);
 

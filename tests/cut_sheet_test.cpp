@@ -65,7 +65,7 @@ std::vector<std::map<std::string, std::string>> csv_rows(const std::string& text
 
 TEST_CASE("the Navy manual's cut sheet comes out as printed", "[cut sheet]")
 {
-    // US Navy, Engineering Aid course, figure 10-24, as quoted in the trade rules, section 6: invert 122.87 ft at 9+00
+    // NAVEDTRA 14070 (Engineering Aid), figure 10-24: invert 122.87 ft at 9+00
     // on 2.18 %; at 8+50 it is 121.78; hubs of 126.94 and 127.33 ft give C 4.07 and C 5.55.
     const double at_900_m = 122.87 * ft_in_m;
     const double at_800_m = at_900_m - 0.0218 * 100 * ft_in_m;

@@ -169,7 +169,7 @@ TEST_CASE("Quillet Lane's curb takes the job's pipe and no 4 in pipe", "[demo]")
     REQUIRE(curb.curb_top_elev_m);
     const double height_m = *curb.curb_top_elev_m - *curb.gutter_elev_m;
     CHECK(height_m == Approx(0.5 * us_ft));
-    // Trade rules 3.4: 6 in curb, 2 in left above: outside diameter at most 4.0 in; SDR 35 4 in pipe has 4.215 in.
+    // docs/sources.md, J8: 6 in curb, 2 in left above: outside diameter at most 4.0 in; SDR 35 4 in pipe has 4.215 in.
     CHECK(job.rules.route.section.outside_diameter_m < height_m - job.rules.route.curb_clearance_m);
     CHECK(4.215 * inch_in_m > height_m - job.rules.route.curb_clearance_m);
     CHECK(curb.permission.at(Water::roof) == Permission::yes);

@@ -1,7 +1,7 @@
+#include "profile_problems.hpp"
 #include "trenchwright/base/error.hpp"
 #include "trenchwright/dig/quantities.hpp"
 #include "trenchwright/geom/measure.hpp"
-#include "profile_problems.hpp"
 
 #include <array>
 #include <catch2/catch.hpp>
@@ -76,7 +76,7 @@ double margin_at(const Trench& trench, double station)
 
 TEST_CASE("trench volumes agree with the handbook's table", "[dig]")
 {
-    // check-values V1 to V5: yd3 per 100 ft, vertical sides, widths and depths as listed.
+    // docs/sources.md, V1 to V5: yd3 per 100 ft, vertical sides, widths and depths as listed.
     constexpr std::array<double, 7> depths_ft{1, 1.5, 2, 2.5, 3, 4, 5};
     constexpr std::array<double, 5> widths_in{6, 8, 12, 18, 24};
     constexpr std::array<std::array<double, 7>, 5> table{{{1.85, 2.78, 3.70, 4.63, 5.56, 7.41, 9.26},
@@ -101,7 +101,7 @@ TEST_CASE("trench volumes agree with end areas and prismoid", "[dig]")
         const auto trench = cut_trench(length_ft * ft_in_m, width_ft * ft_in_m, from_ft * ft_in_m, to_ft * ft_in_m);
         return trench_volume_m3(trench.problem, trench.profile, {0, length_ft * ft_in_m}) / cubic_ft;
     };
-    // check-values E8: 1 ft wide, 1 to 3 ft deep in 100 ft. E4: without side slope both rules agree.
+    // docs/sources.md, E8: 1 ft wide, 1 to 3 ft deep in 100 ft. E4: without side slope both rules agree.
     CHECK(volume_ft3(100, 1, 1, 3) == Approx(200).epsilon(1e-12));
     CHECK(volume_ft3(100, 1, 1, 3) / 27 == Approx(7.407).margin(1e-3)); // E11
     CHECK(volume_ft3(100, 10, 5, 7) == Approx(6000).epsilon(1e-12));    // E6
@@ -142,7 +142,7 @@ TEST_CASE("trench volume is the sum of its slices", "[dig]")
 
 TEST_CASE("cut depths run as the levels say", "[dig]")
 {
-    // check-values Z12: ground level at 100.00, invert 96.00 at the outlet, 1 % upstream, 85.5 ft long.
+    // docs/sources.md, Z12: ground level at 100.00, invert 96.00 at the outlet, 1 % upstream, 85.5 ft long.
     const double length = 85.5 * ft_in_m;
     auto trench = cut_trench(length, 0.3, 1, 1);
     trench.problem.ground = {{0, 100 * ft_in_m}, {length, 100 * ft_in_m}};
@@ -157,7 +157,7 @@ TEST_CASE("cut depths run as the levels say", "[dig]")
 
 TEST_CASE("pipe volumes follow the outside diameters", "[dig]")
 {
-    // check-values O12 to O17: ft3 per 100 ft.
+    // docs/sources.md, O12 to O17: ft3 per 100 ft.
     constexpr std::array<std::array<double, 2>, 6> table{
         {{3.250, 5.761}, {4.215, 9.690}, {6.275, 21.476}, {3.500, 6.681}, {4.500, 11.045}, {6.625, 23.939}}};
     for (const auto& [diameter_in, volume_ft3] : table) {
@@ -165,7 +165,7 @@ TEST_CASE("pipe volumes follow the outside diameters", "[dig]")
         trench.problem.section.outside_diameter_m = diameter_in * inch_in_m;
         CHECK(trench.measured().pipe_m3 / std::pow(ft_in_m, 3) == Approx(volume_ft3).margin(0.001));
     }
-    // K6: 12 x 12 in around a pipe of 4.215 in leaves 90.31 ft3 in 100 ft.
+    // docs/sources.md, K6: 12 x 12 in around a pipe of 4.215 in leaves 90.31 ft3 in 100 ft.
     auto trench = cut_trench(100 * ft_in_m, 12 * inch_in_m, ft_in_m, ft_in_m);
     trench.problem.section.outside_diameter_m = 4.215 * inch_in_m;
     CHECK(trench.measured().backfill_m3 / std::pow(ft_in_m, 3) == Approx(90.31).margin(0.02));
@@ -173,8 +173,8 @@ TEST_CASE("pipe volumes follow the outside diameters", "[dig]")
 
 TEST_CASE("spoil swells on the way out and shrinks on the way back", "[dig]")
 {
-    // check-values W1: 200 x 20 x 2 ft with 40 % swell is 296.30 yd3 in place and 414.81 loose, if nothing goes back:
-    // the trench is filled with bedding here.
+    // docs/sources.md, W1: 200 x 20 x 2 ft with 40 % swell is 296.30 yd3 in place and 414.81 loose, if nothing goes
+    // back: the trench is filled with bedding here.
     auto filled = cut_trench(200 * ft_in_m, 20 * ft_in_m, 0, 0);
     filled.problem.section.bedding_m = 2 * ft_in_m;
     filled.problem.section.outside_diameter_m = 1e-9;
@@ -184,7 +184,8 @@ TEST_CASE("spoil swells on the way out and shrinks on the way back", "[dig]")
     CHECK(q.machine_cut_m3 / cubic_yd_in_m3 == Approx(296.30).margin(0.01));
     CHECK(q.haul_loose_m3 / cubic_yd_in_m3 == Approx(414.81).margin(0.01));
 
-    // W4: with 12 % shrink 100 yd3 of fill take 113.6 in place; 25 % swell. Cut 200 yd3: half bedding, half fill.
+    // docs/sources.md, W4: with 12 % shrink 100 yd3 of fill take 113.6 in place; 25 % swell. Cut 200 yd3: half bedding,
+    // half fill.
     auto half = cut_trench(100, 1, 0, 0);
     const double depth = 200 * cubic_yd_in_m3 / 100;
     half.problem.section.outside_diameter_m = 1e-9;
@@ -203,7 +204,7 @@ TEST_CASE("spoil swells on the way out and shrinks on the way back", "[dig]")
 
 TEST_CASE("hand-dig lengths agree with the trade's figures", "[dig]")
 {
-    // trade-rules 1.4: width unknown, trench 12 in; tolerance 18, 24 and 48 in; 90, 45 and 30 degrees.
+    // docs/sources.md, J1: width unknown, trench 12 in; tolerance 18, 24 and 48 in; 90, 45 and 30 degrees.
     constexpr std::array<double, 3> tolerances_in{18, 24, 48};
     constexpr std::array<double, 3> angles_deg{90, 45, 30};
     constexpr std::array<std::array<double, 3>, 3> table_ft{{{3.0, 5.2, 7.7}, {4.0, 6.7, 9.7}, {8.0, 12.3, 17.7}}};
@@ -387,7 +388,7 @@ TEST_CASE("machine and hand share the trench without rest", "[dig]")
 
 TEST_CASE("stationing from the other end changes no length and no volume", "[dig]")
 {
-    // check-values Q8 and Q9. The pipe falls the other way then, which measuring does not mind.
+    // docs/sources.md, Q8 and Q9. The pipe falls the other way then, which measuring does not mind.
     std::mt19937_64 dice(8);
     for (int i = 0; i < 30; ++i) {
         auto trench = cut_trench(20, 0.4, 1, 2);

@@ -1,9 +1,9 @@
-#include "trenchwright/base/error.hpp"
 #include "exchange_read.hpp"
+#include "export_fixture.hpp"
+#include "trenchwright/base/error.hpp"
 #include "trenchwright/export/exchange/drawing_field.hpp"
 #include "trenchwright/export/exchange/exchange.hpp"
 #include "trenchwright/export/plan_layers.hpp"
-#include "export_fixture.hpp"
 #include "trenchwright/gis/dxf.hpp"
 #include "trenchwright/gis/system.hpp"
 #include "trenchwright/report/drawn_outlet.hpp"
@@ -131,7 +131,7 @@ std::vector<ReadRow> read_back(const std::vector<DrawingLayer>& layers, const Fr
 TEST_CASE("the drawing states the unit of its grid, and its heights are in that unit too", "[exchange]")
 {
     // $INSUNITS: 1 inch, 2 foot, 6 metre, 21 US survey foot; $MEASUREMENT: 0 English, 1 metric.
-    // Source: Autodesk DXF reference, header variables, from memory.
+    // Source: the published DXF reference, header variables, from memory.
     auto plan = sample_plan();
     auto dxf = trench_dxf(plan);
     CHECK(header_value(dxf, "$INSUNITS") == "21");
@@ -226,7 +226,7 @@ TEST_CASE("a label says which trench it belongs to, where there are several", "[
 TEST_CASE("marks lie on layers of their own in the colour code's colours", "[exchange]")
 {
     // Numbers of the format's colour table: 1 red, 2 yellow, 3 green, 5 blue, 8 dark gray, 30 orange.
-    // Source: AutoCAD colour index, from memory.
+    // Source: color index of the DXF reference, from memory.
     const std::map<std::string_view, int> numbers{{"red", 1},     {"yellow", 2},   {"green", 3},           {"blue", 5},
                                                   {"orange", 30}, {"purple", 200}, {"color not stated", 8}};
     const auto plan = sample_plan();
@@ -308,7 +308,7 @@ TEST_CASE("a text stands where it is put, turned and as high as asked", "[exchan
     CHECK(of_text.at(20) == Approx(native.y).epsilon(1e-14));
     CHECK(of_text.at(40) == Approx(0.3 * 3937 / 1200).epsilon(1e-6));
     CHECK(of_text.at(50) == Approx(90));
-    CHECK(of_text.at(71) == 5); // middle centre; Autodesk DXF reference, MTEXT, from memory
+    CHECK(of_text.at(71) == 5); // middle centre; DXF reference, MTEXT, from memory
 }
 
 TEST_CASE("a drawing that cannot be written is an error", "[exchange]")

@@ -1,7 +1,7 @@
+#include "flow_units.hpp"
 #include "trenchwright/base/error.hpp"
 #include "trenchwright/flow/part_full.hpp"
 #include "trenchwright/flow/pipe_capacity.hpp"
-#include "flow_units.hpp"
 
 #include <catch2/catch.hpp>
 #include <cmath>
@@ -41,14 +41,15 @@ double fall_for_fps(double bore_in, double n, double fps)
 
 TEST_CASE("Manning's formula for a full pipe has the handbook's coefficients", "[flow][capacity]")
 {
-    // G1: HEC-22 4th ed., eq. 4.5 with K 1.486: V = 0.590/n D^(2/3) S^(1/2), Q = 0.463/n D^(8/3) S^(1/2).
+    // docs/sources.md, G1: HEC-22 4th ed., eq. 4.5 with K 1.486: V = 0.590/n D^(2/3) S^(1/2), Q = 0.463/n D^(8/3)
+    // S^(1/2).
     CHECK(full_fps(12, 1, 1) == Approx(0.590).epsilon(0.001));
     CHECK(full_flow(pipe_in(12, 1), 1).flow_m3ps / cu_ft_in_m3 == Approx(0.463).epsilon(0.001));
-    // G2: HEC-22 4th ed., ex. 4.2 step 1c, K 1.49: 15 in, n 0.011, 0.8 %, 479 ft.
+    // docs/sources.md, G2: HEC-22 4th ed., ex. 4.2 step 1c, K 1.49: 15 in, n 0.011, 0.8 %, 479 ft.
     const double g2_fps = full_fps(15, 0.011, 0.008) * 1.49 / exact_us_k;
     CHECK(g2_fps == Approx(5.58).margin(0.005));
     CHECK(479 / g2_fps / 60 == Approx(1.43).margin(0.05));
-    // G3: worked figures on a public page, K 1.49, D rounded to 0.667 ft and R to 0.167 ft.
+    // docs/sources.md, G3: worked figures on a public page, K 1.49, D rounded to 0.667 ft and R to 0.167 ft.
     CHECK(full_flow(pipe_in(8, 0.013), 0.005).flow_m3ps / cu_ft_in_m3 * 1.49 / exact_us_k ==
           Approx(0.854).epsilon(0.005));
     CHECK(full_fps(8, 0.013, 0.005) * 1.49 / exact_us_k == Approx(2.448).epsilon(0.005));
@@ -75,8 +76,8 @@ TEST_CASE("full pipes carry what arithmetic with K 1.486 gives", "[flow][capacit
 
 TEST_CASE("the newer plumbing code's table is Manning with n 0.010 and the Schedule 40 bore", "[flow][capacity]")
 {
-    // C2, C3, C5 to C8: IPC 2018 table 1106.2, gpm at 1/16, 1/8, 1/4, 1/2 in per ft, in a public reproduction.
-    // Its 2, 5 and 15 in rows do not fit their neighbours and are left out.
+    // docs/sources.md, C2, C3, C5 to C8: IPC 2018 table 1106.2, gpm at 1/16, 1/8, 1/4, 1/2 in per ft, in a public
+    // reproduction. Its 2, 5 and 15 in rows do not fit their neighbours and are left out.
     struct Row {
         const char* id;
         double bore_in, tolerance;
@@ -98,13 +99,14 @@ TEST_CASE("the newer plumbing code's table is Manning with n 0.010 and the Sched
 
 TEST_CASE("the older plumbing code's table implies n 0.015", "[flow][capacity]")
 {
-    // C13: arithmetic on C12: 222.3 gpm in a 6 in bore at 1/8 in per ft.
+    // docs/sources.md, C13: arithmetic on C12: 222.3 gpm in a 6 in bore at 1/8 in per ft.
     CHECK(full_gpm(6, 1, 1.0 / 96) / 222.3 == Approx(0.0150).margin(0.0002));
 }
 
 TEST_CASE("least slopes of sewer codes give 2 ft/s", "[flow][capacity]")
 {
-    // S4, S5: Purcell OK code sec. 12-488 (as the Ten States Standards), n 0.013. Its 10 in row is a misprint.
+    // docs/sources.md, S4, S5: Purcell OK code sec. 12-488 (as the Ten States Standards), n 0.013. Its 10 in row is a
+    // misprint.
     struct Row {
         double bore_in, percent, fps;
     };
@@ -129,7 +131,7 @@ TEST_CASE("slopes for 3 ft/s match the drainage manuals", "[flow][capacity]")
         const char* id;
         double bore_in, n, fall;
     };
-    // S7: state drainage manual fig. 6-3, as quoted; S8: HEC-22 3rd ed. minimum-slope table.
+    // docs/sources.md, S7: state drainage manual fig. 6-3, as quoted; S8: HEC-22 3rd ed. minimum-slope table.
     const auto row = GENERATE(values<Row>({{"S7", 12, 0.013, 0.0044},
                                            {"S7", 15, 0.013, 0.0032},
                                            {"S7", 18, 0.013, 0.0025},
@@ -143,7 +145,7 @@ TEST_CASE("slopes for 3 ft/s match the drainage manuals", "[flow][capacity]")
 
 TEST_CASE("least grades of subsurface drains match the extension tables", "[flow][capacity]")
 {
-    // D2 to D5: extension minimum-grade table after NRCS practice, 3, 4, 5 and 6 in.
+    // docs/sources.md, D2 to D5: extension minimum-grade table after NRCS practice, 3, 4, 5 and 6 in.
     struct Row {
         const char* id;
         double n, fps, tolerance;
@@ -183,7 +185,7 @@ TEST_CASE("a part-full pipe has the closed form's shares", "[flow][capacity]")
 
 TEST_CASE("a part-full pipe matches the printed table of 1911", "[flow][capacity]")
 {
-    // P10 to P14: Encyclopaedia Britannica, 11th ed., vol. 14, "Hydraulics": figures in radii.
+    // docs/sources.md, P10 to P14: Encyclopaedia Britannica, 11th ed., vol. 14, "Hydraulics": figures in radii.
     struct Row {
         const char* id;
         double depth, radius, area;
@@ -201,7 +203,7 @@ TEST_CASE("a part-full pipe matches the printed table of 1911", "[flow][capacity
 
 TEST_CASE("the fastest and the fullest depth are where they should be", "[flow][capacity]")
 {
-    // P6: textbook 0.81 and 1.14; P8: textbook 0.938 and 1.076; P7: closed form.
+    // docs/sources.md, P6: textbook 0.81 and 1.14; P8: textbook 0.938 and 1.076; P7: closed form.
     CHECK(fastest_depth_ratio == Approx(0.8128).margin(0.001));
     CHECK(part_full(fastest_depth_ratio).velocity_ratio == Approx(1.1400).margin(1e-4));
     CHECK(fullest_depth_ratio == Approx(0.9382).margin(0.001));

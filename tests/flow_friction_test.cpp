@@ -1,6 +1,6 @@
+#include "flow_units.hpp"
 #include "trenchwright/base/error.hpp"
 #include "trenchwright/flow/friction.hpp"
-#include "flow_units.hpp"
 
 #include <algorithm>
 #include <catch2/catch.hpp>
@@ -38,8 +38,8 @@ double gpm_at(double fps, double bore_in)
 
 TEST_CASE("friction agrees with the state's printed table", "[flow][friction]")
 {
-    // H1 to H10: Illinois Adm. Code title 77 part 906 appendix A exhibit I, head per 100 ft, Schedule 40, C 150.
-    // Its 5 and 12 gpm rows of 1 1/2 in do not fit their neighbours and are left out.
+    // docs/sources.md, H1 to H10: Illinois Adm. Code title 77 part 906 appendix A exhibit I, head per 100 ft, Schedule
+    // 40, C 150. Its 5 and 12 gpm rows of 1 1/2 in do not fit their neighbours and are left out.
     struct Row {
         const char* id;
         double gpm, bore_in, head_ft;
@@ -70,7 +70,7 @@ TEST_CASE("friction agrees with the state's printed table", "[flow][friction]")
 
 TEST_CASE("each form of the formula gives its own arithmetic", "[flow][friction]")
 {
-    // H12: the worksheet's 10.5 L (Q/C)^1.852 / D^4.8655 (H11); H13: SI with 10.67.
+    // docs/sources.md, H12: the worksheet's 10.5 L (Q/C)^1.852 / D^4.8655 (H11); H13: SI with 10.67.
     CHECK(ft_per_100_ft(plastic(1.610, FrictionForm::worksheet), 25) == Approx(3.748).epsilon(0.002));
     CHECK(ft_per_100_ft(plastic(2.067, FrictionForm::worksheet), 30) == Approx(1.557).epsilon(0.002));
     CHECK(ft_per_100_ft(plastic(1.610, FrictionForm::si), 25) == Approx(3.718).epsilon(0.002));
@@ -82,7 +82,7 @@ TEST_CASE("each form of the formula gives its own arithmetic", "[flow][friction]
 
 TEST_CASE("velocities in pressure pipe match the tables", "[flow][friction]")
 {
-    // H1 to H10, velocity columns, computed: 1 1/2, 2 and 3 in.
+    // docs/sources.md, H1 to H10, velocity columns, computed: 1 1/2, 2 and 3 in.
     CHECK(fps(10, 1.610) == Approx(1.58).margin(0.01));
     CHECK(fps(15, 1.610) == Approx(2.36).margin(0.01));
     CHECK(fps(20, 1.610) == Approx(3.15).margin(0.01));
@@ -91,22 +91,23 @@ TEST_CASE("velocities in pressure pipe match the tables", "[flow][friction]")
     CHECK(fps(35, 2.067) == Approx(3.35).margin(0.01));
     CHECK(fps(50, 2.067) == Approx(4.78).margin(0.01));
     CHECK(fps(100, 3.068) == Approx(4.34).margin(0.01));
-    // H15: V = 0.4085 Q / d^2 from a public hydraulics page.
+    // docs/sources.md, H15: V = 0.4085 Q / d^2 from a public hydraulics page.
     CHECK(fps(30, 2.067) == Approx(2.869).epsilon(0.001));
-    // T3: 25 gpm in 1 1/2 in, V^2 / 64.348.
+    // docs/sources.md, T3: 25 gpm in 1 1/2 in, V^2 / 64.348.
     CHECK(velocity_head_m(fps(25, 1.610) * ft_in_m) / ft_in_m == Approx(0.241).margin(0.001));
 }
 
 TEST_CASE("flows for a velocity match the force main tables", "[flow][friction]")
 {
-    // T4, T5: Fair, Geyer and Okun, Water and Wastewater Engineering, table 14.9. Its 6 in row is a misprint.
+    // docs/sources.md, T4, T5: Fair, Geyer and Okun, Water and Wastewater Engineering, table 14.9. Its 6 in row is a
+    // misprint.
     CHECK(gpm_at(2, 8) == Approx(313).margin(1));
     CHECK(gpm_at(4, 8) == Approx(626).margin(1));
     CHECK(gpm_at(6, 8) == Approx(940).margin(1));
     CHECK(gpm_at(2, 10) == Approx(490).margin(1));
     // Exact is pi ft2 x 2 ft/s x 448.831 = 2,820.1: the table's own rounding is 1.1, one figure in 2,819.
     CHECK(gpm_at(2, 24) == Approx(2819).epsilon(0.0005));
-    // T7: IPC table 712.4.2: least pump capacity is 2 ft/s in the Schedule 40 bore.
+    // docs/sources.md, T7: IPC table 712.4.2: least pump capacity is 2 ft/s in the Schedule 40 bore.
     CHECK(gpm_at(2, 2.067) == Approx(21).margin(0.5));
     CHECK(gpm_at(2, 2.469) == Approx(30).margin(0.5));
     CHECK(gpm_at(2, 3.068) == Approx(46).margin(0.5));
@@ -114,7 +115,8 @@ TEST_CASE("flows for a velocity match the force main tables", "[flow][friction]"
 
 TEST_CASE("equivalent lengths in bores give the worksheet's feet", "[flow][friction]")
 {
-    // F1 to F6: MPCA Pump Selection Design Worksheet, item 9, 1 1/2, 2 and 3 in; F8, F9: their lengths in bores.
+    // docs/sources.md, F1 to F6: MPCA Pump Selection Design Worksheet, item 9, 1 1/2, 2 and 3 in; F8, F9: their lengths
+    // in bores.
     struct Row {
         const char* id;
         double bores;
@@ -131,14 +133,14 @@ TEST_CASE("equivalent lengths in bores give the worksheet's feet", "[flow][frict
     for (std::size_t i = 0; i < bores_in.size(); ++i) {
         CHECK(equivalent_length_m(row.bores, bores_in[i] * inch_in_m) / ft_in_m == Approx(row.feet[i]).epsilon(0.004));
     }
-    // F7: 2018 IRC app. A table A.2.2: a 45 degree elbow is 14 bores.
+    // docs/sources.md, F7: 2018 IRC app. A table A.2.2: a 45 degree elbow is 14 bores.
     CHECK(equivalent_length_m(14, 1.610 * inch_in_m) / ft_in_m == Approx(1.88).margin(0.005));
     CHECK(equivalent_length_m(14, 3.068 * inch_in_m) / ft_in_m == Approx(3.58).margin(0.005));
 }
 
 TEST_CASE("fittings add up by their count", "[flow][friction]")
 {
-    // T1: 3 elbows, check and gate valve of 1 1/2 in (F1, F5, F6).
+    // docs/sources.md, T1: 3 elbows, check and gate valve of 1 1/2 in (F1, F5, F6).
     const std::vector<PipeFitting> fittings = {
         {"90 degree elbow", 3, 4.03 * ft_in_m}, {"check valve", 1, 13.40 * ft_in_m}, {"gate valve", 1, 1.07 * ft_in_m}};
     CHECK(fittings_length_m(fittings) / ft_in_m == Approx(26.56).epsilon(1e-12));

@@ -1,6 +1,6 @@
+#include "flow_units.hpp"
 #include "trenchwright/base/error.hpp"
 #include "trenchwright/flow/pit.hpp"
-#include "flow_units.hpp"
 
 #include <catch2/catch.hpp>
 #include <cmath>
@@ -32,7 +32,7 @@ PumpCycle stepped(const PitStorage& pit, double inflow, double pump)
 
 TEST_CASE("a round pit holds what arithmetic says", "[flow][pit]")
 {
-    // T12: 18 in round: 1.1016 gal per inch, 26.44 gal in 24 in.
+    // docs/sources.md, T12: 18 in round: 1.1016 gal per inch, 26.44 gal in 24 in.
     CHECK(round_pit_volume_m3(18 * inch_in_m, inch_in_m) / gallon_in_m3 == Approx(1.1016).margin(1e-4));
     CHECK(round_pit_volume_m3(18 * inch_in_m, 24 * inch_in_m) / gallon_in_m3 == Approx(26.44).margin(0.01));
 }

@@ -1,6 +1,6 @@
+#include "flow_units.hpp"
 #include "trenchwright/base/error.hpp"
 #include "trenchwright/flow/pump_duty.hpp"
-#include "flow_units.hpp"
 
 #include <algorithm>
 #include <catch2/catch.hpp>
@@ -15,7 +15,7 @@ namespace {
 
 using Curve = std::vector<CurvePoint>;
 
-// T1: lift 8 ft, 40 ft of 1 1/2 in, 3 elbows, check and gate valve (F1, F5, F6).
+// docs/sources.md, T1: lift 8 ft, 40 ft of 1 1/2 in, 3 elbows, check and gate valve (F1, F5, F6).
 const PumpLine t1 = {.pipe = {.bore_m = 1.610 * inch_in_m, .hazen_williams_c = 150},
                      .length_m = 40 * ft_in_m,
                      .rising_length_m = 10 * ft_in_m,
@@ -73,16 +73,16 @@ constexpr double storage_m3 = 7 * gallon_in_m3;
 
 TEST_CASE("total head is lift and friction in pipe and fittings", "[flow][pump]")
 {
-    // T1: 66.56 ft of pipe at 25 gpm; friction 2.496 ft by the table H4, 2.503 by the equation.
+    // docs/sources.md, T1: 66.56 ft of pipe at 25 gpm; friction 2.496 ft by the table H4, 2.503 by the equation.
     CHECK(total_head_m(t1, 25 * gpm_in_m3ps) / ft_in_m == Approx(10.50).margin(0.02));
     CHECK(total_head_m(t1, 25 * gpm_in_m3ps) / ft_in_m - 8 == Approx(2.503).margin(0.001));
-    // T2: the same with 2 in at 30 gpm.
+    // docs/sources.md, T2: the same with 2 in at 30 gpm.
     PumpLine t2 = t1;
     t2.pipe.bore_m = 2.067 * inch_in_m;
     t2.fittings = {
         {"90 degree elbow", 3, 5.17 * ft_in_m}, {"check valve", 1, 17.20 * ft_in_m}, {"gate valve", 1, 1.38 * ft_in_m}};
     CHECK(total_head_m(t2, 30 * gpm_in_m3ps) / ft_in_m == Approx(9.14).margin(0.02));
-    // T3: velocity head at 25 gpm in 1 1/2 in.
+    // docs/sources.md, T3: velocity head at 25 gpm in 1 1/2 in.
     PumpLine t3 = t1;
     t3.counts_velocity_head = true;
     CHECK((total_head_m(t3, 25 * gpm_in_m3ps) - total_head_m(t1, 25 * gpm_in_m3ps)) / ft_in_m ==
@@ -102,7 +102,7 @@ TEST_CASE("without friction the duty is plain geometry", "[flow][pump]")
 
 TEST_CASE("a curve drawn through the line's own head at 25 gpm works there", "[flow][pump]")
 {
-    // T1's head at 25 gpm by arithmetic: 8 + 66.56 ft x 3.760 / 100 (computed column of H4).
+    // docs/sources.md, T1's head at 25 gpm by arithmetic: 8 + 66.56 ft x 3.760 / 100 (computed column of H4).
     const Curve curve = {us(0, 20), us(25, 8 + 66.56 * 0.03760), us(40, 2)};
     const OperatingPoint point = operating_point(curve, t1);
     CHECK(point.flow_m3ps / gpm_in_m3ps == Approx(25).margin(0.02));

@@ -1,7 +1,7 @@
+#include "flow_units.hpp"
 #include "trenchwright/base/error.hpp"
 #include "trenchwright/flow/part_full.hpp"
 #include "trenchwright/flow/reach.hpp"
-#include "flow_units.hpp"
 
 #include <algorithm>
 #include <catch2/catch.hpp>
@@ -19,7 +19,8 @@ const std::vector<PipeBore> sizes = {{.bore_m = 3 * inch_in_m, .manning_n = 0.01
                                      {.bore_m = 6 * inch_in_m, .manning_n = 0.011}};
 constexpr double eighth = 1.0 / 96;
 
-// S9, S10: not below 2 nor above 10 ft/s running full (ASPE Data Book vol. 2, p. 88; Lakeside TX sec. 3.3.8).
+// docs/sources.md, S9, S10: not below 2 nor above 10 ft/s running full (ASPE Data Book vol. 2, p. 88; Lakeside TX
+// sec. 3.3.8).
 const FlowLimits limits = {.least_velocity_mps = 2 * ft_in_m, .greatest_velocity_mps = 10 * ft_in_m};
 
 bool has(const ReachFlow& reach, FlowVerdict verdict)
@@ -56,7 +57,7 @@ TEST_CASE("a sized reach tells how its water runs", "[flow][reach]")
 
 TEST_CASE("the depth allowed decides the pipe", "[flow][reach]")
 {
-    // P4: three quarters full carries 0.91188 of full flow: 93.95 gpm of 103.03 in the 4 in pipe.
+    // docs/sources.md, P4: three quarters full carries 0.91188 of full flow: 93.95 gpm of 103.03 in the 4 in pipe.
     FlowLimits shallow = limits;
     shallow.greatest_depth_ratio = 0.75;
     CHECK(size_reach(93.8 * gpm_in_m3ps, eighth, sizes, shallow).pipe == 1);
@@ -67,7 +68,7 @@ TEST_CASE("the depth allowed decides the pipe", "[flow][reach]")
 TEST_CASE("too slow, too fast, too full and no pipe are said", "[flow][reach]")
 {
     const double flow = 20 * gpm_in_m3ps;
-    // G10: full velocities go with the root of the slope: 2.171 ft/s (G4) in the 3 in at 1/96.
+    // docs/sources.md, G10: full velocities go with the root of the slope: 2.171 ft/s (G4) in the 3 in at 1/96.
     const double at_2_fps = eighth * (2 / 2.171) * (2 / 2.171);
     CHECK(has(size_reach(flow, at_2_fps * 0.99, sizes, limits), FlowVerdict::too_slow));
     CHECK_FALSE(has(size_reach(flow, at_2_fps * 1.01, sizes, limits), FlowVerdict::too_slow));
@@ -94,7 +95,8 @@ TEST_CASE("the least velocity may be asked of the flow itself", "[flow][reach]")
 {
     FlowLimits of_flow = limits;
     of_flow.least_velocity_when_full = false;
-    // P1: at a tenth of the depth 0.02088 of full flow runs at 0.40116 of full velocity, 1.06 of 2.631 ft/s.
+    // docs/sources.md, P1: at a tenth of the depth 0.02088 of full flow runs at 0.40116 of full velocity, 1.06 of 2.631
+    // ft/s.
     const double trickle = 0.02088 * 103.03 * gpm_in_m3ps;
     CHECK(has(reach_flow(trickle, eighth, sizes[1], of_flow), FlowVerdict::too_slow));
     CHECK_FALSE(has(reach_flow(trickle, eighth, sizes[1], limits), FlowVerdict::too_slow));

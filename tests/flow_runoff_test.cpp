@@ -1,6 +1,6 @@
+#include "flow_units.hpp"
 #include "trenchwright/base/error.hpp"
 #include "trenchwright/flow/runoff.hpp"
-#include "flow_units.hpp"
 
 #include <catch2/catch.hpp>
 #include <limits>
@@ -35,31 +35,32 @@ std::vector<RunoffArea> acres(const std::vector<std::pair<double, double>>& area
 
 TEST_CASE("the rational method is exact in both unit systems", "[flow][runoff]")
 {
-    // R1: HEC-22 4th ed., eq. 4.1: Ku 360 with mm/h, ha and m3/s.
+    // docs/sources.md, R1: HEC-22 4th ed., eq. 4.1: Ku 360 with mm/h, ha and m3/s.
     CHECK(runoff_m3ps({.area_m2 = 1e4, .runoff_share = 1}, 1e-3 / hour_s) == Approx(1.0 / 360).epsilon(1e-12));
-    // R2: arithmetic, 43,560 / 12 / 3,600 = 121/120.
+    // docs/sources.md, R2: arithmetic, 43,560 / 12 / 3,600 = 121/120.
     CHECK(acres_cfs(1, 1, 1) == Approx(121.0 / 120).epsilon(1e-12));
-    // R12: National Standard Plumbing Code 2015, app. A.2, its steps without rounding: 144 / 231 / 60 gpm.
+    // docs/sources.md, R12: National Standard Plumbing Code 2015, app. A.2, its steps without rounding: 144 / 231 / 60
+    // gpm.
     CHECK(roof_gpm(1, 1) == Approx(1 / 96.25).epsilon(1e-9));
-    // R13: arithmetic.
+    // docs/sources.md, R13: arithmetic.
     CHECK(roof_gpm(1000, 1) == Approx(10.390).margin(0.001));
-    // R14: 2,506 ft2 at 3 in/h; with the rounded 0.0104 of the codes 78.19.
+    // docs/sources.md, R14: 2,506 ft2 at 3 in/h; with the rounded 0.0104 of the codes 78.19.
     CHECK(roof_gpm(2506, 3) == Approx(78.11).margin(0.02));
 }
 
 TEST_CASE("worked examples of the rational method come out", "[flow][runoff]")
 {
-    // R5, R6: HEC-22 4th ed., ex. 4.3, which takes Ku as 1 where the exact factor is 121/120.
+    // docs/sources.md, R5, R6: HEC-22 4th ed., ex. 4.3, which takes Ku as 1 where the exact factor is 121/120.
     CHECK(acres_cfs(43.3, 0.235, 1.9) / (121.0 / 120) == Approx(19.3).margin(0.05));
     CHECK(acres_cfs(43.3, 0.315, 2.3) / (121.0 / 120) == Approx(31.4).margin(0.05));
     CHECK(acres_cfs(43.3, 0.235, 1.9) * cu_ft_in_m3 / (121.0 / 120) == Approx(0.55).margin(0.005));
-    // R7: R6 in SI: 58.42 mm/h, 17.5229 ha.
+    // docs/sources.md, R7: R6 in SI: 58.42 mm/h, 17.5229 ha.
     CHECK(runoff_m3ps({.area_m2 = 175229, .runoff_share = 0.315}, 0.05842 / hour_s) == Approx(0.8957).margin(0.0005));
 }
 
 TEST_CASE("coefficients of several surfaces are weighted by area", "[flow][runoff]")
 {
-    // R3, R4: HEC-22 4th ed., ex. 4.1.
+    // docs/sources.md, R3, R4: HEC-22 4th ed., ex. 4.1.
     CHECK(weighted_runoff_share(acres({{22.1, 0.25}, {21.2, 0.22}})) == Approx(0.235).margin(0.0005));
     CHECK(weighted_runoff_share(acres({{5.4, 0.90}, {1.6, 0.15}, {18.6, 0.25}, {17.7, 0.22}})) ==
           Approx(0.315).margin(0.0005));
@@ -67,7 +68,8 @@ TEST_CASE("coefficients of several surfaces are weighted by area", "[flow][runof
 
 TEST_CASE("a rain may be given as a depth in a time", "[flow][runoff]")
 {
-    // R15: National Standard Plumbing Code 2015, app. A.1: 0.72 of the 30-minute depth falls in 15 minutes.
+    // docs/sources.md, R15: National Standard Plumbing Code 2015, app. A.1: 0.72 of the 30-minute depth falls in 15
+    // minutes.
     const double rain = rain_rate_mps(0.72 * 2 * inch_in_m, 15 * 60);
     CHECK(rain / in_per_h_in_mps == Approx(5.76).margin(1e-4));
     CHECK(runoff_m3ps({.area_m2 = sq_ft_in_m2, .runoff_share = 1}, rain) / gpm_in_m3ps == Approx(0.05984).margin(1e-4));
@@ -78,11 +80,11 @@ TEST_CASE("the roof that a pipe serves shrinks as the rain grows", "[flow][runof
     const auto served_sq_ft = [](double gpm, double in_per_h) {
         return area_served_m2(gpm * gpm_in_m3ps, in_per_h * in_per_h_in_mps, 1) / sq_ft_in_m2;
     };
-    // C10: IPC 2012 table 1106.3 as quoted: 2,506 ft2 at 3 in/h for 78.2 gpm.
+    // docs/sources.md, C10: IPC 2012 table 1106.3 as quoted: 2,506 ft2 at 3 in/h for 78.2 gpm.
     CHECK(served_sq_ft(78.2, 3) == Approx(2506).epsilon(0.005));
-    // C11: IPC 2021 table 1106.2 as quoted: 115 gpm, 3,684 to 3,690 ft2.
+    // docs/sources.md, C11: IPC 2021 table 1106.2 as quoted: 115 gpm, 3,684 to 3,690 ft2.
     CHECK(served_sq_ft(115, 3) == Approx(3687).epsilon(0.003));
-    // C12: Uniform Plumbing Code, app. D, sec. D 3: 21,400 ft2 at 1 in/h are 6,688 ft2 at 3.2 in/h.
+    // docs/sources.md, C12: Uniform Plumbing Code, app. D, sec. D 3: 21,400 ft2 at 1 in/h are 6,688 ft2 at 3.2 in/h.
     CHECK(served_sq_ft(roof_gpm(21400, 1), 3.2) == Approx(6688).margin(1));
 }
 

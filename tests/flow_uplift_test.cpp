@@ -1,6 +1,6 @@
+#include "flow_units.hpp"
 #include "trenchwright/base/error.hpp"
 #include "trenchwright/flow/uplift.hpp"
-#include "flow_units.hpp"
 
 #include <catch2/catch.hpp>
 #include <limits>
@@ -25,14 +25,14 @@ BuriedPit pit_ft(double ft3, double lb)
     return {.outside_m3 = ft3 * cu_ft_in_m3, .weight_kg = lb * lb_in_kg};
 }
 
-// B3: 18 in across, 24 in deep.
+// docs/sources.md, B3: 18 in across, 24 in deep.
 const double pit_ft3 = std::numbers::pi / 4 * 1.5 * 1.5 * 2;
 
 } // namespace
 
 TEST_CASE("a buried tank floats as in the flood handbook's example", "[flow][uplift]")
 {
-    // B1, B2: FEMA P-259, ex. C7: 250 gal at 0.134 ft3/gal, 670 lb, safety 1.3.
+    // docs/sources.md, B1, B2: FEMA P-259, ex. C7: 250 gal at 0.134 ft3/gal, 670 lb, safety 1.3.
     const Uplift tank = uplift(pit_ft(250 * 0.134, 670), {}, rules(1.3));
     CHECK(tank.net_kg / lb_in_kg == Approx(2048).margin(1));
     CHECK(tank.concrete_m3 / cu_ft_in_m3 == Approx(23.4).margin(0.05));
@@ -41,7 +41,7 @@ TEST_CASE("a buried tank floats as in the flood handbook's example", "[flow][upl
 
 TEST_CASE("an empty sump pit under water floats", "[flow][uplift]")
 {
-    // B3: arithmetic as B1 and B2, weight of the pit ignored.
+    // docs/sources.md, B3: arithmetic as B1 and B2, weight of the pit ignored.
     const Uplift plain = uplift(pit_ft(pit_ft3, 0), {}, rules(1));
     CHECK(plain.net_kg / lb_in_kg == Approx(220.5).margin(0.2));
     const Uplift safe = uplift(pit_ft(pit_ft3, 0), {}, rules(1.3));
@@ -52,12 +52,13 @@ TEST_CASE("an empty sump pit under water floats", "[flow][uplift]")
 
 TEST_CASE("soil over a flange holds by what it weighs, in air or in water", "[flow][uplift]")
 {
-    // B4: forum thread on buoyancy, option 1: concrete 340 ft3 and soil 384 ft3 both inside the displaced 980 ft3.
+    // docs/sources.md, B4: forum thread on buoyancy, option 1: concrete 340 ft3 and soil 384 ft3 both inside the
+    // displaced 980 ft3.
     const Uplift whole = uplift(pit_ft(980, 340 * 150 + 384 * 110), {}, rules(1.5));
     CHECK(whole.safety_factor.value() == Approx(1.52).margin(0.01));
     CHECK(whole.holds);
     CHECK(whole.concrete_m3 == 0);
-    // B5: same, option 3: the soil under water, the concrete inside the displaced 596 ft3.
+    // docs/sources.md, B5: same, option 3: the soil under water, the concrete inside the displaced 596 ft3.
     const std::vector<Ballast> soil = {{.volume_m3 = 384 * cu_ft_in_m3, .density_kg_per_m3 = 110 * lb_per_ft3}};
     const Uplift parts = uplift(pit_ft(596, 340 * 150), soil, rules(1.5));
     CHECK(parts.safety_factor.value() == Approx(1.86).margin(0.01));

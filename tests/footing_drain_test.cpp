@@ -61,23 +61,24 @@ FootingWork work_of(const Site& site, const FootingRules& rules, const SoilRules
 
 } // namespace
 
-TEST_CASE("100 ft of stone about a pipe takes the stone, the tons and the bags of check-values K6", "[footing]")
+TEST_CASE("100 ft of stone about a pipe takes the stone, the tons and the bags of docs/sources.md, K6", "[footing]")
 {
-    // K6: 100 ft of 12 x 12 in around 4.215 in: 90.31 ft3, 4.74 ton at 105 lb/ft3, 181 bags; tolerance 0.02 ft3.
+    // docs/sources.md, K6: 100 ft of 12 x 12 in around 4.215 in: 90.31 ft3, 4.74 ton at 105 lb/ft3, 181 bags; tolerance
+    // 0.02 ft3.
     const auto work = work_of(site_with({{{0, 0}, {100 * ft, 0}}}, {}), envelope());
     CHECK(work.length_m == Approx(100 * ft));
     CHECK(work.stone_m3 / cubic_ft == Approx(90.31).margin(0.02));
     CHECK(work.stone_kg / 0.45359237 / 2000 == Approx(4.74).margin(0.005));
     CHECK(work.bags == 181);
-    // O13: the pipe alone takes 9.690 ft3. V3: 12 in wide and 1 ft deep is 3.70 yd3.
+    // docs/sources.md, O13: the pipe alone takes 9.690 ft3. V3: 12 in wide and 1 ft deep is 3.70 yd3.
     CHECK(work.pipe_m3 / cubic_ft == Approx(9.690).margin(0.001));
     CHECK(work.cut_m3 / (27 * cubic_ft) == Approx(3.70).margin(0.005));
     CHECK(work.refill_m3 == Approx(0).margin(1e-9));
 }
 
-TEST_CASE("a trench one shovel wide and 8 in deep has the volume of check-values V2", "[footing]")
+TEST_CASE("a trench one shovel wide and 8 in deep has the volume of docs/sources.md, V2", "[footing]")
 {
-    // V2: 8 in wide, 1 ft deep: 2.47 yd3 in 100 ft; 8 in deep is two thirds of that, 1.646.
+    // docs/sources.md, V2: 8 in wide, 1 ft deep: 2.47 yd3 in 100 ft; 8 in deep is two thirds of that, 1.646.
     FootingRules rules = envelope();
     rules.trench_width_m = 8 * in;
     rules.trench_depth_m = 8 * in;
@@ -89,7 +90,7 @@ TEST_CASE("a trench one shovel wide and 8 in deep has the volume of check-values
 
 TEST_CASE("bags of half a cubic foot: a cubic yard takes 54, and a bit more takes one more", "[footing]")
 {
-    // K1: 54 exactly. Stone of 1 ft x 1 ft about a hair of pipe: 27 ft hold 27 ft3.
+    // docs/sources.md, K1: 54 exactly. Stone of 1 ft x 1 ft about a hair of pipe: 27 ft hold 27 ft3.
     FootingRules rules = envelope();
     rules.outside_diameter_m = 1e-7;
     rules.wall_m = 0;
@@ -97,7 +98,7 @@ TEST_CASE("bags of half a cubic foot: a cubic yard takes 54, and a bit more take
     CHECK(work_of(site_with({{{0, 0}, {27 * ft, 0}}}, {}), rules).bags == 54);
     // 27.1 ft hold 27.1 ft3, 54.2 bags.
     CHECK(work_of(site_with({{{0, 0}, {27.1 * ft, 0}}}, {}), rules).bags == 55);
-    // K5: 40 ft2 at 3 in is 10 ft3, 20 bags: 40 ft of 1 ft x 3 in.
+    // docs/sources.md, K5: 40 ft2 at 3 in is 10 ft3, 20 bags: 40 ft of 1 ft x 3 in.
     rules.stone_under_m = 3 * in - 1e-7;
     rules.stone_over_m = 0;
     CHECK(work_of(site_with({{{0, 0}, {40 * ft, 0}}}, {}), rules).bags == 20);
@@ -134,10 +135,10 @@ TEST_CASE("the pipe falls to the pit at the least fall and the trench deepens wi
     CHECK(work_of(site, rules, soil).spoil_stays);
 }
 
-TEST_CASE("dirt swells as check-values W4 says", "[footing]")
+TEST_CASE("dirt swells as docs/sources.md, W4 says", "[footing]")
 {
-    // W4: swell 25 %, 100 yd3 in place are 125 loose. A trench full of stone leaves all its dirt: 2700 ft of 1 ft x 1
-    // ft.
+    // docs/sources.md, W4: swell 25 %, 100 yd3 in place are 125 loose. A trench full of stone leaves all its dirt: 2700
+    // ft of 1 ft x 1 ft.
     const auto work =
         work_of(site_with({{{0, 0}, {2700 * ft, 0}}}, {}), envelope(), {.swell_ratio = 0.25, .shrink_ratio = 0.12});
     CHECK(work.spoil_m3 / (27 * cubic_ft) == Approx(100));

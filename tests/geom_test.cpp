@@ -96,7 +96,7 @@ Ring rectangle(double x, double y, double width, double height)
 
 TEST_CASE("areas and perimeters agree with the shoelace values", "[geom]")
 {
-    // check-values A1 to A5, feet taken as the unit.
+    // docs/sources.md, A1 to A5, feet taken as the unit.
     const Polygon lot{.outer = rectangle(0, 0, 100, 150), .holes = {}};
     CHECK(area_m2(lot) == 15000);
     CHECK(area_m2(lot) * sq_ft_in_m2 == Approx(1393.5456).epsilon(1e-10));
@@ -114,7 +114,7 @@ TEST_CASE("areas and perimeters agree with the shoelace values", "[geom]")
 
 TEST_CASE("buffer polygons have the areas of their closed form", "[geom]")
 {
-    // check-values A6 to A9: a circle as a polygon of 4 q sides, area 2 q r^2 sin(pi / 2q), inner radius r cos(pi /
+    // docs/sources.md, A6 to A9: a circle as a polygon of 4 q sides, area 2 q r^2 sin(pi / 2q), inner radius r cos(pi /
     // 4q).
     const auto circle = [](int quadrant, double radius, double length) {
         Ring ring;

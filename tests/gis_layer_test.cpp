@@ -1,8 +1,8 @@
+#include "gis_fixtures.hpp"
 #include "trenchwright/base/error.hpp"
 #include "trenchwright/gis/layer.hpp"
 #include "trenchwright/gis/place.hpp"
 #include "trenchwright/gis/system.hpp"
-#include "gis_fixtures.hpp"
 
 #include <catch2/catch.hpp>
 #include <limits>
@@ -46,7 +46,7 @@ TEST_CASE("only plain local files with a known ending are opened", "[gis]")
 
 TEST_CASE("a file is only what its ending says", "[gis]")
 {
-    // gis-notes 4: VRT text under another name was opened by the VRT driver and read any file of the disk.
+    // docs/sources.md, X8: VRT text under another name was opened by the VRT driver and read any file of the disk.
     const auto dir = folder("disguised");
     const auto secret = write_text(dir / "secret.csv", "x,y\n1,2\n");
     const auto vrt = R"(<OGRVRTDataSource><OGRVRTLayer name="secret"><SrcDataSource>)" + secret.string() +
@@ -93,7 +93,7 @@ TEST_CASE("damaged files are refused or counted, never half read in silence", "[
 TEST_CASE("coordinates that are no numbers are refused", "[gis]")
 {
     const auto dir = folder("not_numbers");
-    // gis-notes 3: GDAL reads a NaN point of GeoJSON as an empty one.
+    // docs/sources.md, X9: GDAL reads a NaN point of GeoJSON as an empty one.
     write_text(dir / "nan.geojson",
                collection({R"({"type":"Feature","properties":{},"geometry":{"type":"Point","coordinates":[NaN,1]}})"}));
     bool seen = false;
@@ -132,10 +132,10 @@ TEST_CASE("systems are read as the file states them", "[gis]")
     const auto dir = folder("systems");
     write_text(dir / "feet.geojson", collection({point(760000, 2960000)}, "EPSG:2249"));
     CHECK(system_facts(read_layer({.file = dir / "feet.geojson"}).wkt).native_unit == LengthUnit::us_survey_foot);
-    // gis-notes 3: an unknown code silently gave WGS 84.
+    // docs/sources.md, X9: an unknown code silently gave WGS 84.
     write_text(dir / "unknown.geojson", collection({point(1, 2)}, "EPSG:987654"));
     has(error_of([&] { read_layer({.file = dir / "unknown.geojson"}); }), "unknown.geojson");
-    // gis-notes 3: no crs member means WGS 84, even for state-plane feet.
+    // docs/sources.md, X9: no crs member means WGS 84, even for state-plane feet.
     write_text(dir / "claims.geojson", collection({point(6500000, 1800000)}));
     const auto claims = read_layer({.file = dir / "claims.geojson"});
     const auto text = error_of([&] { require_degrees(claims); });

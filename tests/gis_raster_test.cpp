@@ -1,7 +1,7 @@
+#include "gis_fixtures.hpp"
 #include "trenchwright/base/error.hpp"
 #include "trenchwright/gis/raster.hpp"
 #include "trenchwright/gis/system.hpp"
-#include "gis_fixtures.hpp"
 
 #include <catch2/catch.hpp>
 #include <cmath>
@@ -13,7 +13,7 @@ namespace fs = std::filesystem;
 namespace {
 
 /// 40 x 30 cells of 2 units from (x0, y0); the value is the plane 100 + 0.02 x - 0.015 y of the offsets
-/// (check-values Z1), the cell at the lower left is a sentinel.
+/// (docs/sources.md, Z1), the cell at the lower left is a sentinel.
 fs::path plane(const fs::path& file, double x0, double y0)
 {
     std::string text = "ncols 40\nnrows 30\nxllcorner " + std::to_string(x0) + "\nyllcorner " + std::to_string(y0) +
@@ -103,7 +103,7 @@ TEST_CASE("grids that ask too much or say too little are refused", "[gis]")
     const auto tape = tape_frame(LengthUnit::metre);
     CHECK(error_of([&] { read_raster(source, tape, {.raster_cells = 10}); }).find("limit is 10") != std::string::npos);
     CHECK(error_of([&] { read_raster(source, tape, {.block_bytes = 100}); }).find("limit is 100") != std::string::npos);
-    // gis-notes 4: VRT text named .tif.
+    // docs/sources.md, X8: VRT text named .tif.
     source.file = write_text(dir / "a.tif", "<VRTDataset rasterXSize=\"2\" rasterYSize=\"2\"></VRTDataset>");
     CHECK(error_of([&] { read_raster(source, tape); }).find("a.tif") != std::string::npos);
     source.file = "/vsicurl/http://example.invalid/a.tif";

@@ -19,7 +19,7 @@ namespace {
 constexpr double endless = std::numeric_limits<double>::infinity();
 const double nan_m = std::numeric_limits<double>::quiet_NaN();
 
-/// check-values Z1.
+/// docs/sources.md, Z1.
 double plane(const Point& p)
 {
     return 100 + 0.02 * p.x_m - 0.015 * p.y_m;
@@ -89,7 +89,7 @@ bool holds(const Ground& ground, const Breaklines& lines)
 
 Raster cell_of_four()
 {
-    // check-values Z4: corners (0,0) 10, (1,0) 12, (0,1) 11, (1,1) 17.
+    // docs/sources.md, Z4: corners (0,0) 10, (1,0) 12, (0,1) 11, (1,1) 17.
     return {.cols = 2, .rows = 2, .origin = {0, 0}, .step_col = {1, 0}, .step_row = {0, 1}, .elev_m = {10, 12, 11, 17}};
 }
 
@@ -110,7 +110,7 @@ Raster plane_raster(int cols, int rows, Point origin, Point step_col, Point step
 
 TEST_CASE("a plane stays a plane, by triangles and by raster", "[ground]")
 {
-    // check-values Z1: 99.8125 at (37.5, 62.5); Z2: slope 2.5 %, from the gradient (0.02, -0.015).
+    // docs/sources.md, Z1: 99.8125 at (37.5, 62.5); Z2: slope 2.5 %, from the gradient (0.02, -0.015).
     auto spots = random_spots(60, 1);
     for (auto& p : spots) {
         p.elev_m = plane(flat(p));
@@ -133,13 +133,15 @@ TEST_CASE("one cell is read bilinearly from a raster and flat from triangles", "
 {
     const auto dem = Ground::from_raster(cell_of_four());
     CHECK(dem.elev_m({0.25, 0.75}).value() == Approx(12.0).margin(1e-12)); // Z4
-    // Z5: the diagonal is chosen by moving one corner outward by 1e-6, so that the other one is too long.
+    // docs/sources.md, Z5: the diagonal is chosen by moving one corner outward by 1e-6, so that the other one is too
+    // long.
     const double out = 1 + 1e-6;
     const auto rising = plain({{0, 0, 10}, {out, 0, 12}, {0, 1, 11}, {1, 1, 17}});
     const auto falling = plain({{0, 0, 10}, {1, 0, 12}, {0, 1, 11}, {out, out, 17}});
     CHECK(rising.elev_m({0.25, 0.75}).value() == Approx(12.25).margin(1e-4));
     CHECK(falling.elev_m({0.25, 0.75}).value() == Approx(11.25).margin(1e-4));
-    // Z6: mean heights 12.5 bilinear, 12.83333 and 12.16667 by the diagonals; by 200 x 200 middles here.
+    // docs/sources.md, Z6: mean heights 12.5 bilinear, 12.83333 and 12.16667 by the diagonals; by 200 x 200 middles
+    // here.
     double bilinear = 0, up = 0, down = 0;
     for (int i = 0; i < 200; ++i) {
         for (int j = 0; j < 200; ++j) {
@@ -156,7 +158,8 @@ TEST_CASE("one cell is read bilinearly from a raster and flat from triangles", "
 
 TEST_CASE("the trench of check value Z12 lies under flat ground", "[ground]")
 {
-    // Z12: ground 100.00, invert 96.00 at the outlet, 1 % upstream, 85.5 ft: depth 4.000 to 3.145, mean 3.5725.
+    // docs/sources.md, Z12: ground 100.00, invert 96.00 at the outlet, 1 % upstream, 85.5 ft: depth 4.000 to 3.145,
+    // mean 3.5725.
     const auto ground = plain({{-5, -5, 100}, {95, -5, 100}, {95, 5, 100}, {-5, 5, 100}, {30, 1, 100}});
     const auto profile = ground.along({{0, 0}, {85.5, 0}}, 10).value();
     double area = 0;

@@ -1,6 +1,6 @@
+#include "profile_problems.hpp"
 #include "trenchwright/base/error.hpp"
 #include "trenchwright/profile/profile.hpp"
-#include "profile_problems.hpp"
 
 #include <catch2/catch.hpp>
 #include <functional>
@@ -160,12 +160,12 @@ TEST_CASE("an even slope makes no break at its bends", "[profile]")
 
 TEST_CASE("inverts follow the grade between their points", "[profile]")
 {
-    // check-values Q2 (NAVEDTRA 14070): invert 122.87 at 9+00, 2.18 %, so 121.78 at 8+50. Feet as printed.
+    // docs/sources.md, Q2 (NAVEDTRA 14070): invert 122.87 at 9+00, 2.18 %, so 121.78 at 8+50. Feet as printed.
     const std::vector<GradePoint> grade{{0, 122.87 - 0.0218 * 900}, {900, 122.87}};
     CHECK(invert_at_m(grade, 850) == Approx(121.78).margin(0.005));
     CHECK(invert_at_m(grade, -1) == grade[0].invert_elev_m);
     CHECK(invert_at_m(grade, 901) == 122.87);
-    // check-values Z12: invert 96.00 at the outlet, 1 % upstream, 85.5 ft.
+    // docs/sources.md, Z12: invert 96.00 at the outlet, 1 % upstream, 85.5 ft.
     const std::vector<GradePoint> rising{{0, 96}, {100, 97}};
     CHECK(invert_at_m(rising, 85.5) == Approx(96.855).margin(1e-9));
     CHECK_THROWS_AS(invert_at_m({}, 1), Error);

@@ -266,7 +266,7 @@ TEST_CASE("a depth limit, a wall of keep-outs and missing ground are refused wit
 TEST_CASE("common 4 in pipes do not fit a 6 in curb and 3 in pipe does", "[route]")
 {
     // Los Angeles curb-drain procedure: top of pipe at least 2 in below the top of the curb; outside diameters of
-    // ASTM D3034 (4.215) and D1785 (4.500), check-values O4 and O6; 3 in D2729 is 3.250, O8.
+    // ASTM D3034 (4.215) and D1785 (4.500), docs/sources.md, O4 and O6; 3 in D2729 is 3.250, O8.
     auto yard = draw_yard(open_lawn, sloping(-0.03));
     auto& outlet = yard.site.outlets[0];
     outlet.kind = OutletKind::curb;

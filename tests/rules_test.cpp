@@ -208,7 +208,7 @@ TEST_CASE("quantities are read in the units of the trade", "[rules]")
     CHECK(parse_measure(Measure::length, "0.25 m") == 0.25);
     CHECK(parse_measure(Measure::length, "150mm") == Approx(0.15).epsilon(1e-15));
     CHECK(parse_measure(Measure::length, "3937 ftUS") == Approx(1200).epsilon(1e-15));
-    // check-values S1: 1/8 in per ft is 1.042 %.
+    // docs/sources.md, S1: 1/8 in per ft is 1.042 %.
     CHECK(parse_measure(Measure::fall, "1/8 in/ft") == Approx(0.01042).epsilon(5e-4));
     CHECK(parse_measure(Measure::fall, "1:96") == Approx(1.0 / 96).epsilon(1e-15));
     CHECK(parse_measure(Measure::fall, "1 %") == Approx(0.01).epsilon(1e-15));
@@ -221,7 +221,7 @@ TEST_CASE("quantities are read in the units of the trade", "[rules]")
     CHECK(parse_measure(Measure::money, "2.50 USD") == 2.5);
     CHECK(parse_measure(Measure::money_per_length, "2.50 USD/m") == 2.5);
     CHECK(parse_measure(Measure::money_per_length, "3.048/ft") == Approx(10).epsilon(1e-15));
-    // check-values E11: 27 ft3 are 1 yd3.
+    // docs/sources.md, E11: 27 ft3 are 1 yd3.
     CHECK(parse_measure(Measure::money_per_volume, "27/yd3") ==
           Approx(parse_measure(Measure::money_per_volume, "1/ft3")).epsilon(1e-14));
     CHECK(parse_measure(Measure::money_per_area, "9/yd2") ==
@@ -246,11 +246,11 @@ TEST_CASE("a wrong key is answered with the nearest known one", "[rules]")
 TEST_CASE("shipped defaults are the figures of their sources", "[rules]")
 {
     const auto rules = default_rules();
-    // check-values O6: SDR 35 4 in, outside 4.215, wall 0.120, bore 3.975 in.
+    // docs/sources.md, O6: SDR 35 4 in, outside 4.215, wall 0.120, bore 3.975 in.
     CHECK(rules.route.section.outside_diameter_m == Approx(4.215 * inch_in_m).epsilon(1e-12));
     CHECK(rules.route.section.wall_m == Approx(0.120 * inch_in_m).epsilon(1e-12));
     CHECK(rules.inside_diameter_m == Approx(3.975 * inch_in_m).epsilon(1e-12));
-    // check-values S1, Chicago: storm drains of 3 to 6 in fall 1/8 in per ft.
+    // docs/sources.md, S1, Chicago: storm drains of 3 to 6 in fall 1/8 in per ft.
     CHECK(rules.route.least_fall_ratio == Approx(0.125 / 12).epsilon(1e-12));
     // CGA Best Practices 5-19: facility width + 18 in.
     CHECK(rules.route.tolerance_m == Approx(18 * inch_in_m).epsilon(1e-12));
@@ -261,7 +261,7 @@ TEST_CASE("shipped defaults are the figures of their sources", "[rules]")
     // 29 CFR 1926.651(c)(2), (g) and .652(a)(1): 4 ft and 5 ft.
     CHECK(rules.exit_and_air_check_cut_m == Approx(4 * ft_in_m).epsilon(1e-12));
     CHECK(rules.protective_system_cut_m == Approx(5 * ft_in_m).epsilon(1e-12));
-    // check-values W4: swell 25 %, shrink 12 %.
+    // docs/sources.md, W4: swell 25 %, shrink 12 %.
     CHECK(rules.soil.swell_ratio == Approx(0.25).epsilon(1e-12));
     CHECK(rules.soil.shrink_ratio == Approx(0.12).epsilon(1e-12));
     CHECK_FALSE(rules.route.surfaces.at("street").may_enter);
@@ -270,7 +270,7 @@ TEST_CASE("shipped defaults are the figures of their sources", "[rules]")
 
 TEST_CASE("the standard width follows the rule of ASTM D2321 for three pipes", "[rules]")
 {
-    // Trade rules 3.2: outside 3.5, 4.215 and 4.5 in ask for 19.5, 20.2 and 20.5 in.
+    // docs/sources.md, J7: outside 3.5, 4.215 and 4.5 in ask for 19.5, 20.2 and 20.5 in.
     for (const auto& [pipe, width_in] :
          {std::pair<std::string, double>{"3.5 in", 19.5}, {"4.215 in", 20.2}, {"4.5 in", 20.5}}) {
         auto rules = default_rules();

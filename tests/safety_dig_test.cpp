@@ -1,3 +1,4 @@
+#include "profile_problems.hpp"
 #include "trenchwright/base/units.hpp"
 #include "trenchwright/dig/beside.hpp"
 #include "trenchwright/dig/excavation.hpp"
@@ -5,9 +6,8 @@
 #include "trenchwright/dig/setbacks.hpp"
 #include "trenchwright/geom/measure.hpp"
 #include "trenchwright/geom/over.hpp"
-#include "trenchwright/rules/rules.hpp"
-#include "profile_problems.hpp"
 #include "trenchwright/route/obstacles.hpp"
+#include "trenchwright/rules/rules.hpp"
 
 #include <algorithm>
 #include <catch2/catch.hpp>
@@ -86,7 +86,7 @@ TEST_CASE("E3: side slopes by the prismoid, Vose's railroad cutting", "[volume]"
 
 TEST_CASE("E4: end areas give more than the prismoid by L z (h1 - h2)^2 / 6", "[volume]")
 {
-    // E2, E1: average end area of 0, 137.5, 350, 637.5, 0 ft2 at 50 ft is 56,250 ft3
+    // docs/sources.md, E2, E1: average end area of 0, 137.5, 350, 637.5, 0 ft2 at 50 ft is 56,250 ft3
     CHECK(56'250 - sloped_ft3({0, 5, 10, 15, 0}, 50, 20, 1.5) == Approx(3'750).epsilon(1e-9));
 }
 

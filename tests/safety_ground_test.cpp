@@ -69,7 +69,7 @@ TEST_CASE("Z2: on a plane water runs straight down to the edge of what was surve
     REQUIRE(line);
     CHECK(line->end == FallEnd::edge_of_ground);
     const auto& last = line->points.back();
-    // Z2: falls toward azimuth 306.870 deg, that is along (-0.8, 0.6), 2.5 % steep
+    // docs/sources.md, Z2: falls toward azimuth 306.870 deg, that is along (-0.8, 0.6), 2.5 % steep
     const double run = std::hypot(last.x_m - 60, last.y_m - 40);
     CHECK((last.x_m - 60) / run == Approx(-0.8).margin(1e-9));
     CHECK((last.y_m - 40) / run == Approx(0.6).margin(1e-9));
@@ -162,7 +162,7 @@ TEST_CASE("nowhere along its way could the water have gone down more steeply", "
 
 TEST_CASE("a grid's triangles hold the volume of the bilinear surface", "[facets]")
 {
-    // Z6: corners 10, 12, 11, 17: mean 12.5 whatever the diagonal; here against a surface at 0
+    // docs/sources.md, Z6: corners 10, 12, 11, 17: mean 12.5 whatever the diagonal; here against a surface at 0
     const auto square = facets_of(grid(2, 2, 1, {10, 12, 11, 17}));
     const auto floor = facets_of(grid(2, 2, 1, {0, 0, 0, 0}));
     CHECK(cut_and_fill(floor, square, {}).fill_m3 == Approx(12.5));
@@ -171,7 +171,7 @@ TEST_CASE("a grid's triangles hold the volume of the bilinear surface", "[facets
     CHECK(holed.triangles.size() == 4); // the square with a missing corner is not there
 }
 
-TEST_CASE("Z8: nine nodes of a borrow pit", "[cut and fill]")
+TEST_CASE("nine nodes of a borrow pit give the earth of docs/sources.md, Z8", "[cut and fill]")
 {
     const double side = 25 * ft_in_m;
     std::vector<double> cuts{1, 2, 3, 2, 4, 2, 3, 2, 1};
@@ -184,7 +184,7 @@ TEST_CASE("Z8: nine nodes of a borrow pit", "[cut and fill]")
     CHECK(result.deepest_cut_m == Approx(4 * ft_in_m));
 }
 
-TEST_CASE("Z9: a lot filled to one height", "[cut and fill]")
+TEST_CASE("a lot filled to one height takes the earth of docs/sources.md, Z9", "[cut and fill]")
 {
     const double side = 50 * ft_in_m;
     std::vector<double> now{87.6, 87.6, 87.6, 88.6};

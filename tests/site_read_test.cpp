@@ -1,6 +1,6 @@
+#include "gis_fixtures.hpp"
 #include "trenchwright/base/error.hpp"
 #include "trenchwright/geom/measure.hpp"
-#include "gis_fixtures.hpp"
 #include "trenchwright/site/layers.hpp"
 
 #include <algorithm>
@@ -142,7 +142,7 @@ std::vector<Point> all_points(const Site& site)
     return points;
 }
 
-/// All distances between two places are the tape's, on the ground, within 1 mm (gis-notes 6: projection against
+/// All distances between two places are the tape's, on the ground, within 1 mm (docs/sources.md, X4: projection against
 /// geodesic 0.1 mm; the geodesic offsets against the plane: under 0.01 mm over 60 m).
 void check_same_site(const Site& site, const Site& tape)
 {
@@ -255,7 +255,7 @@ TEST_CASE("spots come from tables, rod readings or their own z", "[site]")
     const auto dir = folder("spots");
     auto layers = write_lot(dir, true);
     auto& use = layers.parts["spots"][0];
-    // check-values Z11: instrument height 360.48 + 4.22 = 364.70; here rod readings under it.
+    // docs/sources.md, Z11: instrument height 360.48 + 4.22 = 364.70; here rod readings under it.
     layers.instrument_height_m = 364.70 * 0.3048;
     use.file = write_text(dir / "rods.csv", "no,e,n,rod\n1,5,6,4.22\n2,7,8,6.70\n");
     use.fields = {{"id", "no"}, {"x", "e"}, {"y", "n"}};
@@ -300,7 +300,7 @@ TEST_CASE("a vertical unit other than the job's is said", "[site]")
 TEST_CASE("layers of one datum but another system come to the frame, those of another datum with a doubt", "[site]")
 {
     const auto dir = folder("mixed_systems");
-    // check-values M4: 28 30 N, 96 W is 2963503.91, 254759.80 ftUS in EPSG:32040 (NAD27).
+    // docs/sources.md, M4: 28 30 N, 96 W is 2963503.91, 254759.80 ftUS in EPSG:32040 (NAD27).
     SiteLayers layers;
     LayerUse grid;
     grid.file = write_text(dir / "grid.geojson",

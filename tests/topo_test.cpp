@@ -16,7 +16,7 @@
 using namespace trenchwright;
 
 // Open data: MASS::topo, 52 surveyed heights in feet, exported by export_heights.R. Expected figures are
-// those of gis-notes section 1, found there with two independent programs (scipy / qhull and R deldir,
+// those of docs/sources.md, X1, found with two independent programs (scipy / qhull and R deldir,
 // R interp, gdal_grid). Feet stand in for metres: the ground does not know its unit.
 
 namespace {
@@ -160,7 +160,7 @@ TEST_CASE("elevations all over the surveyed lot are those of a search through ev
 
 TEST_CASE("the surveyed lot shifted to state-plane coordinates is the same ground", "[topo]")
 {
-    // check-values A2's shift.
+    // docs/sources.md, A2's shift.
     auto spots = read_heights();
     const auto ground = Ground::from_spots(spots, {});
     for (auto& p : spots) {

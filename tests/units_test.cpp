@@ -50,11 +50,11 @@ TEST_CASE("every unit of length has a word that names it, and areas count in wha
 
 TEST_CASE("the two feet differ by two parts per million", "[units]")
 {
-    // check-values U1 to U3: 85 FR 62698 (2020) and NOAA.
+    // docs/sources.md, U1 to U3: 85 FR 62698 (2020) and NOAA.
     CHECK(metres_per(LengthUnit::us_survey_foot) == Approx(0.304800609601219).epsilon(1e-15));
     CHECK(metres_per(LengthUnit::foot) == 0.3048);
     CHECK(us_survey_ft_in_m / ft_in_m - 1 == Approx(2.000004e-6).epsilon(1e-5));
-    // U5: 2,000,000 ftUS read as ft shifts a site by 1.2192 m.
+    // docs/sources.md, U5: 2,000,000 ftUS read as ft shifts a site by 1.2192 m.
     CHECK(2e6 * (us_survey_ft_in_m - ft_in_m) == Approx(1.2192).epsilon(1e-4));
 }
 
@@ -68,7 +68,7 @@ TEST_CASE("feet and inches round to the sixteenth and carry over", "[units]")
 
 TEST_CASE("stations are printed in hundreds of the unit", "[units]")
 {
-    // check-values Q10: NAVEDTRA 14070 writes 8+50 and 1+70.21.
+    // docs/sources.md, Q10: NAVEDTRA 14070 writes 8+50 and 1+70.21.
     CHECK(station_text(850 * ft_in_m, UnitSystem::us) == "8+50.00");
     CHECK(station_text(170.21 * ft_in_m, UnitSystem::us) == "1+70.21");
     CHECK(station_text(0, UnitSystem::us) == "0+00.00");
@@ -77,7 +77,7 @@ TEST_CASE("stations are printed in hundreds of the unit", "[units]")
 
 TEST_CASE("falls are printed in percent and in inches per foot", "[units]")
 {
-    // check-values S1: 1/8 in per ft is 1.042 %.
+    // docs/sources.md, S1: 1/8 in per ft is 1.042 %.
     CHECK(fall_text(1.0 / 96, UnitSystem::us) == "1.04 % (1/8 in per ft)");
     CHECK(fall_text(0.02, UnitSystem::metric) == "2.00 %");
     CHECK(fall_text(0.015, UnitSystem::us) == "1.50 % (0.180 in per ft)");
@@ -93,7 +93,7 @@ TEST_CASE("money is whole cents with halves away from zero", "[units]")
 
 TEST_CASE("stone is printed by the load", "[units]")
 {
-    // check-values K6: 90.31 ft3 at 105 lb/ft3 = 9482.6 lb; / 2000 = 4.74 ton; x 0.45359237 = 4301.2 kg.
+    // docs/sources.md, K6: 90.31 ft3 at 105 lb/ft3 = 9482.6 lb; / 2000 = 4.74 ton; x 0.45359237 = 4301.2 kg.
     CHECK(load_text(90.31 * 105 * 0.45359237, UnitSystem::us) == "4.74 ton");
     CHECK(load_text(90.31 * 105 * 0.45359237, UnitSystem::metric) == "4.30 t");
 }
@@ -110,10 +110,10 @@ TEST_CASE("water is printed in the units of the trade", "[units]")
     // 4 in in an hour: 101.6 mm.
     CHECK(rain_text(4 * 0.0254 / 3600, UnitSystem::us) == "4.00 in/h");
     CHECK(rain_text(4 * 0.0254 / 3600, UnitSystem::metric) == "102 mm/h");
-    // check-values T12: a round pit of 18 in holds 26.44 gal in 24 in; x 3.785411784 = 100.08 L.
+    // docs/sources.md, T12: a round pit of 18 in holds 26.44 gal in 24 in; x 3.785411784 = 100.08 L.
     CHECK(water_text(26.44 * 3.785411784e-3, UnitSystem::us) == "26.4 gal");
     CHECK(water_text(26.44 * 3.785411784e-3, UnitSystem::metric) == "100.1 L");
-    // check-values B3: 220.5 lb x 0.45359237 = 100.02 kg.
+    // docs/sources.md, B3: 220.5 lb x 0.45359237 = 100.02 kg.
     CHECK(weight_text(220.4 * 0.45359237, UnitSystem::us) == "220 lb");
     CHECK(weight_text(220.4 * 0.45359237, UnitSystem::metric) == "100 kg");
 }

@@ -13,7 +13,7 @@ namespace {
 
 constexpr double ft = 0.3048;
 constexpr double in = 0.0254;
-constexpr double gpm = 231 * 0.0254 * 0.0254 * 0.0254 / 60; // check-values: 1 gal = 231 in3
+constexpr double gpm = 231 * 0.0254 * 0.0254 * 0.0254 / 60; // 1 gal = 231 in3
 constexpr double eighth_ratio = 1.0 / 96;                   // 1/8 in per ft
 
 Source downspout(const std::string& id, double roof_ft2)
@@ -51,7 +51,7 @@ TrenchPlan joining(TrenchPlan made, std::size_t trunk, double station_ft)
     return made;
 }
 
-/// Pipes with bores of exactly 3, 4 and 6 in, planned with the 3 in: the pipes of check-values G4.
+/// Pipes with bores of exactly 3, 4 and 6 in, planned with the 3 in: the pipes of docs/sources.md, G4.
 Job job_with_whole_bores()
 {
     Job job;
@@ -112,7 +112,7 @@ std::string texts(const std::vector<Finding>& findings)
     return all;
 }
 
-/// The pit and line of check-values T1, with a curve through its duty of 25 gpm and 10.50 ft.
+/// The pit and line of docs/sources.md, T1, with a curve through its duty of 25 gpm and 10.50 ft.
 PumpRecord worksheet_pump()
 {
     PumpRecord made;
@@ -132,7 +132,7 @@ PumpRecord worksheet_pump()
 
 TEST_CASE("a downspout sends roof area times rain times coefficient, in both unit systems", "[water]")
 {
-    // check-values R12: 1 in/h on 1 ft2 is 1 / 96.25 gpm. 760 ft2 x 4 in/h x 0.95 / 96.25 = 30.005 gpm.
+    // docs/sources.md, R12: 1 in/h on 1 ft2 is 1 / 96.25 gpm. 760 ft2 x 4 in/h x 0.95 / 96.25 = 30.005 gpm.
     auto rules = default_rules();
     set_rule(rules, "water.design_rain", "4 in/h");
     const auto flow = source_flow_m3ps(downspout("D", 760), rules.water);
@@ -228,7 +228,7 @@ TEST_CASE("no water is lost or made at any junction of random drains", "[water]"
 
 TEST_CASE("each reach takes the smallest listed pipe that carries it", "[water]")
 {
-    // check-values G4: bores of 3 / 4 / 6 in, n 0.011, 1/8 in per ft carry 47.84 / 103.03 / 303.77 gpm full.
+    // docs/sources.md, G4: bores of 3 / 4 / 6 in, n 0.011, 1/8 in per ft carry 47.84 / 103.03 / 303.77 gpm full.
     const auto job = job_with_whole_bores();
     const auto pipe_for = [&](double flow_gpm) {
         auto outcome = one_flow(flow_gpm, eighth_ratio, job);
@@ -290,8 +290,8 @@ TEST_CASE("a flow above what the planned pipe carries says which pipe it needs",
 
 TEST_CASE("a curb too low for the pipe that the flow needs gets two smaller ones or another outlet", "[water]")
 {
-    // Trade rules 3.4: a 6 in curb with 2 in left above takes 4.0 in outside from gutter to clearance; counted from the
-    // pipe's underside, one wall of 0.1 in more. 4.2 in outside do not fit. 90 gpm / 47.84 (G4): two 3 in pipes.
+    // docs/sources.md, J8: a 6 in curb with 2 in left above takes 4.0 in outside from gutter to clearance; counted from
+    // the pipe's underside, one wall of 0.1 in more. 4.2 in outside do not fit. 90 gpm / 47.84 (G4): two 3 in pipes.
     const auto job = job_with_whole_bores();
     auto site = site_of({});
     site.outlets[0].kind = OutletKind::curb;
@@ -308,7 +308,8 @@ TEST_CASE("a curb too low for the pipe that the flow needs gets two smaller ones
 TEST_CASE("water too slow and too fast is said with its figures, in the job's units", "[water]")
 {
     auto job = job_with_whole_bores();
-    // G4 and G10: 3 in at 1/8 in per ft runs 2.171 ft/s full; at a quarter of that fall half of it, 1.086 ft/s.
+    // docs/sources.md, G4 and G10: 3 in at 1/8 in per ft runs 2.171 ft/s full; at a quarter of that fall half of
+    // it, 1.086 ft/s.
     auto slow = one_flow(5, eighth_ratio / 4, job);
     CHECK_THAT(texts(at(slow, 0).findings), Contains("water.least_velocity") &&
                                                 Contains("1.09 ft/s in the full pipe") &&
@@ -381,17 +382,18 @@ TEST_CASE("the pump's duty agrees with the worksheet", "[water]")
     add_water(outcome, site_of({pump("P", 20)}), job);
     REQUIRE(at(outcome, 0).pump);
     const auto& check = *at(outcome, 0).pump;
-    // check-values T1: lift 8 ft, 40 ft of pipe, three elbows, check and gate valve worth 26.56 ft, 10.50 ft at 25 gpm.
+    // docs/sources.md, T1: lift 8 ft, 40 ft of pipe, three elbows, check and gate valve worth 26.56 ft, 10.50 ft at 25
+    // gpm.
     CHECK(check.line.static_lift_m == Approx(8 * ft));
     CHECK(check.line.length_m == Approx(40 * ft));
     CHECK(fittings_length_m(check.line.fittings) == Approx(26.56 * ft).margin(0.02 * ft));
     CHECK(total_head_m(check.line, 25 * gpm) == Approx(10.50 * ft).margin(0.02 * ft));
     REQUIRE(check.duty);
     CHECK(check.duty->point.flow_m3ps == Approx(25 * gpm).margin(0.05 * gpm));
-    // H4: 3.94 ft/s.
+    // docs/sources.md, H4: 3.94 ft/s.
     CHECK(check.duty->velocity_mps == Approx(3.94 * ft).margin(0.01 * ft));
-    // T12: 1.1016 gal per inch of an 18 in pit, 8 in between the levels: 8.813 gal. Fills at 5 gpm in 105.8 s, runs
-    // against the inflow for 8.813 / 20 min = 26.4 s.
+    // docs/sources.md, T12: 1.1016 gal per inch of an 18 in pit, 8 in between the levels: 8.813 gal. Fills at 5 gpm in
+    // 105.8 s, runs against the inflow for 8.813 / 20 min = 26.4 s.
     CHECK(check.between_levels_m3 == Approx(8 * 1.1016 * 60 * gpm).epsilon(1e-4));
     CHECK(check.duty->cycle.fill_s == Approx(105.8).margin(0.1));
     CHECK(check.duty->cycle.run_s == Approx(26.4).margin(0.1));
@@ -418,7 +420,7 @@ TEST_CASE("without a check valve the pipe up to the highest point runs back", "[
     const double rising_ft = 10 + std::hypot(40, 0.5);
     CHECK(check.line.rising_length_m == Approx(rising_ft * ft));
     CHECK(check.line.length_m == Approx((rising_ft + std::hypot(20, 1)) * ft));
-    // check-values O1: bore 1.610 in.
+    // docs/sources.md, O1: bore 1.610 in.
     CHECK(check.duty->drains_back_m3 == Approx(std::numbers::pi / 4 * 1.61 * in * 1.61 * in * rising_ft * ft));
     // Elbows: three inside and one outside of 90 deg, two outside of 45 deg or less; a gate valve; no check valve.
     REQUIRE(check.line.fittings.size() == 3);
@@ -466,7 +468,7 @@ TEST_CASE("a light pit floats and says how much concrete would hold it", "[water
     auto job = job_with_whole_bores();
     job.pumps = {worksheet_pump()};
     const auto site = site_of({pump("P", 20)});
-    // check-values B3: 220.5 lb lift an empty 18 x 24 in pit; with safety 1.3 286.7 lb, 3.27 ft3 of concrete.
+    // docs/sources.md, B3: 220.5 lb lift an empty 18 x 24 in pit; with safety 1.3 286.7 lb, 3.27 ft3 of concrete.
     const auto up = pit_uplift(job.pumps[0], job.rules.water.uplift);
     CHECK(up.displaced_kg == Approx(220.5 * 0.45359237).margin(0.1));
     CHECK(up.net_kg == Approx(286.7 * 0.45359237).margin(0.1));
@@ -502,15 +504,15 @@ TEST_CASE("a [pump] table that fits no pump of the site is refused with its plac
 TEST_CASE("default roughness and roof coefficient lie within their published ranges", "[water]")
 {
     const auto water = default_rules().water;
-    // check-values N3, N4 (HEC-22 table 4.4) and the roofs of table 4.1.
+    // docs/sources.md, N3, N4 (HEC-22 table 4.4) and the roofs of table 4.1.
     CHECK((water.smooth_manning_n >= 0.009 && water.smooth_manning_n <= 0.015));
     CHECK((water.corrugated_manning_n >= 0.018 && water.corrugated_manning_n <= 0.025));
     CHECK((water.roof_runoff_share >= 0.75 && water.roof_runoff_share <= 0.95 + 1e-12));
     CHECK(water.design_rain_mps == 0);
-    // O1 and O6: bores of 1.610 and 3.975 in.
+    // docs/sources.md, O1 and O6: bores of 1.610 and 3.975 in.
     CHECK(water.pump_line.outside_diameter_m - 2 * water.pump_line.wall_m == Approx(1.610 * in));
     CHECK(bore_of(water.pipes.at(1), water).bore_m == Approx(3.975 * in));
-    // F1, F2, F3, F5, F6 in feet of 1 1/2 in pipe, divided by the bore: 30.0, 16.0, 20.0, 99.9, 8.0.
+    // docs/sources.md, F1, F2, F3, F5, F6 in feet of 1 1/2 in pipe, divided by the bore: 30.0, 16.0, 20.0, 99.9, 8.0.
     CHECK(water.pump_line.elbow_90_bores_ratio == Approx(4.03 * 12 / 1.61).epsilon(0.01));
     CHECK(water.pump_line.elbow_45_bores_ratio == Approx(2.15 * 12 / 1.61).epsilon(0.01));
     CHECK(water.pump_line.tee_through_bores_ratio == Approx(2.68 * 12 / 1.61).epsilon(0.01));

@@ -31,7 +31,7 @@ struct Cleanout {
 /// @param bends  by rising station
 /// @return by rising station; the last is the upper end
 /// @throws Error (internal) for a spacing that is not above 0 or a limit that is negative, NaN included
-/// Source: trade rules 3.3 (Chicago 708.3.1 for the spacing, IPC 708.1.4 for the bends).
+/// Source: Chicago Municipal Code 18-29-708.3.1 for the spacing, IPC 708.1.4 for the bends: docs/sources.md, J4, J5.
 std::vector<Cleanout> cleanouts(const Polyline& line, const std::vector<Bend>& bends, const CleanoutRules& rules);
 
 } // namespace trenchwright

@@ -15,7 +15,7 @@ std::vector<OverSpan> cut_from(const ProfileProblem& problem, const Profile& pro
 /// sides together. By the prismoid, which is exact here; end areas give too much by
 /// side_slope x length x (difference of the cuts) squared / 6. The ground across the line counts as level.
 /// @param side_slope_ratio  across per up, each side
-/// Source: check-values 4.1, E1 to E4, E9, E10.
+/// Source: docs/sources.md, E1 to E4, E9, E10.
 double side_slope_volume_m3(const ProfileProblem& problem, const Profile& profile, Interval span,
                             double side_slope_ratio);
 

@@ -30,7 +30,7 @@ std::vector<Ring> footing_pieces(const std::vector<Polygon>& foundations, const 
 /// @param side_per_depth_ratio  1 for a line of 45 degrees; above 0
 /// @return depth over the line, by rising station
 /// @throws Error (internal) for a width or ratio that is not above 0, NaN included
-/// Source: trade rules section 2, UPC 314.1: side distance at least the depth below the footing.
+/// Source: UPC 314.1, side distance at least the depth below the footing: docs/sources.md, J6.
 std::vector<OverSpan> wedge_breaches(const Polyline& line, double width_m, std::span<const GradePoint> bottom,
                                      const std::vector<Polygon>& foundations, const FootingEdge& footing,
                                      double side_per_depth_ratio);

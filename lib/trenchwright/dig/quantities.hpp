@@ -101,7 +101,7 @@ std::vector<Crossing> crossings_along(const Site& site, const Polyline& line, co
 
 /// (facility width + 2 tolerance) / sin(angle) + trench width / tan(angle).
 /// @throws Error (internal) for an angle outside (0, pi/2] or a negative size, NaN included
-/// Source: trade rules, plain trigonometry.
+/// Source: plain trigonometry; docs/sources.md, J1 has figures.
 double hand_dig_length_m(double facility_width_m, double tolerance_m, double trench_width_m, double angle_rad);
 
 /// Depths at every whole multiple of step_m, at both ends, bends, zone ends, extra stations (crossings) and grade

@@ -59,8 +59,8 @@ void label_stations(PlanView& view);
 void label_areas(PlanView& view);
 void label_ground(PlanView& view); ///< contours and spots, where there is room left
 
-/// A bar of round blocks at the left end of a strip, at most `room_pt` wide.
-/// @return its right end in points, and that of its last figure
+/// The right end of a scale bar and of its last figure, in points. draw_scale_bar draws the bar: round blocks at the
+/// left end of a strip, at most `room_pt` wide.
 struct BarEnds {
     double blocks_pt = 0;
     double figures_pt = 0;

@@ -34,7 +34,7 @@ struct PipeFitting {
 // All throw Error (input) for a pipe or fitting out of range and (internal) for a flow or velocity below 0.
 
 /// Head lost per length of pipe.
-/// Source: Illinois Adm. Code 77-906 app. A exhibit I agrees within 2 % or 0.01 ft per 100 ft: check-values H1 to H10.
+/// Source: docs/sources.md, H1 to H10: Illinois Adm. Code 77-906 app. A exhibit I, within 2 % or 0.01 ft per 100 ft.
 double friction_ratio(const PressurePipe& pipe, double flow_m3ps);
 
 /// Pipe that costs as much head as all the fittings together. None gives 0.

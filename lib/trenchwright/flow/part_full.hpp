@@ -19,7 +19,7 @@ struct PartFull {
 /// Exact within 1e-12 from a depth ratio of 1e-4 up.
 /// @param depth_ratio  depth of water / bore, 0 to 1
 /// @throws Error (internal) outside that range
-/// Source: closed form; check-values P1 to P14 (Encyclopaedia Britannica 1911, "Hydraulics", for the last five).
+/// Source: closed form; docs/sources.md, P1 to P14 (Encyclopaedia Britannica 1911, "Hydraulics", for the last five).
 PartFull part_full(double depth_ratio);
 
 /// Where the water runs fastest: tan a = a. 1.1400 times as fast as full.

@@ -46,7 +46,7 @@ struct Uplift {
 /// @throws Error (input) for a volume, weight or density out of range, or walls larger than the pit
 ///
 /// Source: FEMA P-259, Engineering Principles and Practices for Retrofitting Flood-Prone Residential Structures,
-/// ex. C7: check-values B1, B2.
+/// ex. C7: docs/sources.md, B1, B2.
 Uplift uplift(const BuriedPit& pit, std::span<const Ballast> ballast, const UpliftRules& rules);
 
 } // namespace trenchwright

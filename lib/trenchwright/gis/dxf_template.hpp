@@ -10,7 +10,7 @@ namespace trenchwright {
 std::string dxf_header(const std::string& given, const Frame& frame, std::span<const DrawingLayer> layers);
 
 /// $INSUNITS of a length: 1 inch, 2 foot, 6 metre, 21 US survey foot.
-/// Source: Autodesk DXF reference, header variables, from memory.
+/// Source: the published DXF reference, header variables, from memory.
 int dxf_unit_code(LengthUnit unit);
 
 } // namespace trenchwright

@@ -11,8 +11,8 @@ enum class FileKind { vector, raster };
 
 /// How much a single input may ask of this machine. Bigger input is refused, never cut.
 ///
-/// Source: gis-notes, a 15 kB GeoTIFF that declares huge blocks took 16 GB; figures are generous for one lot and
-/// its block (common practice, no source).
+/// Source: docs/sources.md, X10: a GeoTIFF of 15 kB that took 16 GB. The figures are generous for one lot and its block
+/// (common practice, no source).
 struct ReadLimits {
     std::uintmax_t file_bytes = 512ULL << 20U;
     std::size_t features = 200'000;
@@ -27,8 +27,8 @@ struct ReadLimits {
 /// @throws Error (input) naming the file and why
 std::string driver_for(const std::filesystem::path& file, FileKind kind, const ReadLimits& limits = {});
 
-/// The number a text states, whole and finite, decimal point only. Spaces around it do not count.
-/// @return false in `ok` for anything else: "1,5", "12 ft", "nan", ""
+/// What parse_number makes of a text: the number it states, whole and finite, decimal point only. Spaces around it do
+/// not count. `ok` is false for anything else: "1,5", "12 ft", "nan", "".
 struct ParsedNumber {
     bool ok = false;
     double value = 0;

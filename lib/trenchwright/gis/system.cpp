@@ -134,8 +134,8 @@ geod_geodesic ellipsoid_of(PJ_CONTEXT* context, const PJ* crs)
     return geodesic;
 }
 
-/// True lengths of 100 m of grid to the east and to the north (gis-notes: the scale PROJ reports for foot-based
-/// systems is nonsense, two geodesics are not).
+/// True lengths of 100 m of grid to the east and to the north (the scale PROJ reports for foot-based systems is
+/// nonsense, two geodesics are not: docs/sources.md, X7).
 std::array<double, 2> ground_per_grid(const SystemFacts& facts, NativePoint near)
 {
     const auto context = quiet_context();

@@ -175,8 +175,8 @@ std::variant<Route, Refusal> plan_route(const RoutePrep& prep, const Site& site,
                                         const Source& source, const Outlet& outlet, const RouteRules& rules,
                                         UnitSystem units);
 
-/// True when the line keeps out of everything that may not be entered, turns and runs by the rules, and drains.
-/// By exact distances; the check the tests and the plan repeat on every result.
+/// One rule that a line breaks. route_faults lists them by exact distances: what it enters and may not, turns and runs
+/// against the rules, fall that lacks. Tests ask it of what the search returns; no plan does.
 struct RouteFault {
     std::string text;
     Point at;

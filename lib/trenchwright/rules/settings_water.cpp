@@ -156,7 +156,7 @@ std::vector<SettingRow> pump_pipe_rows()
                     "Its smoothness C in the formula of Hazen and Williams."},
                    [](auto& rules) -> auto& { return rules.water.pump_line.hazen_williams_c; }),
         number_row({"pump_line.least_velocity", Measure::velocity, "2 ft/s", "0 ft/s", "10 ft/s",
-                    "Ten States Standards, as cited by Hazen and Sawyer", "Slower water leaves dirt in the line."},
+                    "Ten States Standards, quoted in an engineering report", "Slower water leaves dirt in the line."},
                    [](auto& rules) -> auto& { return rules.water.pump_line.limits.least_velocity_mps; }),
         number_row({"pump_line.greatest_velocity", Measure::velocity, "8 ft/s", "1 ft/s", "50 ft/s", practice,
                     "Faster water wears the line and hammers when the check valve shuts."},

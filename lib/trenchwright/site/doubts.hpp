@@ -4,8 +4,8 @@
 
 namespace trenchwright {
 
-/// From how far on a feature is said to lie far outside the site. Source: gis-notes and a real city's parcels, where
-/// one lot of a block reaches some 3 km away; a block is 100 to 300 m long.
+/// From how far on a feature is said to lie far outside the site. Source: common practice, no source; among a
+/// real city's parcels one lot of a block reaches some 3 km away, and a block is 100 to 300 m long.
 inline constexpr double far_outside_m = 500;
 
 /// @throws Error (input) for a feature without a geometry, or with one that could not be read: a mark, a tree or a lot
