@@ -13,7 +13,9 @@ std::int32_t finish_cost_e4(const Lattice& lattice, const Finish& finish, std::i
 {
     const std::int64_t twice_cut = std::int64_t{lattice.cut_zero_um[static_cast<std::size_t>(finish.cell)]} -
                                    ceiling_um + finish.cut_zero_um - std::min(ceiling_um, finish.highest_um);
-    return to_cost_e4(finish.cost_micro + dig_cost_micro(finish.dig_cost_micro_per_m, twice_cut));
+    const std::int64_t cost_micro = finish.cost_micro + dig_cost_micro(finish.dig_cost_micro_per_m, twice_cut);
+    // To an end above the ground the cut, and with it the cost, may be less than 0: rounded down there too.
+    return to_cost_e4(cost_micro < 0 ? cost_micro - (micro_per_e4 - 1) : cost_micro);
 }
 
 LeastTrees::LeastTrees(const TreeProblem& problem, const CeilingOf& ceiling_of, bool with_rest)

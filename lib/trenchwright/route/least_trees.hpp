@@ -19,11 +19,10 @@ namespace trenchwright {
 constexpr std::int64_t micro_per_e4 = 100;
 constexpr std::int32_t unreachable_cost_e4 = std::numeric_limits<std::int32_t>::max();
 
+/// Of an amount not below 0: the division goes toward 0, and it is asked for at every step.
 inline std::int32_t to_cost_e4(std::int64_t cost_micro)
 {
-    // Division goes toward 0; a last run to an end above the ground may cost less than 0.
-    const std::int64_t down = cost_micro / micro_per_e4 - (cost_micro % micro_per_e4 < 0 ? 1 : 0);
-    return static_cast<std::int32_t>(std::min<std::int64_t>(down, unreachable_cost_e4 - 1));
+    return static_cast<std::int32_t>(std::min<std::int64_t>(cost_micro / micro_per_e4, unreachable_cost_e4 - 1));
 }
 /// Sum of two table values; unreachable when either is.
 inline std::int32_t sum_e4(std::int32_t a, std::int32_t b)
