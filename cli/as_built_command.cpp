@@ -3,6 +3,7 @@
 #include "trenchwright/export/geo_pdf.hpp"
 #include "trenchwright/export/plan_files.hpp"
 #include "trenchwright/asbuilt/as_built.hpp"
+#include "trenchwright/plan/plan.hpp"
 
 #include <iostream>
 

@@ -1,5 +1,5 @@
-#include "trenchwright/base/error.hpp"
 #include "commands.hpp"
+#include "trenchwright/base/error.hpp"
 #include "trenchwright/draw/cover_page.hpp"
 #include "trenchwright/draw/cut_sheet_pages.hpp"
 #include "trenchwright/draw/overview.hpp"
@@ -9,8 +9,10 @@
 #include "trenchwright/export/exchange/exchange.hpp"
 #include "trenchwright/export/geo_pdf.hpp"
 #include "trenchwright/export/plan_files.hpp"
-#include "trenchwright/report/compare_jobs.hpp"
+#include "trenchwright/plan/job_plan.hpp"
+#include "trenchwright/plan/outlet_state.hpp"
 #include "trenchwright/plan/plan.hpp"
+#include "trenchwright/report/compare_jobs.hpp"
 #include "trenchwright/report/report.hpp"
 
 #include <algorithm>

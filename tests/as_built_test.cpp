@@ -1,8 +1,10 @@
+#include "trenchwright/asbuilt/as_built.hpp"
+#include "trenchwright/asbuilt/laid_pipe.hpp"
 #include "trenchwright/base/error.hpp"
 #include "trenchwright/geom/measure.hpp"
-#include "trenchwright/asbuilt/as_built.hpp"
+#include "trenchwright/report/cautions.hpp"
 #include "trenchwright/report/drawn_outlet.hpp"
-#include "trenchwright/asbuilt/laid_pipe.hpp"
+#include "trenchwright/plan/plan.hpp"
 
 #include <algorithm>
 #include <catch2/catch.hpp>
@@ -38,12 +40,12 @@ fs::path written(const std::string& text)
 TrenchPlan plain_trench()
 {
     TrenchPlan trench;
-    trench.route.line = {{0, 0}, {30, 0}};
-    trench.quantities.length_m = 30;
-    trench.profile.points = {{0, 10}, {30, 10.6}};
-    trench.problem.ground = {{0, 11}, {30, 11.6}};
-    trench.problem.section = {.width_m = 0.3, .outside_diameter_m = 0.11, .wall_m = 0.003, .bedding_m = 0.1};
-    trench.problem.least_cover_m = {{{0, 30}, 0.3}};
+    trench.line.route.line = {{0, 0}, {30, 0}};
+    trench.measured.quantities.length_m = 30;
+    trench.laid.profile.points = {{0, 10}, {30, 10.6}};
+    trench.laid.problem.ground = {{0, 11}, {30, 11.6}};
+    trench.laid.problem.section = {.width_m = 0.3, .outside_diameter_m = 0.11, .wall_m = 0.003, .bedding_m = 0.1};
+    trench.laid.problem.least_cover_m = {{{0, 30}, 0.3}};
     return trench;
 }
 
@@ -107,7 +109,7 @@ TEST_CASE("a pipe laid as planned gives no finding", "[as built]")
 TEST_CASE("a pipe on its plan gives no finding when its levels are read to a hundredth of a foot", "[as built]")
 {
     auto trench = plain_trench();
-    trench.profile.points = {{0, 10}, {30, 10.3}}; // 1 %, the least fall itself
+    trench.laid.profile.points = {{0, 10}, {30, 10.3}}; // 1 %, the least fall itself
     auto rules = plain_rules();
     MeasuredTrench measured{&trench, 1, {}};
     for (int i = 0; i <= 40; ++i) {
@@ -190,7 +192,7 @@ TEST_CASE("a gap is only given where the line was exposed and the pipe measured 
     auto rules = plain_rules();
     set_rule(rules, "as_built.spacing", "12 m");
     auto site = crossed_site();
-    trench.crossings.push_back(planned_crossing());
+    trench.measured.crossings.push_back(planned_crossing());
     const MeasuredTrench measured{&trench, 1, {{0, 10, {}}, {10, 10.2, {}}}};
     auto findings = laid_gap_findings(measured, site, sloping_ground(), rules);
     CHECK(count(findings, "Crosses gas M (yellow, G) at 0+05.00: depth unknown, gap not judged.") == 1);
@@ -250,7 +252,7 @@ TEST_CASE("the gap beside a line is judged where the pipe's places were measured
     auto trench = plain_trench();
     auto site = crossed_site();
     site.marks[0].line = {{-5, 1.5}, {40, 1.5}};
-    trench.along.push_back({.mark = 0, .span = {0, 30}, .gap_m = 1.395, .in_zone = false, .too_near = false});
+    trench.measured.along.push_back({.mark = 0, .span = {0, 30}, .gap_m = 1.395, .in_zone = false, .too_near = false});
     auto rules = plain_rules();
     set_rule(rules, "clearance.gas.side", "914 mm");
     const MeasuredTrench near{&trench, 1, {{10, 10.2, Point{10, 0.5}}, {16, 10.32, Point{16, 0.5}}, {20, 10.4, {}}}};
@@ -268,19 +270,19 @@ TEST_CASE("the gap beside a line is judged where the pipe's places were measured
 TEST_CASE("a pipe as far off its plan everywhere is the plan's line moved, bends and all", "[as built]")
 {
     auto trench = plain_trench();
-    trench.route.line = {{0, 0}, {8, 0}, {14, 6}, {20, 7}};
-    trench.quantities.length_m = 8 + 6 * std::sqrt(2) + std::sqrt(37);
+    trench.line.route.line = {{0, 0}, {8, 0}, {14, 6}, {20, 7}};
+    trench.measured.quantities.length_m = 8 + 6 * std::sqrt(2) + std::sqrt(37);
     const Point off{0.3, -0.7};
     MeasuredTrench measured{&trench, 1, {}};
     for (const double station_m : {1.0, 6.5, 11.0, 18.0, 22.0}) {
-        const auto at = point_at(trench.route.line, station_m);
+        const auto at = point_at(trench.line.route.line, station_m);
         measured.inverts.push_back({station_m, 10, Point{at.x_m + off.x_m, at.y_m + off.y_m}});
     }
     const auto runs = laid_runs(measured, 8);
     REQUIRE(runs.size() == 1);
     for (double along_m = 0; along_m < 21; along_m += 0.37) {
         const auto moved = point_at(runs[0].line, along_m);
-        const auto planned = point_at(trench.route.line, 1 + along_m);
+        const auto planned = point_at(trench.line.route.line, 1 + along_m);
         CHECK(moved.x_m == Approx(planned.x_m + off.x_m));
         CHECK(moved.y_m == Approx(planned.y_m + off.y_m));
         CHECK(runs[0].station_at_m(along_m) == Approx(1 + along_m));
@@ -308,14 +310,14 @@ TEST_CASE("levels are read from a table by inverts, by rods and by place", "[as 
     CHECK(measured[1].inverts[1].station_m == Approx(3.048));
 
     plan.job.cut_sheet.instrument_elev_m = 200;
-    const auto end = to_native(plan.site.frame, trench->route.line.front());
+    const auto end = to_native(plan.site.frame, trench->line.route.line.front());
     const auto by_rod =
         read_measured(plan, written("from_source,station_m,as_built_rod_m,as_built_x,as_built_y\n" + source +
                                     ",0,2.5," + std::to_string(end.x) + "," + std::to_string(end.y) + "\n"));
     CHECK(by_rod[1].inverts[0].invert_elev_m == Approx(197.5));
     REQUIRE(by_rod[1].inverts[0].at);
-    CHECK(std::hypot(by_rod[1].inverts[0].at->x_m - trench->route.line.front().x_m,
-                     by_rod[1].inverts[0].at->y_m - trench->route.line.front().y_m) < 1e-4);
+    CHECK(std::hypot(by_rod[1].inverts[0].at->x_m - trench->line.route.line.front().x_m,
+                     by_rod[1].inverts[0].at->y_m - trench->line.route.line.front().y_m) < 1e-4);
 }
 
 TEST_CASE("a table that cannot be understood is refused with its row and value", "[as built]")

@@ -1,7 +1,13 @@
 #include "export_fixture.hpp"
+#include "trenchwright/plan/break_even.hpp"
 #include "trenchwright/plan/choices.hpp"
-#include "trenchwright/report/compare_jobs.hpp"
+#include "trenchwright/plan/job_plan.hpp"
 #include "trenchwright/plan/outlet_doubt.hpp"
+#include "trenchwright/plan/outlet_estimate.hpp"
+#include "trenchwright/plan/supplied.hpp"
+#include "trenchwright/report/cautions.hpp"
+#include "trenchwright/report/compare_jobs.hpp"
+#include "trenchwright/report/report.hpp"
 
 #include <catch2/catch.hpp>
 #include <sstream>

@@ -4,8 +4,11 @@
 #include "trenchwright/export/crew_page.hpp"
 #include "trenchwright/export/csv.hpp"
 #include "trenchwright/export/cut_sheet_csv.hpp"
+#include "trenchwright/report/cautions.hpp"
 #include "trenchwright/report/cut_sheet.hpp"
 #include "trenchwright/report/drawn_outlet.hpp"
+#include "trenchwright/plan/not_supplied.hpp"
+#include "trenchwright/plan/plan.hpp"
 
 #include <algorithm>
 #include <catch2/catch.hpp>
@@ -88,7 +91,7 @@ TEST_CASE("a hub in the job comes out in its row as cut down to the invert", "[c
     REQUIRE(row != rows.end());
     CHECK(row->station_m == Approx(2.345));
     // The pipe is straight between its grade points: by proportion.
-    const auto& points = sheets.front().trench->profile.points;
+    const auto& points = sheets.front().trench->laid.profile.points;
     const auto upper = std::ranges::find_if(points, [](const GradePoint& p) { return p.station_m >= 2.345; });
     const auto& lower = *std::prev(upper);
     const double share = (2.345 - lower.station_m) / (upper->station_m - lower.station_m);
@@ -107,7 +110,7 @@ TEST_CASE("rod, cut, cover and slope agree with each other in every row", "[cut 
     auto plan = planned(lot);
     plan.job.cut_sheet.instrument_elev_m = 210;
     for (const auto& sheet : sheets_of(plan)) {
-        const auto& pipe = sheet.trench->problem.section;
+        const auto& pipe = sheet.trench->laid.problem.section;
         for (std::size_t i = 0; i < sheet.rows.size(); ++i) {
             const auto& row = sheet.rows[i];
             // Height of instrument less rod is the height the rod stands on: the rod's definition.
@@ -123,7 +126,7 @@ TEST_CASE("rod, cut, cover and slope agree with each other in every row", "[cut 
                 CHECK_FALSE(row.fall_to_next_ratio);
             }
         }
-        CHECK(sheet.rows.back().station_m == Approx(sheet.trench->quantities.length_m));
+        CHECK(sheet.rows.back().station_m == Approx(sheet.trench->measured.quantities.length_m));
     }
 }
 

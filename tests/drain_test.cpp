@@ -1,7 +1,10 @@
 #include "draw_yard.hpp"
 #include "trenchwright/geom/along.hpp"
 #include "trenchwright/geom/measure.hpp"
+#include "trenchwright/plan/job_plan.hpp"
 #include "trenchwright/plan/outlet_estimate.hpp"
+#include "trenchwright/plan/pump_joint.hpp"
+#include "trenchwright/plan/shared.hpp"
 #include "trenchwright/plan/trench.hpp"
 #include "trenchwright/rules/settings_book.hpp"
 
@@ -96,29 +99,30 @@ void check_drain(const DrainedYard& drain)
     const auto& junction = drain.rules.water.junction;
     std::size_t to_outlet = 0;
     for (const auto& trench : drain.trenches) {
-        const auto& points = trench.profile.points;
+        const auto& points = trench.laid.profile.points;
         for (std::size_t i = 1; i < points.size() && !trench.pressure; ++i) {
             const double run = points[i].station_m - points[i - 1].station_m;
             const double rise = points[i].invert_elev_m - points[i - 1].invert_elev_m;
             CHECK(rise >= drain.rules.route.least_fall_ratio * run - 1e-9);
         }
-        for (const auto& depth : trench.depths) {
+        for (const auto& depth : trench.measured.depths) {
             CHECK(depth.cover_m >= drain.rules.route.surfaces.at("lawn").least_cover_m - 0.0011);
             CHECK(depth.cut_m <= drain.rules.route.deepest_cut_m + 1e-9);
         }
         for (const auto& house : drain.yard.site.foundations) {
-            CHECK(total_m(spans_inside(trench.route.line, house)) < 1e-6);
+            CHECK(total_m(spans_inside(trench.line.route.line, house)) < 1e-6);
         }
-        CHECK(trench.route.line.back() == drain.yard.site.sources[trench.source].at);
+        CHECK(trench.line.route.line.back() == drain.yard.site.sources[trench.source].at);
         if (!trench.joins) {
             ++to_outlet;
             continue;
         }
         const auto& trunk = drain.trenches[trench.joins->source];
         CHECK_FALSE(trunk.pressure);
-        CHECK(distance_m(point_at(trunk.route.line, trench.joins->station_m), trench.joins->at) < 1e-6);
-        CHECK(distance_m(trench.route.line.front(), trench.joins->at) < 1e-9);
-        const double above = points.front().invert_elev_m - invert_at_m(trunk.profile.points, trench.joins->station_m);
+        CHECK(distance_m(point_at(trunk.line.route.line, trench.joins->station_m), trench.joins->at) < 1e-6);
+        CHECK(distance_m(trench.line.route.line.front(), trench.joins->at) < 1e-9);
+        const double above =
+            points.front().invert_elev_m - invert_at_m(trunk.laid.profile.points, trench.joins->station_m);
         CHECK(above >= (trench.pressure ? junction.pressure_rise_m : junction.rise_m) - 1e-9);
         CHECK(std::abs(trench.joins->angle_rad - junction.angle_rad) <= drain.rules.route.most_deflection_rad + 1e-6);
     }
@@ -159,14 +163,14 @@ TEST_CASE("what a branch has to spare is counted from the outlet, not from the t
     const auto& route = drain.rules.route;
     // The least-fall line under the branch starts where the trunk's comes up, one junction's rise higher. On ground
     // that falls 5 % the room above it grows from there on, so it is least at the junction.
-    const double base_m = trunk.problem.lowest_outlet_invert_elev_m +
+    const double base_m = trunk.laid.problem.lowest_outlet_invert_elev_m +
                           route.least_fall_ratio * branch->joins->station_m + drain.rules.water.junction.rise_m;
-    const double highest_m = branch->problem.ground.front().elev_m - route.surfaces.at("lawn").least_cover_m -
+    const double highest_m = branch->laid.problem.ground.front().elev_m - route.surfaces.at("lawn").least_cover_m -
                              route.section.outside_diameter_m + route.section.wall_m;
-    CHECK(branch->spare_fall_station_m == 0);
-    CHECK(branch->spare_fall_m == Approx(highest_m - base_m).margin(1e-9));
+    CHECK(branch->laid.spare_fall_station_m == 0);
+    CHECK(branch->laid.spare_fall_m == Approx(highest_m - base_m).margin(1e-9));
     // 12 m from the outlet at 5 % less the least fall of 1.04 %: about half a metre more than at the outlet.
-    CHECK(branch->spare_fall_m > 12 * (0.05 - 0.0105));
+    CHECK(branch->laid.spare_fall_m > 12 * (0.05 - 0.0105));
 }
 
 TEST_CASE("a pump in a hollow climbs to the trunk, which gravity cannot", "[drain]")
@@ -182,7 +186,7 @@ TEST_CASE("a pump in a hollow climbs to the trunk, which gravity cannot", "[drai
     INFO(pumped.why);
     REQUIRE(pumped.trenches.size() == 2);
     check_drain(pumped);
-    const auto& points = pumped.trenches[1].profile.points;
+    const auto& points = pumped.trenches[1].laid.profile.points;
     CHECK(points.front().invert_elev_m > points.back().invert_elev_m + 0.3);
 }
 
@@ -227,11 +231,11 @@ TEST_CASE("a pump below its outlet climbs to it under pressure, at the least cov
     const auto& trench = std::get<TrenchPlan>(planned);
     CHECK(trench.pressure);
     CHECK_FALSE(trench.joins);
-    CHECK(length_m(trench.route.line) == Approx(12));
+    CHECK(length_m(trench.line.route.line) == Approx(12));
     const auto& pump_line = rules.water.pump_line;
     const double cover_m = rules.route.surfaces.at("lawn").least_cover_m;
-    for (const auto& point : trench.profile.points) { // closed form: cover, pipe and wall under a plane
-        const double ground = 20 + 0.05 * point_at(trench.route.line, point.station_m).x_m;
+    for (const auto& point : trench.laid.profile.points) { // closed form: cover, pipe and wall under a plane
+        const double ground = 20 + 0.05 * point_at(trench.line.route.line, point.station_m).x_m;
         const double pipe = pump_line.outside_diameter_m - pump_line.wall_m;
         const bool end = point.station_m < 0.25; // the outlet asks for the cover of the gravity pipe there
         CHECK(point.invert_elev_m <= ground - cover_m - pipe + 1e-9);

@@ -178,53 +178,54 @@ double invert_at(const Profile& profile, double station_m)
 void add_crossings(TrenchPlan& trench, const Site& site)
 {
     for (std::size_t index = 0; index < site.marks.size(); ++index) {
-        for (const auto& found : crossings(trench.route.line, site.marks[index].line)) {
+        for (const auto& found : crossings(trench.line.route.line, site.marks[index].line)) {
             Crossing crossing;
             crossing.mark = index;
             crossing.station_m = found.station_m;
             crossing.angle_rad = found.angle_rad;
             crossing.at = found.at;
-            crossing.ground_elev_m = line_at(trench.problem.ground, found.station_m);
+            crossing.ground_elev_m = line_at(trench.laid.problem.ground, found.station_m);
             if (site.marks[index].exposed_depth_m) {
                 crossing.facility_top_elev_m = crossing.ground_elev_m - *site.marks[index].exposed_depth_m;
             }
             crossing.hand_span = {std::max(0.0, found.station_m - 0.61), found.station_m + 0.61};
-            trench.crossings.push_back(crossing);
+            trench.measured.crossings.push_back(crossing);
         }
     }
-    std::sort(trench.crossings.begin(), trench.crossings.end(),
+    std::sort(trench.measured.crossings.begin(), trench.measured.crossings.end(),
               [](const Crossing& a, const Crossing& b) { return a.station_m < b.station_m; });
-    for (const auto& crossing : trench.crossings) {
-        const bool joins = !trench.zones.empty() && trench.zones.back().span.to_m >= crossing.hand_span.from_m;
+    for (const auto& crossing : trench.measured.crossings) {
+        const bool joins =
+            !trench.measured.zones.empty() && trench.measured.zones.back().span.to_m >= crossing.hand_span.from_m;
         if (joins) {
-            trench.zones.back().span.to_m = crossing.hand_span.to_m;
+            trench.measured.zones.back().span.to_m = crossing.hand_span.to_m;
         } else {
-            trench.zones.push_back({.span = crossing.hand_span, .marks = {}, .trees = {}});
+            trench.measured.zones.push_back({.span = crossing.hand_span, .marks = {}, .trees = {}});
         }
-        trench.zones.back().marks.push_back(crossing.mark);
+        trench.measured.zones.back().marks.push_back(crossing.mark);
     }
 }
 
 void add_depths(TrenchPlan& trench)
 {
-    const double length = trench.quantities.length_m;
+    const double length = trench.measured.quantities.length_m;
     std::vector<double> stations;
     for (double s = 0; s < length; s += 5 * ft_in_m) {
         stations.push_back(s);
     }
-    for (const auto& point : trench.profile.points) {
+    for (const auto& point : trench.laid.profile.points) {
         stations.push_back(point.station_m);
     }
     std::sort(stations.begin(), stations.end());
     stations.erase(std::unique(stations.begin(), stations.end()), stations.end());
     for (const double s : stations) {
-        const double ground = line_at(trench.problem.ground, s);
-        const double invert = invert_at(trench.profile, s);
-        trench.depths.push_back({.station_m = s,
-                                 .ground_elev_m = ground,
-                                 .invert_elev_m = invert,
-                                 .cut_m = ground - invert + 0.106,
-                                 .cover_m = ground - invert - 0.108});
+        const double ground = line_at(trench.laid.problem.ground, s);
+        const double invert = invert_at(trench.laid.profile, s);
+        trench.measured.depths.push_back({.station_m = s,
+                                          .ground_elev_m = ground,
+                                          .invert_elev_m = invert,
+                                          .cut_m = ground - invert + 0.106,
+                                          .cover_m = ground - invert - 0.108});
     }
 }
 
@@ -232,30 +233,30 @@ TrenchPlan trench(std::size_t source, const Polyline& line, std::vector<GradePoi
 {
     TrenchPlan made;
     made.source = source;
-    made.route.line = line;
-    made.route.end.at = line.front();
-    made.problem.section = yard_rules(UnitSystem::us).route.section;
-    made.problem.ground = ground_along(line);
-    made.quantities.length_m = length_m(line);
-    grades.back().station_m = made.quantities.length_m;
-    made.profile.points = std::move(grades);
+    made.line.route.line = line;
+    made.line.route.end.at = line.front();
+    made.laid.problem.section = yard_rules(UnitSystem::us).route.section;
+    made.laid.problem.ground = ground_along(line);
+    made.measured.quantities.length_m = length_m(line);
+    grades.back().station_m = made.measured.quantities.length_m;
+    made.laid.profile.points = std::move(grades);
     double station = 0;
     for (std::size_t i = 1; i + 1 < line.size(); ++i) {
         station += distance_m(line[i - 1], line[i]);
-        made.bends.push_back({.station_m = station,
-                              .angle_rad = turn_rad(line[i - 1], line[i], line[i + 1]),
-                              .fitting_angles_rad = {pi / 4},
-                              .at = line[i]});
+        made.line.bends.push_back({.station_m = station,
+                                   .angle_rad = turn_rad(line[i - 1], line[i], line[i + 1]),
+                                   .fitting_angles_rad = {pi / 4},
+                                   .at = line[i]});
     }
     add_depths(made);
-    made.quantities.greatest_cut_m = 0.92;
-    made.quantities.mean_cut_m = 0.66;
-    made.quantities.hand_length_m = 4.1;
-    made.quantities.machine_cut_m3 = 2.31;
-    made.quantities.hand_cut_m3 = 0.84;
-    made.quantities.backfill_m3 = 2.6;
-    made.quantities.haul_loose_m3 = 0.7;
-    made.spare_fall_m = 0.094;
+    made.measured.quantities.greatest_cut_m = 0.92;
+    made.measured.quantities.mean_cut_m = 0.66;
+    made.measured.quantities.hand_length_m = 4.1;
+    made.measured.quantities.machine_cut_m3 = 2.31;
+    made.measured.quantities.hand_cut_m3 = 0.84;
+    made.measured.quantities.backfill_m3 = 2.6;
+    made.measured.quantities.haul_loose_m3 = 0.7;
+    made.laid.spare_fall_m = 0.094;
     return made;
 }
 
@@ -303,7 +304,7 @@ Estimate estimate_of(const Site& site, Cents first, Cents second, Cents fee)
 std::vector<OutletOutcome> yard_outcomes(const Site& site)
 {
     auto garden = second_trench(site);
-    garden.spare_fall_m = 0.021;
+    garden.laid.spare_fall_m = 0.021;
     OutletOutcome curb{.outlet = 0,
                        .by_source = {first_trench(site), second_trench(site)},
                        .works = true,
@@ -317,7 +318,7 @@ std::vector<OutletOutcome> yard_outcomes(const Site& site)
                        .rank_reason = "dearer than the one above",
                        .estimate = estimate_of(site, 251000, 251000, 0)};
     for (auto& one : yard.by_source) {
-        std::get<TrenchPlan>(one).route.end.at = ft(46, 88);
+        std::get<TrenchPlan>(one).line.route.end.at = ft(46, 88);
         std::get<TrenchPlan>(one).outlet = 1;
     }
     OutletOutcome inlet{
@@ -358,16 +359,15 @@ JobPlan yard_plan(UnitSystem units)
     auto site = yard_site();
     auto outcomes = yard_outcomes(site);
     auto ground = yard_ground(site);
-    return {.job = yard_job(units),
-            .site = site,
-            .outcomes = outcomes,
-            .findings = {{.severity = Severity::note,
-                          .rule = "",
-                          .text = "Spot 12 lies 0.4 ft above the surface through its neighbours: check it.",
-                          .at = {},
-                          .station_m = {}}},
-            .no_marks_for = {"storm sewer", "reclaimed water"},
-            .ground = std::move(ground)};
+    JobPlan plan{{.job = yard_job(units), .site = site, .ground = std::move(ground)}};
+    plan.outcomes = outcomes;
+    plan.findings = {{.severity = Severity::note,
+                      .rule = "",
+                      .text = "Spot 12 lies 0.4 ft above the surface through its neighbours: check it.",
+                      .at = {},
+                      .station_m = {}}};
+    plan.no_marks_for = {"storm sewer", "reclaimed water"};
+    return plan;
 }
 
 JobPlan refused_plan()
@@ -391,8 +391,8 @@ JobPlan unmarked_plan()
     for (auto& outcome : plan.outcomes) {
         for (auto& one : outcome.by_source) {
             if (auto* made = std::get_if<TrenchPlan>(&one)) {
-                made->crossings.clear();
-                made->zones.clear();
+                made->measured.crossings.clear();
+                made->measured.zones.clear();
             }
         }
     }

@@ -8,6 +8,8 @@
 #include "trenchwright/page/lettering.hpp"
 #include "trenchwright/page/print.hpp"
 #include "trenchwright/page/scale.hpp"
+#include "trenchwright/report/cautions.hpp"
+#include "trenchwright/plan/not_supplied.hpp"
 
 #include <algorithm>
 #include <catch2/catch.hpp>
@@ -324,7 +326,7 @@ TEST_CASE("a crossing's depth is unknown on the sheet unless the line was expose
     for (auto& outcome : hidden.outcomes) {
         for (auto& one : outcome.by_source) {
             if (auto* trench = std::get_if<TrenchPlan>(&one)) {
-                for (auto& crossing : trench->crossings) {
+                for (auto& crossing : trench->measured.crossings) {
                     crossing.facility_top_elev_m.reset();
                 }
             }

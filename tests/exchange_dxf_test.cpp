@@ -6,6 +6,7 @@
 #include "trenchwright/export/plan_layers.hpp"
 #include "trenchwright/gis/dxf.hpp"
 #include "trenchwright/gis/system.hpp"
+#include "trenchwright/report/cautions.hpp"
 #include "trenchwright/report/drawn_outlet.hpp"
 
 #include <algorithm>
@@ -105,7 +106,7 @@ void check_routes(const std::vector<ReadRow>& rows, const JobPlan& plan)
     const auto lines = drawn_in(rows, "discharge trench", "LINESTRING");
     REQUIRE(lines.size() == trenches.size());
     for (std::size_t i = 0; i < lines.size(); ++i) {
-        const auto laid = laid_line(trenches[i]->route.line, trenches[i]->profile.points);
+        const auto laid = laid_line(trenches[i]->line.route.line, trenches[i]->laid.profile.points);
         REQUIRE(lines[i].places.size() == laid.size());
         for (std::size_t at = 0; at < laid.size(); ++at) {
             check_native(lines[i].places[at], frame, flat(laid[at]));
@@ -161,9 +162,9 @@ TEST_CASE("the drawing holds the drawn outlet's trenches where the plan has them
     std::size_t crossings = 0;
     std::size_t stations = 0;
     for (const auto* trench : trenches_of(drawn_outlet(plan))) {
-        zones += trench->zones.size();
-        crossings += trench->crossings.size();
-        stations += trench->depths.size();
+        zones += trench->measured.zones.size();
+        crossings += trench->measured.crossings.size();
+        stations += trench->measured.depths.size();
     }
     CHECK(drawn_in(rows, "hand-dig zone", "LINESTRING").size() + drawn_in(rows, "hand-dig zone", "POLYGON").size() ==
           zones);
@@ -172,7 +173,7 @@ TEST_CASE("the drawing holds the drawn outlet's trenches where the plan has them
     CHECK(drawn_in(rows, "station", "POINT").size() == stations);
     CHECK(texts_in(rows, "station").size() <= stations);
     for (const auto* trench : trenches_of(drawn_outlet(plan))) { // the ends are never left out
-        for (const auto* end : {&trench->depths.front(), &trench->depths.back()}) {
+        for (const auto* end : {&trench->measured.depths.front(), &trench->measured.depths.back()}) {
             CHECK_THAT(joined(texts_in(rows, "station")),
                        Contains(station_text(end->station_m, UnitSystem::us) + "  inv " +
                                 elev_text(end->invert_elev_m, UnitSystem::us)));
@@ -367,7 +368,7 @@ TEST_CASE("Quillet Lane, Ulmevang and the tape lot: files against the plan", "[e
                 ++route;
             }
             const auto& places = collection["features"][route++]["geometry"]["coordinates"];
-            const auto laid = laid_line(shown.trench->route.line, shown.trench->profile.points);
+            const auto laid = laid_line(shown.trench->line.route.line, shown.trench->laid.profile.points);
             REQUIRE(places.size() == laid.size());
             for (std::size_t i = 0; i < laid.size(); ++i) {
                 const auto native = grid(places[i][0], places[i][1]);

@@ -1,3 +1,5 @@
+#include "trenchwright/plan/plan.hpp"
+
 #include "exchange_read.hpp"
 
 #include "export_fixture.hpp"

@@ -7,6 +7,7 @@
 #include "trenchwright/export/exchange/exchange_layers.hpp"
 #include "trenchwright/export/plan_layers.hpp"
 #include "trenchwright/page/ink.hpp"
+#include "trenchwright/report/cautions.hpp"
 #include "trenchwright/report/cut_sheet.hpp"
 #include "trenchwright/report/drawn_outlet.hpp"
 #include "trenchwright/site/mark_paint.hpp"

@@ -67,17 +67,17 @@ Site sample_site()
 
 void add_facts(TrenchPlan& made)
 {
-    made.facts.surface = {{{0, 2}, "walk"}, {{2, 13}, "lawn"}};
-    made.facts.tree = {{9, 10}};
-    made.facts.parallel = {{6, 6.5}};
-    made.bends = {{.station_m = 8,
-                   .angle_rad = pi / 4,
-                   .fitting_angles_rad = {pi / 8, pi / 8},
-                   .deflection_rad = pi / 180,
-                   .price = 17.5,
-                   .at = {0, 8}}};
-    made.zones = {{.span = {2.3, 3.7}, .marks = {0}, .trees = {}, .volume_m3 = 0.21},
-                  {.span = {7.2, 9.1}, .marks = {1}, .trees = {0}, .volume_m3 = 0.34}};
+    made.line.facts.surface = {{{0, 2}, "walk"}, {{2, 13}, "lawn"}};
+    made.line.facts.tree = {{9, 10}};
+    made.line.facts.parallel = {{6, 6.5}};
+    made.line.bends = {{.station_m = 8,
+                        .angle_rad = pi / 4,
+                        .fitting_angles_rad = {pi / 8, pi / 8},
+                        .deflection_rad = pi / 180,
+                        .price = 17.5,
+                        .at = {0, 8}}};
+    made.measured.zones = {{.span = {2.3, 3.7}, .marks = {0}, .trees = {}, .volume_m3 = 0.21},
+                           {.span = {7.2, 9.1}, .marks = {1}, .trees = {0}, .volume_m3 = 0.34}};
     Crossing gas;
     gas.mark = 0;
     gas.station_m = 3;
@@ -94,7 +94,7 @@ void add_facts(TrenchPlan& made)
     water.angle_rad = pi / 3;
     water.at = {0, 8};
     water.facility_top_elev_m = 29.6;
-    made.crossings = {gas, water};
+    made.measured.crossings = {gas, water};
     CrossingRecord record;
     record.hand_length_m = 1.3;
     record.hand_volume_m3 = 0.19;
@@ -105,18 +105,19 @@ void add_facts(TrenchPlan& made)
     record.ties = {.ties = {{.corner = "A", .length_m = 11.7}, {.corner = "B", .length_m = 12.1}},
                    .crossing_rad = pi / 3,
                    .fault = TieFault::none};
-    made.records = {record, record};
-    made.records[1].exposing = Exposing::recorded;
-    made.records[1].passing = Passing{.over = true, .gap_m = 0.31};
-    made.along = {{.mark = 0, .span = {6, 6.5}, .gap_m = 0.4, .in_zone = true, .too_near = true}};
-    made.depths = {{.station_m = 0, .ground_elev_m = 30.2, .invert_elev_m = 29.7, .cut_m = 0.606, .cover_m = 0.392},
-                   {.station_m = 8,
-                    .ground_elev_m = 30.6,
-                    .invert_elev_m = 29.86,
-                    .cut_m = 0.846,
-                    .cover_m = 0.632,
-                    .fall_ratio = 0.02,
-                    .by_hand = true}};
+    made.measured.records = {record, record};
+    made.measured.records[1].exposing = Exposing::recorded;
+    made.measured.records[1].passing = Passing{.over = true, .gap_m = 0.31};
+    made.measured.along = {{.mark = 0, .span = {6, 6.5}, .gap_m = 0.4, .in_zone = true, .too_near = true}};
+    made.measured.depths = {
+        {.station_m = 0, .ground_elev_m = 30.2, .invert_elev_m = 29.7, .cut_m = 0.606, .cover_m = 0.392},
+        {.station_m = 8,
+         .ground_elev_m = 30.6,
+         .invert_elev_m = 29.86,
+         .cut_m = 0.846,
+         .cover_m = 0.632,
+         .fall_ratio = 0.02,
+         .by_hand = true}};
 }
 
 Quantities sample_quantities()
@@ -157,8 +158,9 @@ void add_reaches(TrenchPlan& made)
     full.verdicts = {FlowVerdict::too_full};
     ReachFlow larger = easy;
     larger.pipe = 2;
-    made.reaches = {{.span = {0, 5}, .least_fall_ratio = 0.02, .flow_m3ps = 0.007, .as_planned = full, .sized = larger},
-                    {.span = {5, 13}, .least_fall_ratio = 0.0375, .as_planned = easy}};
+    made.water.reaches = {
+        {.span = {0, 5}, .least_fall_ratio = 0.02, .flow_m3ps = 0.007, .as_planned = full, .sized = larger},
+        {.span = {5, 13}, .least_fall_ratio = 0.0375, .as_planned = easy}};
 }
 
 PumpCheck sample_pump()
@@ -362,27 +364,27 @@ TrenchPlan sample_trench(std::size_t source)
     TrenchPlan made;
     made.source = source;
     made.outlet = 1;
-    made.route.line = {{0, 0}, {0, 8}, {3, 12}};
-    made.route.end = {.at = {0, 0}, .lowest_invert_elev_m = 29.65, .highest_invert_elev_m = 29.8};
-    made.route.lattice_cost = 913.25;
-    made.route.lattice_true_cost = 911.5;
-    made.route.cost = 899.75;
-    made.route.proven_gap = 1.5;
-    made.route.orientation_rad = pi / 6;
-    made.route.labels = 40321;
-    made.route.cells = 65536;
-    made.problem.section = {.width_m = 0.3, .outside_diameter_m = 0.114, .wall_m = 0.006, .bedding_m = 0.1};
-    made.problem.ground = {{0, 30.2}, {13, 30.9}};
-    made.profile.points = {{0, 29.7}, {5, 29.8}, {13, 30.1}};
-    made.quantities = sample_quantities();
+    made.line.route.line = {{0, 0}, {0, 8}, {3, 12}};
+    made.line.route.end = {.at = {0, 0}, .lowest_invert_elev_m = 29.65, .highest_invert_elev_m = 29.8};
+    made.line.route.lattice_cost = 913.25;
+    made.line.route.lattice_true_cost = 911.5;
+    made.line.route.cost = 899.75;
+    made.line.route.proven_gap = 1.5;
+    made.line.route.orientation_rad = pi / 6;
+    made.line.route.labels = 40321;
+    made.line.route.cells = 65536;
+    made.laid.problem.section = {.width_m = 0.3, .outside_diameter_m = 0.114, .wall_m = 0.006, .bedding_m = 0.1};
+    made.laid.problem.ground = {{0, 30.2}, {13, 30.9}};
+    made.laid.profile.points = {{0, 29.7}, {5, 29.8}, {13, 30.1}};
+    made.measured.quantities = sample_quantities();
     made.permission = source == 0 ? Permission::yes : Permission::ask;
-    made.spare_fall_m = 0.094;
-    made.spare_fall_station_m = 6;
+    made.laid.spare_fall_m = 0.094;
+    made.laid.spare_fall_station_m = 6;
     made.safety = sample_safety();
-    made.cleanouts = {{.station_m = 8, .at = {0, 8}, .reason = CleanoutReason::bends},
-                      {.station_m = 13, .at = {3, 12}, .reason = CleanoutReason::upper_end}};
+    made.laid.cleanouts = {{.station_m = 8, .at = {0, 8}, .reason = CleanoutReason::bends},
+                           {.station_m = 13, .at = {3, 12}, .reason = CleanoutReason::upper_end}};
     if (source == 1) {
-        made.wall_core = sample_core();
+        made.laid.wall_core = sample_core();
         made.joins =
             Junction{.source = 0, .station_m = 5, .angle_rad = pi / 4, .trunk_invert_elev_m = 30, .at = {0, 5}};
     }
@@ -391,7 +393,7 @@ TrenchPlan sample_trench(std::size_t source)
     add_facts(made);
     add_reaches(made);
     if (source == 1) {
-        made.pump = sample_pump();
+        made.water.pump = sample_pump();
     }
     return made;
 }
@@ -417,32 +419,32 @@ JobPlan sample_plan()
     job.floor_elev_m = 29.8;
     job.rates = sample_book();
     const std::vector<Point3> corners{{-20, -20, 30}, {20, -20, 30}, {0, 30, 31}};
-    return {
-        .job = job,
-        .site = sample_site(),
-        .outcomes =
-            {{.outlet = 1,
-              .by_source = {sample_trench(0), sample_trench(1)},
-              .works = true,
-              .total_cents = 59099,
-              .rank_reason = "lowest price of those that work",
-              .estimate = sample_estimate(),
-              .doubt = sample_doubt(),
-              .materials = sample_materials()},
-             {.outlet = 0, .by_source = {short_of_fall, not_permitted}, .works = false, .rank_reason = "refused"}},
-        .findings = {{.severity = Severity::note, .rule = "spots", .text = "Odd.", .at = Point{1, 2}, .station_m = {}},
-                     {.severity = Severity::note, .rule = "", .text = "No place.", .at = {}, .station_m = {}}},
-        .choices = {sample_choice()},
-        .supplied = {{.group = "marks",
+    JobPlan plan{{.job = job,
+                  .site = sample_site(),
+                  .ground = Ground::from_spots(corners, {}),
+                  .footing = sample_footing(),
+                  .footing_edge = FootingEdge{.bottom_elev_m = 29.5, .outer_edge_m = 0.1, .inner_edge_m = 0.3}}};
+    plan.outcomes = {
+        {.outlet = 1,
+         .by_source = {sample_trench(0), sample_trench(1)},
+         .works = true,
+         .total_cents = 59099,
+         .rank_reason = "lowest price of those that work",
+         .estimate = sample_estimate(),
+         .doubt = sample_doubt(),
+         .materials = sample_materials()},
+        {.outlet = 0, .by_source = {short_of_fall, not_permitted}, .works = false, .rank_reason = "refused"}};
+    plan.findings = {{.severity = Severity::note, .rule = "spots", .text = "Odd.", .at = Point{1, 2}, .station_m = {}},
+                     {.severity = Severity::note, .rule = "", .text = "No place.", .at = {}, .station_m = {}}};
+    plan.choices = {sample_choice()};
+    plan.supplied = {{.group = "marks",
                       .item = "gas",
                       .supplied = false,
                       .state = "no marks supplied",
-                      .effect = "Such a line may be there."}},
-        .no_marks_for = {"electric", "storm sewer"},
-        .ground = Ground::from_spots(corners, {}),
-        .footing = sample_footing(),
-        .footing_edge = FootingEdge{.bottom_elev_m = 29.5, .outer_edge_m = 0.1, .inner_edge_m = 0.3},
-        .yard = sample_yard()};
+                      .effect = "Such a line may be there."}};
+    plan.no_marks_for = {"electric", "storm sewer"};
+    plan.yard = sample_yard();
+    return plan;
 }
 
 TrenchPlan& first_trench(JobPlan& plan)

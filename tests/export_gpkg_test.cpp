@@ -1,8 +1,10 @@
-#include "trenchwright/base/error.hpp"
-#include "trenchwright/export/plan_layers.hpp"
-#include "trenchwright/export/plan_files.hpp"
 #include "export_fixture.hpp"
+#include "trenchwright/base/error.hpp"
+#include "trenchwright/export/plan_files.hpp"
+#include "trenchwright/export/plan_layers.hpp"
 #include "trenchwright/gis/layer.hpp"
+#include "trenchwright/report/cautions.hpp"
+#include "trenchwright/plan/not_supplied.hpp"
 
 #include <catch2/catch.hpp>
 #include <chrono>
@@ -161,7 +163,7 @@ TEST_CASE("a zone without length keeps its row", "[export]")
 {
     const TestFolder folder;
     auto plan = sample_plan();
-    first_trench(plan).zones[0].span = {8, 8};
+    first_trench(plan).measured.zones[0].span = {8, 8};
     write_plan_gpkg(plan, folder / "plan.gpkg");
     const auto zones = layer_of(folder / "plan.gpkg", "zones");
     REQUIRE(zones.features.size() == 4);
@@ -214,11 +216,11 @@ TEST_CASE("without any mark lengths by hand are NULL in the GeoPackage, and an e
     plan.site.marks.clear();
     for (auto& one : plan.outcomes[0].by_source) {
         auto& trench = std::get<TrenchPlan>(one);
-        trench.zones.clear();
-        trench.crossings.clear();
-        trench.records.clear();
-        trench.along.clear();
-        trench.depths.at(1).by_hand = false;
+        trench.measured.zones.clear();
+        trench.measured.crossings.clear();
+        trench.measured.records.clear();
+        trench.measured.along.clear();
+        trench.measured.depths.at(1).by_hand = false;
     }
     const TestFolder folder;
     write_plan_gpkg(plan, folder / "plan.gpkg");
@@ -258,6 +260,6 @@ TEST_CASE("the same plan gives the same GeoPackage a second later", "[export]")
 TEST_CASE("a figure that is not finite stops the GeoPackage", "[export]")
 {
     auto plan = sample_plan();
-    first_trench(plan).depths[0].cover_m = std::numeric_limits<double>::quiet_NaN();
+    first_trench(plan).measured.depths[0].cover_m = std::numeric_limits<double>::quiet_NaN();
     CHECK_THROWS_AS(plan_gpkg_bytes(plan), Error);
 }

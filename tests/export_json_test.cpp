@@ -1,6 +1,7 @@
+#include "export_fixture.hpp"
 #include "trenchwright/base/error.hpp"
 #include "trenchwright/export/plan_files.hpp"
-#include "export_fixture.hpp"
+#include "trenchwright/report/cautions.hpp"
 
 #include <catch2/catch.hpp>
 #include <limits>
@@ -124,10 +125,10 @@ TEST_CASE("without any mark hand digging and crossings are null in plan.json, ne
     }
     for (auto& one : plan.outcomes[0].by_source) {
         auto& trench = std::get<TrenchPlan>(one);
-        trench.crossings.clear();
-        trench.records.clear();
-        trench.zones.clear();
-        trench.along.clear();
+        trench.measured.crossings.clear();
+        trench.measured.records.clear();
+        trench.measured.zones.clear();
+        trench.measured.along.clear();
     }
     const auto top = parsed(plan);
     CHECK_THAT(top["not_supplied"][0].get<std::string>(), Catch::Matchers::Contains("unknown, no marks supplied"));
@@ -296,7 +297,7 @@ TEST_CASE("a figure that is not finite stops plan.json and is named by its path"
 {
     for (const double bad : {std::numeric_limits<double>::quiet_NaN(), std::numeric_limits<double>::infinity()}) {
         auto plan = sample_plan();
-        first_trench(plan).depths[1].cut_m = bad;
+        first_trench(plan).measured.depths[1].cut_m = bad;
         try {
             plan_json(plan);
             FAIL("written");
@@ -337,7 +338,7 @@ TEST_CASE("plan.json carries the water in the drain; what is not known is null, 
     CHECK(pump["duty"]["worst_cycle_s"] == 66);
     CHECK(pump["duty"]["verdicts"] == json({"too_fast"}));
     CHECK(pump["uplift"]["holds"] == false);
-    auto& check = *std::get<TrenchPlan>(plan.outcomes[0].by_source[1]).pump;
+    auto& check = *std::get<TrenchPlan>(plan.outcomes[0].by_source[1]).water.pump;
     check.duty->point = {.place = DutyPlace::past_last_point};
     const auto unknown = parsed(plan)["outlets"][0]["by_source"][1]["plan"]["pump"]["duty"];
     for (const auto* key : {"flow_m3ps", "head_m", "velocity_mps", "worst_inflow_m3ps", "worst_cycle_s"}) {

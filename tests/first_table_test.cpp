@@ -28,7 +28,7 @@ Reach reach_of(std::optional<double> flow_m3ps, double capacity_m3ps)
 OutletOutcome outcome_of(std::vector<Reach> reaches)
 {
     TrenchPlan trench;
-    trench.reaches = std::move(reaches);
+    trench.water.reaches = std::move(reaches);
     OutletOutcome outcome;
     outcome.works = true;
     outcome.by_source = {std::move(trench)};

@@ -7,6 +7,7 @@
 #include "trenchwright/export/pdf_update.hpp"
 #include "export_fixture.hpp"
 #include "trenchwright/gis/system.hpp"
+#include "trenchwright/plan/plan.hpp"
 
 #include <algorithm>
 #include <array>

@@ -72,7 +72,7 @@ TEST_CASE("the core is reported with both corners, below the ground and above th
     const auto us = through_wall_text(plan_in(UnitSystem::us));
     CHECK_THAT(us, Contains("32'-9 11/16\"") && Contains("6'-6 3/4\""));
     auto plan = plan_in(UnitSystem::metric);
-    std::get<TrenchPlan>(plan.outcomes[0].by_source[1]).wall_core->above_floor_m.reset();
+    std::get<TrenchPlan>(plan.outcomes[0].by_source[1]).laid.wall_core->above_floor_m.reset();
     CHECK_THAT(through_wall_text(plan), Contains("no floor given"));
     // Only the outlets that work have a core to drill.
     plan.outcomes[0].works = false;

@@ -1,6 +1,8 @@
 #include "trenchwright/base/error.hpp"
 #include "trenchwright/job/job.hpp"
-#include "trenchwright/plan/trench.hpp"
+#include "trenchwright/plan/job_plan.hpp"
+#include "trenchwright/plan/lid.hpp"
+#include "trenchwright/plan/pump_joint.hpp"
 
 #include <algorithm>
 #include <catch2/catch.hpp>
@@ -330,11 +332,11 @@ namespace {
 TrenchPlan popup_trench(double ground_elev_m, double wall_invert_elev_m)
 {
     TrenchPlan trench;
-    trench.route.line = {{0, 0}, {10, 0}};
-    trench.problem.ground = {{.station_m = 0, .elev_m = ground_elev_m}};
-    trench.profile.points.resize(2);
-    trench.profile.points[0].invert_elev_m = wall_invert_elev_m - 0.2;
-    trench.profile.points[1] = {.station_m = 10, .invert_elev_m = wall_invert_elev_m};
+    trench.line.route.line = {{0, 0}, {10, 0}};
+    trench.laid.problem.ground = {{.station_m = 0, .elev_m = ground_elev_m}};
+    trench.laid.profile.points.resize(2);
+    trench.laid.profile.points[0].invert_elev_m = wall_invert_elev_m - 0.2;
+    trench.laid.profile.points[1] = {.station_m = 10, .invert_elev_m = wall_invert_elev_m};
     return trench;
 }
 
@@ -389,7 +391,7 @@ TEST_CASE("the lid of a joined drain lies at the trunk's end, not where a branch
     }
     CHECK_FALSE(stands_full(outcome, site));
     // A lid between the walls: it stands above the trunk's wall and the branch's, not above the twig's.
-    std::get<TrenchPlan>(outcome.by_source[0]).problem.ground[0].elev_m = 10.15;
+    std::get<TrenchPlan>(outcome.by_source[0]).laid.problem.ground[0].elev_m = 10.15;
     const auto lid = lid_elev_m(outcome, twig, site);
     CHECK(lid == 10.15);
     CHECK(stands_full(outcome, site));

@@ -157,14 +157,14 @@ TEST_CASE("trenches that join and trenches alone go into the list as they are pl
     // Two trenches by hand: the second joins the first under 50.7 deg, by a fitting of junction.angle, 45 deg; a third
     // source was refused.
     TrenchPlan trunk;
-    trunk.quantities.pipe_length_m = 12;
-    trunk.problem.section.outside_diameter_m = 0.107;
-    trunk.cleanouts.resize(2);
+    trunk.measured.quantities.pipe_length_m = 12;
+    trunk.laid.problem.section.outside_diameter_m = 0.107;
+    trunk.laid.cleanouts.resize(2);
     TrenchPlan branch = trunk;
     branch.source = 1;
     branch.pressure = true;
-    branch.problem.section.outside_diameter_m = 0.048;
-    branch.cleanouts.clear();
+    branch.laid.problem.section.outside_diameter_m = 0.048;
+    branch.laid.cleanouts.clear();
     branch.joins = Junction{.source = 0, .station_m = 4, .angle_rad = 50.7 * degree, .at = {}};
     OutletOutcome outcome;
     outcome.by_source = {trunk, branch, Refusal{}};

@@ -1,5 +1,6 @@
 #include "trenchwright/page/canvas.hpp"
 #include "trenchwright/draw/sheet_set.hpp"
+#include "trenchwright/plan/plan.hpp"
 
 #include <algorithm>
 #include <catch2/catch.hpp>

@@ -1,7 +1,10 @@
 #include "trenchwright/base/calendar.hpp"
 #include "trenchwright/base/error.hpp"
 #include "trenchwright/plan/hand_dig.hpp"
-#include "trenchwright/plan/plan.hpp"
+#include "trenchwright/plan/job_plan.hpp"
+#include "trenchwright/plan/not_supplied.hpp"
+#include "trenchwright/plan/office_findings.hpp"
+#include "trenchwright/plan/supplied.hpp"
 
 #include <algorithm>
 #include <catch2/catch.hpp>
@@ -145,13 +148,13 @@ TEST_CASE("without any mark hand digging is unknown, and what trees ask for is t
 {
     Site site;
     TrenchPlan trench;
-    trench.quantities.machine_length_m = 10;
+    trench.measured.quantities.machine_length_m = 10;
     auto dig = hand_dig(site, trench);
     CHECK(hand_length_text(dig, UnitSystem::metric) == "unknown");
     CHECK(hand_volume_text(dig, UnitSystem::us) == "unknown");
     CHECK(crossings_text(dig) == "unknown");
     CHECK(machine_length_text(dig, UnitSystem::metric) == "at most " + length_text(10, UnitSystem::metric));
-    trench.quantities.hand_length_m = 2; // at a tree
+    trench.measured.quantities.hand_length_m = 2; // at a tree
     dig = hand_dig(site, trench);
     CHECK(hand_length_text(dig, UnitSystem::metric) == "at least " + length_text(2, UnitSystem::metric));
     site.marks = {mark_of(Facility::gas, "")};

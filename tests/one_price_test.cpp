@@ -4,12 +4,14 @@
 #include "trenchwright/gis/layer.hpp"
 #include "trenchwright/job/job.hpp"
 #include "trenchwright/job/rates_reader.hpp"
+#include "trenchwright/plan/job_plan.hpp"
 #include "trenchwright/plan/outlet_estimate.hpp"
 #include "trenchwright/plan/plan.hpp"
-#include "trenchwright/plan/trench.hpp"
 #include "trenchwright/report/first_table.hpp"
+#include "trenchwright/report/report.hpp"
 #include "trenchwright/rules/settings_book.hpp"
 #include "trenchwright/rules/settings_table.hpp"
+#include "trenchwright/plan/trench.hpp"
 
 #include <algorithm>
 #include <catch2/catch.hpp>
@@ -298,12 +300,12 @@ struct HandMade {
         site.outlets[0].kind = OutletKind::popup;
         site.outlets[0].fee_cents = 12500;
         TrenchPlan trench;
-        trench.route.line = {{0, 0}, {100 * ft, 0}};
-        trench.problem = problem_over({{0, 2 * ft}, {100 * ft, 2 * ft}});
-        trench.problem.section = rules.route.section;
-        trench.profile.points = {{0, 0}, {100 * ft, 0}};
-        trench.facts =
-            facts_along(site, trench.route.line, surfaces_along(site, trench.route.line, rules.route), rules.route);
+        trench.line.route.line = {{0, 0}, {100 * ft, 0}};
+        trench.laid.problem = problem_over({{0, 2 * ft}, {100 * ft, 2 * ft}});
+        trench.laid.problem.section = rules.route.section;
+        trench.laid.profile.points = {{0, 0}, {100 * ft, 0}};
+        trench.line.facts = facts_along(site, trench.line.route.line,
+                                        surfaces_along(site, trench.line.route.line, rules.route), rules.route);
         fill_in(trench, site, rules);
         outcome.works = true;
         outcome.by_source = {trench};
@@ -419,13 +421,8 @@ TEST_CASE("quantities and rates are printed in the job's units", "[one price]")
         Job job;
         job.rules = made.rules;
         job.rates = settings_book(made.rules);
-        JobPlan plan{.job = job,
-                     .site = made.site,
-                     .outcomes = {made.outcome},
-                     .findings = {},
-                     .no_marks_for = {},
-                     .ground = Ground::from_spots(corners, {})};
-        add_estimates(plan);
+        JobPlan plan{{.job = job, .site = made.site, .ground = Ground::from_spots(corners, {})}};
+        plan.outcomes = {with_estimate(made.outcome, plan)};
         const auto& trench = std::get<TrenchPlan>(plan.outcomes[0].by_source[0]);
         const auto text = one_blank(trench_price_text(plan, trench) + estimate_text(plan, plan.outcomes[0]));
         if (units == UnitSystem::us) { // 200 / 27 = 7.41 yd3; 100 ft; 200 ft2

@@ -3,6 +3,7 @@
 #include "trenchwright/geom/measure.hpp"
 #include "trenchwright/geom/polygons.hpp"
 #include "trenchwright/plan/site_checks.hpp"
+#include "trenchwright/report/cautions.hpp"
 #include "trenchwright/report/locate_request.hpp"
 
 #include <algorithm>
@@ -55,8 +56,8 @@ double signed_area(const json& ring)
 TEST_CASE("white lines of a straight trench enclose length and width plus the room asked for", "[request]")
 {
     TrenchPlan trench;
-    trench.route.line = {{3, 4}, {3, 14}};
-    trench.problem.section.width_m = 0.3;
+    trench.line.route.line = {{3, 4}, {3, 14}};
+    trench.laid.problem.section.width_m = 0.3;
     auto rules = default_rules();
     rules.office.request_extra_width_m = 0.6;
     const auto areas = white_area(trench, rules);
@@ -75,23 +76,24 @@ TEST_CASE("white lines hold every place of the trench, by plain distance", "[req
     int inside = 0;
     for (int lot = 0; lot < 100; ++lot) {
         TrenchPlan trench;
-        trench.problem.section.width_m = 0.3;
+        trench.laid.problem.section.width_m = 0.3;
         double heading = turn(dice);
-        trench.route.line = {{0, 0}};
+        trench.line.route.line = {{0, 0}};
         for (int i = 0; i < 4; ++i) {
-            const auto& last = trench.route.line.back();
+            const auto& last = trench.line.route.line.back();
             const double length = run(dice);
-            trench.route.line.push_back({last.x_m + length * std::cos(heading), last.y_m + length * std::sin(heading)});
+            trench.line.route.line.push_back(
+                {last.x_m + length * std::cos(heading), last.y_m + length * std::sin(heading)});
             heading += turn(dice) / 2;
         }
         const auto areas = white_area(trench, default_rules());
         for (int i = 0; i < 100; ++i) {
-            const auto at = point_at(trench.route.line, share(dice) * length_m(trench.route.line));
+            const auto at = point_at(trench.line.route.line, share(dice) * length_m(trench.line.route.line));
             // Anywhere in the trench: up to half its width beside the axis; not past its flat upper end.
             const double beside = 0.15 * (2 * share(dice) - 1);
             const double angle = turn(dice) * 4;
             const Point place{at.x_m + beside * std::cos(angle), at.y_m + beside * std::sin(angle)};
-            if (distance_m(place, trench.route.line.back()) > 0.3) {
+            if (distance_m(place, trench.line.route.line.back()) > 0.3) {
                 CHECK(std::ranges::any_of(areas, [&](const Polygon& area) { return contains(area, place); }));
                 ++inside;
             }
@@ -169,7 +171,7 @@ TEST_CASE("white lines follow the outlet that all papers show", "[request]")
     for (auto& by : other.by_source) {
         auto& trench = std::get<TrenchPlan>(by);
         trench.outlet = 0;
-        trench.route.line.front().y_m -= 6; // runs on for 6 m
+        trench.line.route.line.front().y_m -= 6; // runs on for 6 m
     }
     std::erase_if(plan.outcomes, [](const auto& one) { return !one.works; });
     const auto lower_end = [](const json& top) { return top["features"][1]["properties"]["line_native"][0]; };

@@ -2,10 +2,11 @@
 #include "trenchwright/base/error.hpp"
 #include "trenchwright/base/units.hpp"
 #include "trenchwright/geom/measure.hpp"
+#include "trenchwright/plan/job_plan.hpp"
 #include "trenchwright/plan/outlet_estimate.hpp"
-#include "trenchwright/plan/safety_steps.hpp"
-#include "trenchwright/plan/trench.hpp"
+#include "trenchwright/plan/safety.hpp"
 #include "trenchwright/rules/settings_book.hpp"
+#include "trenchwright/plan/trench.hpp"
 
 #include <algorithm>
 #include <catch2/catch.hpp>
@@ -41,12 +42,12 @@ TrenchPlan trench_of(double from_ft, double to_ft, const Site& site, Rules& rule
     rules.route.section = {.width_m = ft, .outside_diameter_m = 1e-6, .wall_m = 0, .bedding_m = 0};
     rules.route.restore_width_m = ft;
     TrenchPlan trench;
-    trench.route.line = {{0, 0}, {100 * ft, 0}};
-    trench.problem = problem_over({{0, from_ft * ft}, {100 * ft, to_ft * ft}});
-    trench.problem.section = rules.route.section;
-    trench.profile.points = {{0, 0}, {100 * ft, 0}};
-    trench.facts =
-        facts_along(site, trench.route.line, surfaces_along(site, trench.route.line, rules.route), rules.route);
+    trench.line.route.line = {{0, 0}, {100 * ft, 0}};
+    trench.laid.problem = problem_over({{0, from_ft * ft}, {100 * ft, to_ft * ft}});
+    trench.laid.problem.section = rules.route.section;
+    trench.laid.profile.points = {{0, 0}, {100 * ft, 0}};
+    trench.line.facts = facts_along(site, trench.line.route.line,
+                                    surfaces_along(site, trench.line.route.line, rules.route), rules.route);
     fill_in(trench, with_ends(site), rules);
     return trench;
 }
@@ -173,12 +174,13 @@ TEST_CASE("a bore under roots takes its length out of the digging", "[trees]")
     rules.safety.trees.bore_per_m = 100;
     const auto bored = trench_of(2, 2, site, rules);
     CHECK(by_hand.safety.bored_m == 0);
-    CHECK(by_hand.quantities.hand_length_m == Approx(24 * ft));
+    CHECK(by_hand.measured.quantities.hand_length_m == Approx(24 * ft));
     CHECK(bored.safety.bored_m == Approx(24 * ft));
-    CHECK(bored.quantities.hand_length_m == Approx(0).margin(1e-9));
-    CHECK(bored.quantities.machine_length_m == Approx(76 * ft));
-    CHECK(by_hand.quantities.hand_cut_m3 - bored.quantities.hand_cut_m3 == Approx(24 * 2 * ft * ft * ft));
-    CHECK(bored.quantities.restore_m2.at("lawn") == Approx(76 * ft * ft));
+    CHECK(bored.measured.quantities.hand_length_m == Approx(0).margin(1e-9));
+    CHECK(bored.measured.quantities.machine_length_m == Approx(76 * ft));
+    CHECK(by_hand.measured.quantities.hand_cut_m3 - bored.measured.quantities.hand_cut_m3 ==
+          Approx(24 * 2 * ft * ft * ft));
+    CHECK(bored.measured.quantities.restore_m2.at("lawn") == Approx(76 * ft * ft));
     CHECK(money(bored, site, rules, "root_bore") == Approx(100 * 24 * ft).margin(0.006));
     CHECK(money(bored, site, rules, "hand_dig") == 0);
 }

@@ -6,6 +6,7 @@
 #include "trenchwright/page/canvas.hpp"
 #include "trenchwright/report/checklist.hpp"
 #include "trenchwright/report/drawn_outlet.hpp"
+#include "trenchwright/plan/plan.hpp"
 
 #include <algorithm>
 #include <catch2/catch.hpp>

@@ -5,8 +5,10 @@
 #include "trenchwright/geom/measure.hpp"
 #include "trenchwright/page/bearing.hpp"
 #include "trenchwright/page/canvas.hpp"
+#include "trenchwright/report/cautions.hpp"
 #include "trenchwright/report/checklist.hpp"
 #include "trenchwright/report/drawn_outlet.hpp"
+#include "trenchwright/plan/plan.hpp"
 
 #include <algorithm>
 #include <catch2/catch.hpp>
@@ -63,13 +65,13 @@ std::vector<MeasuredTrench> measured_badly(const JobPlan& plan)
     std::vector<MeasuredTrench> all;
     for (const auto* trench : trenches_of(drawn_outlet(plan))) {
         MeasuredTrench one{.trench = trench, .number = all.size() + 1, .inverts = {}};
-        const double length_m = trench->quantities.length_m;
-        for (const auto& depth : trench->depths) {
+        const double length_m = trench->measured.quantities.length_m;
+        for (const auto& depth : trench->measured.depths) {
             const double share = depth.station_m / length_m;
             if (share > 0.4 && depth.station_m < 0.4 * length_m + std::min(9.2, length_m / 3)) {
                 continue;
             }
-            const auto on_line = point_at(trench->route.line, depth.station_m);
+            const auto on_line = point_at(trench->line.route.line, depth.station_m);
             const double wrong_m = share > 0.2 && share < 0.3 ? -0.076 : share > 0.9 ? 0.1 : 0;
             one.inverts.push_back(
                 {.station_m = depth.station_m,
@@ -182,11 +184,12 @@ TEST_CASE("a record has every measured invert and says which stretches were not 
     }
     CHECK(has(text, "not measured\n"));
     CHECK_FALSE(has(text, "Hand-dig zones")); // the plan's work is over
-    const std::vector<MeasuredTrench> nothing{{.trench = measured[0].trench, .number = 1, .inverts = {}},
-                                              {.trench = measured[1].trench, .number = 2, .inverts = {}},
-                                              {.trench = measured[2].trench,
-                                               .number = 3,
-                                               .inverts = {{0, measured[2].trench->profile.points[0].invert_elev_m}}}};
+    const std::vector<MeasuredTrench> nothing{
+        {.trench = measured[0].trench, .number = 1, .inverts = {}},
+        {.trench = measured[1].trench, .number = 2, .inverts = {}},
+        {.trench = measured[2].trench,
+         .number = 3,
+         .inverts = {{0, measured[2].trench->laid.profile.points[0].invert_elev_m}}}};
     const auto bare = all_text(drawn_sheets(record_set(plan, nothing)));
     CHECK_FALSE(has(bare, "pipe as laid, straight"));
     CHECK(has(bare, "not measured\n"));
@@ -226,7 +229,7 @@ TEST_CASE("every grade break of a crowded profile shows its invert to the hundre
     const auto outcome =
         std::ranges::find_if(plan.outcomes, [&](const auto& one) { return &one == drawn_outlet(plan); });
     auto& trench = std::get<TrenchPlan>(outcome->by_source[0]);
-    auto& points = trench.profile.points;
+    auto& points = trench.laid.profile.points;
     const auto low = points.front();
     const auto high = points.back();
     points = {low};
@@ -280,9 +283,9 @@ TEST_CASE("no label of the plan lies on a trench", "[sheet]")
     const PlanTransform transform{tiles.scale.metres_per_pt, tiles.tiles[0].centre, frame.centre()};
     std::size_t checked = 0;
     for (const auto* trench : set.trenches) {
-        for (std::size_t i = 1; i < trench->route.line.size(); ++i) {
-            const auto a = transform.to_page(trench->route.line[i - 1]);
-            const auto b = transform.to_page(trench->route.line[i]);
+        for (std::size_t i = 1; i < trench->line.route.line.size(); ++i) {
+            const auto a = transform.to_page(trench->line.route.line[i - 1]);
+            const auto b = transform.to_page(trench->line.route.line[i]);
             for (const auto& label : canvas.drawn_texts()) {
                 const bool symbol = label.text == "D" || label.text == "P"; // stand where the trench ends
                 const PageBox box{label.corners[0].x_pt, label.corners[0].y_pt, label.corners[2].x_pt,

@@ -1,9 +1,13 @@
 #include "profile_problems.hpp"
 #include "trenchwright/base/units.hpp"
 #include "trenchwright/plan/choices.hpp"
-#include "trenchwright/plan/safety_steps.hpp"
-#include "trenchwright/plan/trench.hpp"
+#include "trenchwright/plan/job_plan.hpp"
+#include "trenchwright/plan/outlet_estimate.hpp"
+#include "trenchwright/plan/outlet_state.hpp"
+#include "trenchwright/plan/rank.hpp"
+#include "trenchwright/plan/safety_findings.hpp"
 #include "trenchwright/report/crew_alerts.hpp"
+#include "trenchwright/plan/trench.hpp"
 
 #include <algorithm>
 #include <catch2/catch.hpp>
@@ -28,12 +32,12 @@ TrenchPlan feet_deep(double depth_ft, const Site& site, Rules& rules)
     rules.route.section = {.width_m = ft, .outside_diameter_m = 1e-6, .wall_m = 0, .bedding_m = 0};
     rules.route.restore_width_m = ft;
     TrenchPlan trench;
-    trench.route.line = {{0, 0}, {100 * ft, 0}};
-    trench.problem = problem_over({{0, depth_ft * ft}, {100 * ft, depth_ft * ft}});
-    trench.problem.section = rules.route.section;
-    trench.profile.points = {{0, 0}, {100 * ft, 0}};
-    trench.facts =
-        facts_along(site, trench.route.line, surfaces_along(site, trench.route.line, rules.route), rules.route);
+    trench.line.route.line = {{0, 0}, {100 * ft, 0}};
+    trench.laid.problem = problem_over({{0, depth_ft * ft}, {100 * ft, depth_ft * ft}});
+    trench.laid.problem.section = rules.route.section;
+    trench.laid.profile.points = {{0, 0}, {100 * ft, 0}};
+    trench.line.facts = facts_along(site, trench.line.route.line,
+                                    surfaces_along(site, trench.line.route.line, rules.route), rules.route);
     fill_in(trench, site, rules);
     return trench;
 }
@@ -54,12 +58,9 @@ Site house_beside()
 /// The findings of a trench as the plan gives them.
 std::vector<Finding> findings_of(const Site& site, const Rules& rules, const TrenchPlan& trench)
 {
-    JobPlan plan{.job = {},
-                 .site = site,
-                 .outcomes = {},
-                 .findings = {},
-                 .no_marks_for = {},
-                 .ground = Ground::from_spots(std::vector<Point3>{{0, 0, 0}, {1, 0, 0}, {0, 1, 0}}, {})};
+    PlanBasis plan{.job = {},
+                   .site = site,
+                   .ground = Ground::from_spots(std::vector<Point3>{{0, 0, 0}, {1, 0, 0}, {0, 1, 0}}, {})};
     plan.job.rules = rules;
     return safety_findings(plan, trench);
 }
@@ -187,21 +188,21 @@ TEST_CASE("an outlet with a STOP comes after every one without, whatever its pri
     const auto site = two_outlets(Permission::unstated, Permission::yes);
     std::vector<OutletOutcome> outcomes{outcome_of(1, 100, {Severity::warning, Severity::stop, Severity::stop}),
                                         outcome_of(0, 90000, {Severity::warning})};
-    rank(outcomes, site);
+    outcomes = ranked(std::move(outcomes), site);
     CHECK(outcomes[0].outlet == 0);
     CHECK(state_of(outcomes[0]) == OutletState::works);
     CHECK(state_of(outcomes[1]) == OutletState::stop);
     CHECK(outcomes[1].rank_reason == "Step 2: its plan holds 2 STOPs and that of Inlet none");
     // Where both stop, permission and price count again.
     outcomes = {outcome_of(0, 100, {Severity::stop}), outcome_of(1, 200, {Severity::stop})};
-    rank(outcomes, site);
+    outcomes = ranked(std::move(outcomes), site);
     CHECK(outcomes[0].outlet == 1);
     CHECK_THAT(outcomes[0].rank_reason, Contains("No outlet works"));
     // A plan that stops is still nearer than no plan at all.
     outcomes = {outcome_of(0, 100, {}), outcome_of(1, 200, {Severity::stop})};
     outcomes[0].by_source[0] = Refusal{};
     outcomes[0].works = false;
-    rank(outcomes, site);
+    outcomes = ranked(std::move(outcomes), site);
     CHECK(outcomes[0].outlet == 1);
     CHECK(state_of(outcomes[1]) == OutletState::refused);
 }

@@ -1,5 +1,10 @@
 #include "trenchwright/base/error.hpp"
+#include "trenchwright/plan/job_plan.hpp"
+#include "trenchwright/plan/outlet_estimate.hpp"
+#include "trenchwright/plan/pump_check.hpp"
+#include "trenchwright/plan/reach_pipes.hpp"
 #include "trenchwright/plan/water.hpp"
+#include "trenchwright/plan/water_findings.hpp"
 
 #include <catch2/catch.hpp>
 #include <cmath>
@@ -40,8 +45,8 @@ TrenchPlan trench(std::size_t source, double length_ft, double fall_ratio)
     TrenchPlan made;
     made.source = source;
     const double length_m = length_ft * ft;
-    made.profile.points = {{0, 100 * ft}, {length_m, 100 * ft + length_m * fall_ratio}};
-    made.route.end.lowest_invert_elev_m = 100 * ft;
+    made.laid.profile.points = {{0, 100 * ft}, {length_m, 100 * ft + length_m * fall_ratio}};
+    made.line.route.end.lowest_invert_elev_m = 100 * ft;
     return made;
 }
 
@@ -99,7 +104,7 @@ OutletOutcome one_flow(double flow_gpm, double fall_ratio, const Job& job, Site 
 {
     site.sources = {pump("P", flow_gpm)};
     auto outcome = outcome_of({trench(0, 50, fall_ratio)});
-    add_water(outcome, site, job);
+    outcome = with_water(std::move(outcome), site, job);
     return outcome;
 }
 
@@ -155,8 +160,8 @@ TEST_CASE("a trench is cut into reaches where others join it, and each carries w
     const auto site = site_of({downspout("A", 962.5), pump("B", 7), pump("C", 5), pump("D", 3)});
     auto outcome = outcome_of({trench(0, 100, 0.02), joining(trench(1, 20, 0.02), 0, 30),
                                joining(trench(2, 10, 0.02), 0, 60), joining(trench(3, 10, 0.02), 1, 20)});
-    add_water(outcome, site, job);
-    const auto& trunk = at(outcome, 0).reaches;
+    outcome = with_water(std::move(outcome), site, job);
+    const auto& trunk = at(outcome, 0).water.reaches;
     REQUIRE(trunk.size() == 3);
     CHECK(trunk[0].span.to_m == Approx(30 * ft));
     CHECK(trunk[1].span.to_m == Approx(60 * ft));
@@ -165,8 +170,8 @@ TEST_CASE("a trench is cut into reaches where others join it, and each carries w
     CHECK(*trunk[1].flow_m3ps == Approx(45 * gpm));
     CHECK(*trunk[0].flow_m3ps == Approx(55 * gpm));
     // D joins B at B's very top: one reach, both flows.
-    REQUIRE(at(outcome, 1).reaches.size() == 1);
-    CHECK(*at(outcome, 1).reaches[0].flow_m3ps == Approx(10 * gpm));
+    REQUIRE(at(outcome, 1).water.reaches.size() == 1);
+    CHECK(*at(outcome, 1).water.reaches[0].flow_m3ps == Approx(10 * gpm));
 }
 
 TEST_CASE("no water is lost or made at any junction of random drains", "[water]")
@@ -185,23 +190,23 @@ TEST_CASE("no water is lost or made at any junction of random drains", "[water]"
             trenches.push_back(trench(i, uniform(20, 90), uniform(0.01, 0.05)));
             if (i > 0) {
                 const auto trunk = std::uniform_int_distribution<std::size_t>(0, i - 1)(random);
-                const double length_ft = trenches[trunk].profile.points.back().station_m / ft;
+                const double length_ft = trenches[trunk].laid.profile.points.back().station_m / ft;
                 trenches[i] = joining(std::move(trenches[i]), trunk, uniform(0.05, 1) * length_ft);
             }
         }
         const auto site = site_of(sources);
         auto outcome = outcome_of(std::move(trenches));
-        add_water(outcome, site, job);
+        outcome = with_water(std::move(outcome), site, job);
         // By walking: a source's water runs through all below its entry, then through the trench it joins.
         std::vector<std::vector<double>> walked(count);
         for (std::size_t i = 0; i < count; ++i) {
-            walked[i].resize(at(outcome, i).reaches.size());
+            walked[i].resize(at(outcome, i).water.reaches.size());
         }
         for (std::size_t i = 0; i < count; ++i) {
             std::size_t on = i;
-            double entry_m = at(outcome, i).profile.points.back().station_m;
+            double entry_m = at(outcome, i).laid.profile.points.back().station_m;
             for (;;) {
-                const auto& reaches = at(outcome, on).reaches;
+                const auto& reaches = at(outcome, on).water.reaches;
                 for (std::size_t r = 0; r < reaches.size(); ++r) {
                     walked[on][r] += reaches[r].span.from_m < entry_m - 1e-5 ? sources[i].pump_flow_m3ps : 0;
                 }
@@ -213,10 +218,10 @@ TEST_CASE("no water is lost or made at any junction of random drains", "[water]"
             }
         }
         for (std::size_t i = 0; i < count; ++i) {
-            const auto& reaches = at(outcome, i).reaches;
+            const auto& reaches = at(outcome, i).water.reaches;
             REQUIRE_FALSE(reaches.empty());
             CHECK(reaches.front().span.from_m == 0);
-            CHECK(reaches.back().span.to_m == at(outcome, i).profile.points.back().station_m);
+            CHECK(reaches.back().span.to_m == at(outcome, i).laid.profile.points.back().station_m);
             for (std::size_t r = 0; r < reaches.size(); ++r) {
                 CHECK((r == 0 || reaches[r].span.from_m == reaches[r - 1].span.to_m));
                 REQUIRE(reaches[r].flow_m3ps);
@@ -232,7 +237,7 @@ TEST_CASE("each reach takes the smallest listed pipe that carries it", "[water]"
     const auto job = job_with_whole_bores();
     const auto pipe_for = [&](double flow_gpm) {
         auto outcome = one_flow(flow_gpm, eighth_ratio, job);
-        return at(outcome, 0).reaches.at(0).sized->pipe;
+        return at(outcome, 0).water.reaches.at(0).sized->pipe;
     };
     CHECK(pipe_for(47.5) == std::size_t{0});
     CHECK(pipe_for(48.2) == std::size_t{1});
@@ -241,7 +246,7 @@ TEST_CASE("each reach takes the smallest listed pipe that carries it", "[water]"
     CHECK(pipe_for(303.0) == std::size_t{2});
     CHECK_FALSE(pipe_for(304.5));
     auto outcome = one_flow(30, eighth_ratio, job);
-    const auto& reach = at(outcome, 0).reaches.at(0);
+    const auto& reach = at(outcome, 0).water.reaches.at(0);
     CHECK(reach.least_fall_ratio == Approx(eighth_ratio));
     CHECK(reach.as_planned->capacity_m3ps == Approx(47.84 * gpm).epsilon(5e-4));
     CHECK(reach.as_planned->full_velocity_mps == Approx(2.171 * ft).epsilon(5e-4));
@@ -256,11 +261,11 @@ TEST_CASE("the flattest stretch of a reach decides, and a pipe never gets smalle
     // Above 40 ft 1/8 in per ft: 60 gpm need the 4 in (G4). Below it four times as steep: twice 47.84 = 95.68 gpm in
     // the 3 in (G10), but the pipe above is 4 in already.
     auto upper_flat = trench(0, 100, 0);
-    upper_flat.profile.points = {
+    upper_flat.laid.profile.points = {
         {0, 0}, {40 * ft, 40 * ft * 4 * eighth_ratio}, {100 * ft, (40 * 4 + 60) * ft * eighth_ratio}};
     auto outcome = outcome_of({upper_flat, joining(trench(1, 10, 0.02), 0, 40)});
-    add_water(outcome, site, job);
-    const auto& reaches = at(outcome, 0).reaches;
+    outcome = with_water(std::move(outcome), site, job);
+    const auto& reaches = at(outcome, 0).water.reaches;
     REQUIRE(reaches.size() == 2);
     CHECK(reaches[0].least_fall_ratio == Approx(4 * eighth_ratio));
     CHECK(reaches[1].least_fall_ratio == Approx(eighth_ratio));
@@ -269,9 +274,9 @@ TEST_CASE("the flattest stretch of a reach decides, and a pipe never gets smalle
     CHECK(reaches[0].sized->pipe == std::size_t{1});
     // Without the junction it is one reach, and the flat part decides for the whole.
     auto alone = outcome_of({upper_flat});
-    add_water(alone, site_of({pump("A", 60)}), job);
-    REQUIRE(at(alone, 0).reaches.size() == 1);
-    CHECK(at(alone, 0).reaches[0].least_fall_ratio == Approx(eighth_ratio));
+    alone = with_water(std::move(alone), site_of({pump("A", 60)}), job);
+    REQUIRE(at(alone, 0).water.reaches.size() == 1);
+    CHECK(at(alone, 0).water.reaches[0].least_fall_ratio == Approx(eighth_ratio));
 }
 
 TEST_CASE("a flow above what the planned pipe carries says which pipe it needs", "[water]")
@@ -318,11 +323,11 @@ TEST_CASE("water too slow and too fast is said with its figures, in the job's un
     auto metric = one_flow(5, eighth_ratio / 4, job);
     // 1.086 x 0.3048 = 0.331 m/s; 2 ft/s = 0.61 m/s.
     CHECK_THAT(texts(at(metric, 0).findings), Contains("0.33 m/s") && Contains("0.61 m/s is asked"));
-    CHECK(at(metric, 0).reaches == at(slow, 0).reaches);
+    CHECK(at(metric, 0).water.reaches == at(slow, 0).water.reaches);
     // Half full runs as fast as full (P3): at 36 times the fall 6 x 2.171 = 13.03 ft/s and half of 6 x 47.84 gpm.
     set_rule(job.rules, "print.units", "us");
     auto fast = one_flow(3 * 47.84, 36 * eighth_ratio, job);
-    CHECK(at(fast, 0).reaches[0].as_planned->depth_ratio == Approx(0.5).margin(1e-3));
+    CHECK(at(fast, 0).water.reaches[0].as_planned->depth_ratio == Approx(0.5).margin(1e-3));
     CHECK_THAT(texts(at(fast, 0).findings),
                Contains("water.greatest_velocity") && Contains("13.03 ft/s") && Contains("10.00 ft/s is the most"));
 }
@@ -333,15 +338,15 @@ TEST_CASE("without a design rain nothing is sized for roof water, and one findin
     set_rule(job.rules, "water.design_rain", "0 in/h");
     const auto site = site_of({downspout("A", 900), downspout("B", 700), pump("P", 12)});
     auto outcome = outcome_of({trench(0, 60, 0.02), joining(trench(1, 20, 0.02), 0, 30), trench(2, 30, 0.02)});
-    add_water(outcome, site, job);
+    outcome = with_water(std::move(outcome), site, job);
     for (const auto source : {0U, 1U}) {
-        for (const auto& reach : at(outcome, source).reaches) {
+        for (const auto& reach : at(outcome, source).water.reaches) {
             CHECK_FALSE(reach.flow_m3ps);
             CHECK_FALSE(reach.sized);
             CHECK(reach.as_planned->capacity_m3ps > 0);
         }
     }
-    CHECK(*at(outcome, 2).reaches.at(0).flow_m3ps == Approx(12 * gpm));
+    CHECK(*at(outcome, 2).water.reaches.at(0).flow_m3ps == Approx(12 * gpm));
     const auto said = water_findings(site, job);
     CHECK(std::count_if(said.begin(), said.end(), [](const auto& f) { return f.rule == "water.design_rain"; }) == 1);
     CHECK_THAT(texts(said), Contains("P: pump curve not supplied: duty not checked"));
@@ -354,9 +359,9 @@ TEST_CASE("one source of unknown flow makes the flow below it unknown, and no ot
     const auto job = job_with_whole_bores();
     const auto site = site_of({pump("A", 10), downspout("B", 0)});
     auto outcome = outcome_of({trench(0, 60, 0.02), joining(trench(1, 20, 0.02), 0, 30)});
-    add_water(outcome, site, job);
-    CHECK_FALSE(at(outcome, 0).reaches.at(0).flow_m3ps);
-    CHECK(*at(outcome, 0).reaches.at(1).flow_m3ps == Approx(10 * gpm));
+    outcome = with_water(std::move(outcome), site, job);
+    CHECK_FALSE(at(outcome, 0).water.reaches.at(0).flow_m3ps);
+    CHECK(*at(outcome, 0).water.reaches.at(1).flow_m3ps == Approx(10 * gpm));
     CHECK_THAT(texts(water_findings(site, job)), Contains("B: no roof area supplied"));
 }
 
@@ -366,11 +371,11 @@ TEST_CASE("a refused source sends nothing, and a trench that joins it is our own
     const auto site = site_of({pump("A", 10), pump("B", 5)});
     auto outcome = outcome_of({trench(0, 60, 0.02), trench(1, 20, 0.02)});
     outcome.by_source[1] = Refusal{};
-    add_water(outcome, site, job);
-    CHECK(*at(outcome, 0).reaches.at(0).flow_m3ps == Approx(10 * gpm));
+    outcome = with_water(std::move(outcome), site, job);
+    CHECK(*at(outcome, 0).water.reaches.at(0).flow_m3ps == Approx(10 * gpm));
     auto broken = outcome_of({joining(trench(0, 60, 0.02), 1, 5), trench(1, 20, 0.02)});
     broken.by_source[1] = Refusal{};
-    CHECK_THROWS_AS(add_water(broken, site, job), Error);
+    CHECK_THROWS_AS(with_water(broken, site, job), Error);
 }
 
 TEST_CASE("the pump's duty agrees with the worksheet", "[water]")
@@ -379,9 +384,9 @@ TEST_CASE("the pump's duty agrees with the worksheet", "[water]")
     job.pumps = {worksheet_pump()};
     auto outcome = outcome_of({trench(0, 30, 0)});
     at(outcome, 0).pressure = true;
-    add_water(outcome, site_of({pump("P", 20)}), job);
-    REQUIRE(at(outcome, 0).pump);
-    const auto& check = *at(outcome, 0).pump;
+    outcome = with_water(std::move(outcome), site_of({pump("P", 20)}), job);
+    REQUIRE(at(outcome, 0).water.pump);
+    const auto& check = *at(outcome, 0).water.pump;
     // docs/sources.md, T1: lift 8 ft, 40 ft of pipe, three elbows, check and gate valve worth 26.56 ft, 10.50 ft at 25
     // gpm.
     CHECK(check.line.static_lift_m == Approx(8 * ft));
@@ -400,8 +405,8 @@ TEST_CASE("the pump's duty agrees with the worksheet", "[water]")
     CHECK(check.duty->drains_back_m3 == 0);
     CHECK(at(outcome, 0).findings.empty());
     // The drain gets what the pump moves, for that is more than the 20 gpm stated.
-    CHECK(*at(outcome, 0).reaches.at(0).flow_m3ps == Approx(25 * gpm).margin(0.05 * gpm));
-    CHECK_FALSE(at(outcome, 0).reaches.at(0).as_planned);
+    CHECK(*at(outcome, 0).water.reaches.at(0).flow_m3ps == Approx(25 * gpm).margin(0.05 * gpm));
+    CHECK_FALSE(at(outcome, 0).water.reaches.at(0).as_planned);
 }
 
 TEST_CASE("without a check valve the pipe up to the highest point runs back", "[water]")
@@ -411,11 +416,11 @@ TEST_CASE("without a check valve the pipe up to the highest point runs back", "[
     job.pumps[0].check_valve = false;
     auto outcome = outcome_of({trench(0, 60, 0)});
     // A hump 40 ft from the pump's end of the trench.
-    at(outcome, 0).profile.points = {{0, 99 * ft}, {20 * ft, 100 * ft}, {60 * ft, 99.5 * ft}};
-    at(outcome, 0).bends = {{.fitting_angles_rad = {std::numbers::pi / 2}, .at = {}},
-                            {.fitting_angles_rad = {std::numbers::pi / 8, std::numbers::pi / 4}, .at = {}}};
-    add_water(outcome, site_of({pump("P", 20)}), job);
-    const auto& check = *at(outcome, 0).pump;
+    at(outcome, 0).laid.profile.points = {{0, 99 * ft}, {20 * ft, 100 * ft}, {60 * ft, 99.5 * ft}};
+    at(outcome, 0).line.bends = {{.fitting_angles_rad = {std::numbers::pi / 2}, .at = {}},
+                                 {.fitting_angles_rad = {std::numbers::pi / 8, std::numbers::pi / 4}, .at = {}}};
+    outcome = with_water(std::move(outcome), site_of({pump("P", 20)}), job);
+    const auto& check = *at(outcome, 0).water.pump;
     CHECK(check.highest_station_m == Approx(20 * ft));
     const double rising_ft = 10 + std::hypot(40, 0.5);
     CHECK(check.line.rising_length_m == Approx(rising_ft * ft));
@@ -428,7 +433,7 @@ TEST_CASE("without a check valve the pipe up to the highest point runs back", "[
     CHECK(check.line.fittings[1].count == 2);
     // With 60 ft of line to run back and a shallow band of 2 in (2.2 gal) the pump starts again at once.
     job.pumps[0].on_below_rim_m = 16 * in;
-    add_water(outcome, site_of({pump("P", 20)}), job);
+    outcome = with_water(std::move(outcome), site_of({pump("P", 20)}), job);
     CHECK_THAT(texts(at(outcome, 0).findings), Contains("needs a check valve or a larger pit"));
 }
 
@@ -440,8 +445,8 @@ TEST_CASE("a pump that cannot lift, or a line below its off level, is said and n
     const auto said = [&](double rim_ft) {
         job.pumps[0].rim_elev_m = rim_ft * ft;
         auto outcome = outcome_of({trench(0, 30, 0)});
-        add_water(outcome, site, job);
-        CHECK(*at(outcome, 0).reaches.at(0).flow_m3ps == Approx(20 * gpm)); // the stated flow stands
+        outcome = with_water(std::move(outcome), site, job);
+        CHECK(*at(outcome, 0).water.reaches.at(0).flow_m3ps == Approx(20 * gpm)); // the stated flow stands
         return texts(at(outcome, 0).findings);
     };
     // Rim 81.5 ft: the off level lies 20 ft under the line and the curve ends at 12.5 ft.
@@ -455,8 +460,8 @@ TEST_CASE("without an inflow the pump is judged at the one that starts it most o
     job.pumps = {worksheet_pump()};
     job.pumps[0].inflow_m3ps.reset();
     auto outcome = outcome_of({trench(0, 30, 0)});
-    add_water(outcome, site_of({pump("P", 20)}), job);
-    const auto& check = *at(outcome, 0).pump;
+    outcome = with_water(std::move(outcome), site_of({pump("P", 20)}), job);
+    const auto& check = *at(outcome, 0).water.pump;
     CHECK_FALSE(check.inflow_known);
     // Closed form: half the pump's flow, 4 x 8.813 gal / 25 gpm = 84.6 s from start to start.
     CHECK(check.duty->worst.inflow_m3ps == Approx(12.5 * gpm).margin(0.05 * gpm));

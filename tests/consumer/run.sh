@@ -25,6 +25,10 @@ if grep -o '"command": .*' "$work/build/compile_commands.json" | grep -e '-W[a-z
 fi
 grep -q 'std=gnu++20\|std=c++20' "$work/build/compile_commands.json"
 
+# What is installed is whole: every header, with nothing but the installed ones beside it.
+(cd "$work/prefix/include" && find trenchwright -name '*.hpp' | sort | sed 's/.*/#include <&>/') >"$work/all.cpp"
+c++ -std=c++20 -fsyntax-only -I"$work/prefix/include" "$work/all.cpp"
+
 libs=$(dirname "$(find "$work/prefix" -name trenchwright.pc)")
 export PKG_CONFIG_PATH="$libs"
 # shellcheck disable=SC2046 # words of a command line

@@ -1,7 +1,7 @@
 #include "trenchwright/asbuilt/as_built.hpp"
 
-#include "trenchwright/geom/measure.hpp"
 #include "trenchwright/asbuilt/laid_pipe.hpp"
+#include "trenchwright/geom/measure.hpp"
 
 #include <algorithm>
 #include <fmt/format.h>
@@ -36,7 +36,7 @@ std::optional<Finding> fall_finding(const MeasuredTrench& measured, const AsBuil
     const auto where =
         fmt::format("between {} and {}", station_text(lower.station_m, units), station_text(row.station_m, units));
     const auto found = [&](Severity severity, const std::string& text) {
-        return finding(severity, "drain.least_fall", text, point_at(measured.trench->route.line, row.station_m),
+        return finding(severity, "drain.least_fall", text, point_at(measured.trench->line.route.line, row.station_m),
                        row.station_m);
     };
     const double drop_m = lower.invert_elev_m - row.invert_elev_m;
@@ -55,14 +55,14 @@ std::optional<Finding> fall_finding(const MeasuredTrench& measured, const AsBuil
 
 std::vector<AsBuiltRow> as_built_rows(const MeasuredTrench& measured)
 {
-    const auto& problem = measured.trench->problem;
+    const auto& problem = measured.trench->laid.problem;
     std::vector<AsBuiltRow> rows;
     double highest_m = -std::numeric_limits<double>::infinity();
     for (const auto& one : measured.inverts) {
         AsBuiltRow row;
         row.station_m = one.station_m;
         row.invert_elev_m = one.invert_elev_m;
-        row.planned_elev_m = invert_at_m(measured.trench->profile.points, one.station_m);
+        row.planned_elev_m = invert_at_m(measured.trench->laid.profile.points, one.station_m);
         row.cover_m = problem.section.cover_m(ground_at_m(problem.ground, one.station_m), one.invert_elev_m);
         row.least_cover_m = least_cover_at_m(problem, one.station_m);
         if (!rows.empty()) {
@@ -70,7 +70,7 @@ std::vector<AsBuiltRow> as_built_rows(const MeasuredTrench& measured)
             row.standing_m = std::max(highest_m - one.invert_elev_m, 0.0);
         }
         if (one.at) {
-            row.off_line_m = distance_m(*one.at, measured.trench->route.line);
+            row.off_line_m = distance_m(*one.at, measured.trench->line.route.line);
         }
         highest_m = std::max(highest_m, one.invert_elev_m);
         rows.push_back(row);

@@ -1,5 +1,5 @@
-#include "trenchwright/geom/measure.hpp"
 #include "trenchwright/asbuilt/as_built.hpp"
+#include "trenchwright/geom/measure.hpp"
 
 #include <algorithm>
 #include <cmath>
@@ -61,7 +61,7 @@ template <class Holds> void add_runs(Faults& faults, Holds holds, const Fault& f
                                               station_text(rows[last].station_m, units))
                                 : "at " + station_text(rows[first].station_m, units);
         faults.findings.push_back(finding(fault.severity, fault.rule, fault.text(where, *worst, many, units),
-                                          point_at(faults.measured.trench->route.line, worst->station_m),
+                                          point_at(faults.measured.trench->line.route.line, worst->station_m),
                                           worst->station_m));
     }
 }

@@ -1,7 +1,7 @@
+#include "trenchwright/asbuilt/laid_pipe.hpp"
 #include "trenchwright/geom/along.hpp"
 #include "trenchwright/geom/measure.hpp"
 #include "trenchwright/geom/stretch.hpp"
-#include "trenchwright/asbuilt/laid_pipe.hpp"
 
 #include <algorithm>
 #include <cmath>
@@ -64,7 +64,7 @@ std::pair<Severity, std::string> gap_at(const Gaps& gaps, const LaidCrossing& cr
     if (!ground_m) {
         return {Severity::note, "no ground was surveyed there to count its depth from, gap not judged"};
     }
-    const auto& section = gaps.measured.trench->problem.section;
+    const auto& section = gaps.measured.trench->laid.problem.section;
     const auto known = facility_at(gaps.site, crossing.mark, crossing.met, *ground_m - *mark.exposed_depth_m, section,
                                    gaps.rules.clearances);
     const auto passed = passing(section, crossing.pipe, known);
@@ -76,7 +76,7 @@ std::pair<Severity, std::string> gap_at(const Gaps& gaps, const LaidCrossing& cr
 void crossing_finding(Gaps& gaps, const LaidCrossing& crossing)
 {
     auto [severity, gap] = gap_at(gaps, crossing);
-    const auto& planned = gaps.measured.trench->crossings;
+    const auto& planned = gaps.measured.trench->measured.crossings;
     const bool in_plan = std::ranges::any_of(planned, [&](const auto& p) { return p.mark == crossing.mark; });
     std::string text = fmt::format("Crosses {} at {}: {}.", mark_words(gaps.site.marks[crossing.mark]),
                                    station_text(crossing.station_m, gaps.rules.units), gap);
@@ -173,7 +173,7 @@ std::string side_words(const ParallelRun& side, const Mark& mark, const Rules& r
 void side_findings(Gaps& gaps, const LaidRun& part)
 {
     auto route = gaps.rules.route;
-    route.section = gaps.measured.trench->problem.section;
+    route.section = gaps.measured.trench->laid.problem.section;
     for (const auto& side : parallel_runs(gaps.site, part.line, route, gaps.rules.clearances)) {
         const auto& mark = gaps.site.marks[side.mark];
         const bool hard = separation_from(mark.facility, gaps.rules.clearances).side_hard;
@@ -191,14 +191,14 @@ void side_findings(Gaps& gaps, const LaidRun& part)
 /// Where the plan runs along a mark and nobody measured where the pipe lies.
 void unplaced_sides(Gaps& gaps, const std::vector<Interval>& placed)
 {
-    for (const auto& side : gaps.measured.trench->along) {
+    for (const auto& side : gaps.measured.trench->measured.along) {
         for (const auto& span : minus({side.span}, placed)) {
             gaps.add(Severity::note, "clearance",
                      fmt::format("The plan runs along {} from {} to {}: the pipe's place was not measured there, side "
                                  "gap not judged.",
                                  mark_words(gaps.site.marks[side.mark]), station_text(span.from_m, gaps.rules.units),
                                  station_text(span.to_m, gaps.rules.units)),
-                     point_at(gaps.measured.trench->route.line, span.from_m), span.from_m);
+                     point_at(gaps.measured.trench->line.route.line, span.from_m), span.from_m);
         }
     }
 }
@@ -218,7 +218,7 @@ std::vector<Finding> laid_gap_findings(const MeasuredTrench& measured, const Sit
             placed.push_back(part.span());
         }
     }
-    for (const auto& crossing : measured.trench->crossings) {
+    for (const auto& crossing : measured.trench->measured.crossings) {
         const bool in_run = std::ranges::any_of(runs, [&](const LaidRun& run) {
             return crossing.station_m >= run.span().from_m && crossing.station_m <= run.span().to_m;
         });

@@ -1,6 +1,6 @@
+#include "trenchwright/asbuilt/as_built.hpp"
 #include "trenchwright/base/error.hpp"
 #include "trenchwright/gis/layer.hpp"
-#include "trenchwright/asbuilt/as_built.hpp"
 #include "trenchwright/report/drawn_outlet.hpp"
 
 #include <algorithm>
@@ -112,7 +112,7 @@ MeasuredTrench& trench_of(const JobPlan& plan, std::vector<MeasuredTrench>& all,
 
 void add_level(MeasuredTrench& measured, const LayerData& table, const Feature& row, MeasuredInvert level)
 {
-    const double length_m = measured.trench->quantities.length_m;
+    const double length_m = measured.trench->measured.quantities.length_m;
     const bool along = level.station_m >= -station_rounding_m && level.station_m <= length_m + station_rounding_m;
     if (!along) {
         throw Error(ErrorKind::input, fmt::format("{}: station {:.3f} m lies off the trench, which is {:.3f} m long",

@@ -1,4 +1,5 @@
 #include "trenchwright/asbuilt/as_built.hpp"
+#include "trenchwright/report/cautions.hpp"
 #include "trenchwright/report/report.hpp"
 
 #include <fmt/format.h>

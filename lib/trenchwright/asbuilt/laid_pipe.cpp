@@ -84,7 +84,7 @@ std::vector<LaidRun> laid_runs(const MeasuredTrench& measured, double spacing_m)
         const bool ends =
             i == all.size() || !(all[i].station_m - all[i - 1].station_m <= spacing_m + station_rounding_m);
         if (ends && i - first > 1) {
-            runs.push_back(run_through(all.subspan(first, i - first), measured.trench->route.line));
+            runs.push_back(run_through(all.subspan(first, i - first), measured.trench->line.route.line));
         }
         first = ends ? i : first;
     }
@@ -97,7 +97,7 @@ std::vector<Interval> not_measured(const MeasuredTrench& measured, const std::ve
     for (const auto& run : runs) {
         known.push_back(run.span());
     }
-    auto open = minus({{0, measured.trench->quantities.length_m}}, known);
+    auto open = minus({{0, measured.trench->measured.quantities.length_m}}, known);
     std::erase_if(open, [](const Interval& span) { return span.to_m - span.from_m <= station_rounding_m; });
     return open;
 }

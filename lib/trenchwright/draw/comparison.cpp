@@ -6,6 +6,7 @@
 #include "trenchwright/report/crew_alerts.hpp"
 #include "trenchwright/report/drawn_outlet.hpp"
 #include "trenchwright/report/first_table.hpp"
+#include "trenchwright/plan/outlet_state.hpp"
 
 #include <fmt/format.h>
 
@@ -153,7 +154,7 @@ std::vector<std::vector<std::string>> quantity_rows(const JobPlan& plan)
     std::vector<std::vector<std::string>> rows;
     const auto trenches = shown_trenches(plan);
     for (std::size_t i = 0; i < trenches.size(); ++i) {
-        const auto& q = trenches[i]->quantities;
+        const auto& q = trenches[i]->measured.quantities;
         const auto dig = hand_dig(plan.site, *trenches[i]);
         const auto price = trench_price(plan, *trenches[i]);
         rows.push_back({fmt::format("{}: {}", i + 1, plan.site.sources[trenches[i]->source].id),

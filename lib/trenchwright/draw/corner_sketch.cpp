@@ -1,7 +1,7 @@
 #include "trenchwright/draw/corner_sketch.hpp"
 
-#include "trenchwright/page/ink.hpp"
 #include "trenchwright/geom/measure.hpp"
+#include "trenchwright/page/ink.hpp"
 #include "trenchwright/report/drawn_outlet.hpp"
 
 #include <algorithm>
@@ -19,7 +19,7 @@ PlanTransform fitted(const JobPlan& plan, const std::vector<const TrenchPlan*>& 
         all.insert(all.end(), house.outer.begin(), house.outer.end());
     }
     for (const auto* trench : trenches) {
-        all.insert(all.end(), trench->route.line.begin(), trench->route.line.end());
+        all.insert(all.end(), trench->line.route.line.begin(), trench->line.route.line.end());
     }
     const auto part = bounds(all);
     const double scale = std::max((part.max_x_m - part.min_x_m) / (box.width_pt() - 2 * rim_pt),
@@ -58,7 +58,7 @@ void draw_corner_sketch(Canvas& canvas, const JobPlan& plan, const OutletOutcome
         labels.block(on_page(transform, closed(house.outer)));
     }
     for (const auto* trench : trenches) {
-        const auto line = on_page(transform, trench->route.line);
+        const auto line = on_page(transform, trench->line.route.line);
         canvas.line(line, {.ink = palette::trench, .width_pt = 1.6});
         labels.block(line);
     }
@@ -66,7 +66,7 @@ void draw_corner_sketch(Canvas& canvas, const JobPlan& plan, const OutletOutcome
         place(canvas, labels, transform.to_page(corner.at), corner.name, {.size_pt = 9, .bold = true});
     }
     for (std::size_t i = 0; i < trenches.size(); ++i) {
-        const auto line = on_page(transform, trenches[i]->route.line);
+        const auto line = on_page(transform, trenches[i]->line.route.line);
         place(canvas, labels, along(line, length_pt(line) / 2).at, std::to_string(i + 1),
               {.size_pt = 8, .ink = palette::heading});
     }

@@ -1,8 +1,8 @@
 #pragma once
 
-#include "trenchwright/page/canvas.hpp"
 #include "trenchwright/draw/plan_view.hpp"
-#include "trenchwright/plan/plan.hpp"
+#include "trenchwright/page/canvas.hpp"
+#include "trenchwright/plan/job_plan.hpp"
 
 namespace trenchwright {
 

@@ -1,11 +1,13 @@
 #include "trenchwright/draw/cover_page.hpp"
 
-#include "trenchwright/page/column.hpp"
 #include "trenchwright/draw/cut_sheet_pages.hpp"
+#include "trenchwright/page/column.hpp"
 #include "trenchwright/page/ink.hpp"
 #include "trenchwright/page/print.hpp"
+#include "trenchwright/report/cautions.hpp"
 #include "trenchwright/report/checklist.hpp"
 #include "trenchwright/report/drawn_outlet.hpp"
+#include "trenchwright/plan/outlet_state.hpp"
 
 #include <fmt/format.h>
 #include <fmt/ranges.h>

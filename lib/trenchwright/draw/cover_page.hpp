@@ -1,7 +1,7 @@
 #pragma once
 
 #include "trenchwright/page/canvas.hpp"
-#include "trenchwright/plan/plan.hpp"
+#include "trenchwright/plan/job_plan.hpp"
 
 #include <string>
 

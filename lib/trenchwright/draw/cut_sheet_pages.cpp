@@ -7,8 +7,10 @@
 #include "trenchwright/page/ink.hpp"
 #include "trenchwright/page/print.hpp"
 #include "trenchwright/plan/hand_dig.hpp"
+#include "trenchwright/report/cautions.hpp"
 #include "trenchwright/report/cut_sheet.hpp"
 #include "trenchwright/report/drawn_outlet.hpp"
+#include "trenchwright/plan/not_supplied.hpp"
 
 #include <fmt/format.h>
 
@@ -221,7 +223,7 @@ class Pages {
                          "\nCut: ground to trench bottom. Stations from the lower end up. Tape ties are level, from "
                          "the building's corners as in the sketch; two fix the place, the third checks it.\n"
                          "Bedding under the pipe: " +
-                         small_text(sheet.trench->problem.section.bedding_m, units) +
+                         small_text(sheet.trench->laid.problem.section.bedding_m, units) +
                          ". Pipe: " + plan_.job.rules.pipe_name,
                      {.size_pt = 8, .wrap_pt = width});
         draw_corner_sketch(canvas_, plan_, outcome,

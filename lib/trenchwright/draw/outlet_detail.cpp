@@ -1,5 +1,5 @@
-#include "trenchwright/page/ink.hpp"
 #include "trenchwright/draw/sheet_parts.hpp"
+#include "trenchwright/page/ink.hpp"
 
 #include <algorithm>
 #include <cmath>
@@ -33,14 +33,14 @@ struct Section {
 
 double pipe_bottom_m(const Section& section, double invert_m)
 {
-    return invert_m - section.trench.problem.section.wall_m;
+    return invert_m - section.trench.laid.problem.section.wall_m;
 }
 
 /// The end of the pipe with its walls, straight as it is laid.
 void draw_pipe(Section& section, double length_m)
 {
-    const double outside_m = section.trench.problem.section.outside_diameter_m;
-    const double far_m = invert_at_m(section.trench.profile.points, length_m);
+    const double outside_m = section.trench.laid.problem.section.outside_diameter_m;
+    const double far_m = invert_at_m(section.trench.laid.profile.points, length_m);
     const double near_bottom = pipe_bottom_m(section, section.invert_elev_m);
     const double far_bottom = pipe_bottom_m(section, far_m);
     const PageLine ring{section.at(0, near_bottom), section.at(length_m, far_bottom),
@@ -52,13 +52,13 @@ void draw_pipe(Section& section, double length_m)
 
 void draw_ground(Section& section, double from_m, double to_m)
 {
-    PageLine line{section.at(from_m, ground_at_m(section.trench.problem.ground, std::max(from_m, 0.0)))};
-    for (const auto& point : section.trench.problem.ground) {
+    PageLine line{section.at(from_m, ground_at_m(section.trench.laid.problem.ground, std::max(from_m, 0.0)))};
+    for (const auto& point : section.trench.laid.problem.ground) {
         if (point.station_m > from_m && point.station_m < to_m) {
             line.push_back(section.at(point.station_m, point.elev_m));
         }
     }
-    line.push_back(section.at(to_m, ground_at_m(section.trench.problem.ground, to_m)));
+    line.push_back(section.at(to_m, ground_at_m(section.trench.laid.problem.ground, to_m)));
     section.canvas.line(line, {.ink = palette::ink, .width_pt = 1.4});
     section.labels.block(line);
 }
@@ -110,7 +110,7 @@ void note_curb(Section& section)
 
 void draw_lid(Section& section, double outside_m)
 {
-    const double ground_m = ground_at_m(section.trench.problem.ground, 0);
+    const double ground_m = ground_at_m(section.trench.laid.problem.ground, 0);
     const double foot = pipe_bottom_m(section, section.invert_elev_m);
     const PageLine riser{section.at(-outside_m, foot), section.at(-outside_m, ground_m), section.at(0, ground_m),
                          section.at(0, foot)};
@@ -124,7 +124,7 @@ void draw_lid(Section& section, double outside_m)
 
 void note_lid(Section& section, double outside_m)
 {
-    const double ground_m = ground_at_m(section.trench.problem.ground, 0);
+    const double ground_m = ground_at_m(section.trench.laid.problem.ground, 0);
     const double foot = pipe_bottom_m(section, section.invert_elev_m);
     note(section, section.at(-outside_m / 2, ground_m), "lid at ground " + elev_text(ground_m, section.units));
     note(section, section.at(-outside_m / 2, foot), "weep hole over stone (usual practice)");
@@ -134,12 +134,13 @@ void note_lid(Section& section, double outside_m)
 std::vector<std::pair<std::string, std::string>> figures(const TrenchPlan& trench, const Outlet& outlet,
                                                          UnitSystem units)
 {
-    const double invert_m = trench.profile.points.front().invert_elev_m;
+    const double invert_m = trench.laid.profile.points.front().invert_elev_m;
     const double top_m = pipe_top_elev_m(trench, invert_m);
     std::vector<std::pair<std::string, std::string>> pairs{{"Invert", elev_text(invert_m, units)},
                                                            {"Top of pipe", elev_text(top_m, units)}};
     if (outlet.kind == OutletKind::popup) {
-        pairs.emplace_back("Lid above invert", small_text(ground_at_m(trench.problem.ground, 0) - invert_m, units));
+        pairs.emplace_back("Lid above invert",
+                           small_text(ground_at_m(trench.laid.problem.ground, 0) - invert_m, units));
     }
     if (outlet.curb_top_elev_m) {
         pairs.emplace_back("Curb above pipe", small_text(*outlet.curb_top_elev_m - top_m, units));
@@ -157,9 +158,9 @@ std::vector<std::pair<std::string, std::string>> figures(const TrenchPlan& trenc
 /// highest height in the box.
 DrawScale detail_scale(const TrenchPlan& trench, const Outlet& outlet, const PageBox& box, UnitSystem units)
 {
-    const double invert_m = trench.profile.points.front().invert_elev_m;
-    double low = pipe_top_elev_m(trench, invert_m) - 2 * trench.problem.section.outside_diameter_m;
-    double high = std::max(ground_at_m(trench.problem.ground, 0), pipe_top_elev_m(trench, invert_m));
+    const double invert_m = trench.laid.profile.points.front().invert_elev_m;
+    double low = pipe_top_elev_m(trench, invert_m) - 2 * trench.laid.problem.section.outside_diameter_m;
+    double high = std::max(ground_at_m(trench.laid.problem.ground, 0), pipe_top_elev_m(trench, invert_m));
     for (const auto& height : {outlet.gutter_elev_m, outlet.curb_top_elev_m}) {
         low = std::min(low, height.value_or(low));
         high = std::max(high, height.value_or(high));
@@ -185,7 +186,7 @@ void draw_section(Canvas& canvas, const PageBox& box, const SheetSet& set, const
                     .box = frame,
                     .metres_per_pt = scale.metres_per_pt,
                     .end = {frame.left_pt + frame.width_pt() * 0.42, frame.top_pt + frame.height_pt() * 0.66},
-                    .invert_elev_m = trench.profile.points.front().invert_elev_m,
+                    .invert_elev_m = trench.laid.profile.points.front().invert_elev_m,
                     .labels = LabelPlacer(grown(frame, -2))};
     const double upstream_m =
         std::min((frame.right_pt - section.end.x_pt) * scale.metres_per_pt, profile_length_m(trench));
@@ -197,13 +198,13 @@ void draw_section(Canvas& canvas, const PageBox& box, const SheetSet& set, const
     draw_pipe(section, upstream_m);
     draw_ground(section, outlet.kind == OutletKind::curb ? curb_width_m : -0.5, upstream_m);
     if (outlet.kind == OutletKind::popup) {
-        draw_lid(section, trench.problem.section.outside_diameter_m);
+        draw_lid(section, trench.laid.problem.section.outside_diameter_m);
     }
     if (outlet.kind == OutletKind::curb) {
         note_curb(section);
     }
     if (outlet.kind == OutletKind::popup) {
-        note_lid(section, trench.problem.section.outside_diameter_m);
+        note_lid(section, trench.laid.problem.section.outside_diameter_m);
     }
     note(section, section.at(0, section.invert_elev_m), "invert " + elev_text(section.invert_elev_m, units));
     canvas.unclip();

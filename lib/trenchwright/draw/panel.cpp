@@ -1,8 +1,10 @@
 #include "trenchwright/draw/panel.hpp"
 
-#include "trenchwright/page/ink.hpp"
 #include "trenchwright/draw/plan_view.hpp"
+#include "trenchwright/page/ink.hpp"
+#include "trenchwright/report/cautions.hpp"
 #include "trenchwright/report/report.hpp"
+#include "trenchwright/plan/not_supplied.hpp"
 
 #include <algorithm>
 #include <fmt/format.h>

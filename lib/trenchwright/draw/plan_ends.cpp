@@ -1,7 +1,8 @@
-#include "trenchwright/page/ink.hpp"
 #include "trenchwright/draw/plan_view.hpp"
 #include "trenchwright/geom/measure.hpp"
+#include "trenchwright/page/ink.hpp"
 #include "trenchwright/report/drawn_outlet.hpp"
+#include "trenchwright/plan/outlet_state.hpp"
 
 #include <algorithm>
 #include <fmt/format.h>
@@ -24,7 +25,7 @@ PagePoint symbol_place(const PlanView& view, std::size_t index)
     for (std::size_t i = 0; outcome != nullptr && i < outcome->by_source.size(); ++i) {
         const auto* trench = std::get_if<TrenchPlan>(&outcome->by_source[i]);
         if (trench != nullptr && !trench->joins) {
-            return view.transform.to_page(trench->route.end.at);
+            return view.transform.to_page(trench->line.route.end.at);
         }
     }
     const auto& place = view.plan.site.outlets[index].place;
@@ -113,7 +114,7 @@ void draw_ends(PlanView& view)
         if (trench->joins) {
             continue; // ends on another trench
         }
-        const auto at = view.transform.to_page(trench->route.end.at);
+        const auto at = view.transform.to_page(trench->line.route.end.at);
         draw_outlet(view.canvas, at, outlets[trench->outlet].kind, false);
         view.labels.block(box_about(at, {2 * symbol_radius_pt + 2, 2 * symbol_radius_pt + 2}));
     }

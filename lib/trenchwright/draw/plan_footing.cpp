@@ -1,5 +1,5 @@
-#include "trenchwright/page/ink.hpp"
 #include "trenchwright/draw/plan_view.hpp"
+#include "trenchwright/page/ink.hpp"
 
 namespace trenchwright {
 
@@ -9,7 +9,7 @@ namespace {
 PagePoint cleanout_place(const PlanView& view, const TrenchPlan& trench, const Cleanout& cleanout)
 {
     constexpr double beside_pt = 2.2 * symbol_radius_pt;
-    const auto line = to_page(view, trench.route.line);
+    const auto line = to_page(view, trench.line.route.line);
     const double at_pt = view.transform.length_pt(cleanout.station_m);
     const bool moved = cleanout.reason == CleanoutReason::upper_end && at_pt > 2 * beside_pt;
     return along(line, moved ? at_pt - beside_pt : at_pt).at;
@@ -38,7 +38,7 @@ void draw_footing_drain(PlanView& view)
 void draw_cleanouts(PlanView& view)
 {
     for (const auto* trench : view.trenches) {
-        for (const auto& cleanout : trench->cleanouts) {
+        for (const auto& cleanout : trench->laid.cleanouts) {
             const auto at = cleanout_place(view, *trench, cleanout);
             draw_cleanout(view.canvas, at);
             view.labels.block(box_about(at, {7, 7}));

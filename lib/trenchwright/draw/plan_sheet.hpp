@@ -2,7 +2,7 @@
 
 #include "trenchwright/base/drawn_things.hpp"
 #include "trenchwright/base/placed_pdf.hpp"
-#include "trenchwright/plan/plan.hpp"
+#include "trenchwright/plan/job_plan.hpp"
 
 #include <string>
 

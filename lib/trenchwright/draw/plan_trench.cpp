@@ -1,5 +1,5 @@
-#include "trenchwright/page/ink.hpp"
 #include "trenchwright/draw/plan_view.hpp"
+#include "trenchwright/page/ink.hpp"
 
 #include <algorithm>
 #include <cmath>
@@ -23,7 +23,7 @@ std::vector<double> tick_stations_m(const PlanView& view, const TrenchPlan& tren
 {
     std::vector<double> stations;
     const double step = station_step_m(view);
-    for (double i = 0; i * step <= trench.quantities.length_m + 1e-9; ++i) {
+    for (double i = 0; i * step <= trench.measured.quantities.length_m + 1e-9; ++i) {
         stations.push_back(i * step);
     }
     return stations;
@@ -34,7 +34,7 @@ std::vector<double> flow_stations_m(const PlanView& view, const TrenchPlan& tren
 {
     std::vector<double> stations;
     const double step_m = station_step_m(view);
-    const double length_m = trench.quantities.length_m;
+    const double length_m = trench.measured.quantities.length_m;
     const double first_m = 1.5 * step_m < length_m ? 1.5 * step_m : length_m / 2;
     for (double station_m = first_m; station_m < length_m; station_m += 3 * step_m) {
         stations.push_back(station_m);
@@ -44,7 +44,7 @@ std::vector<double> flow_stations_m(const PlanView& view, const TrenchPlan& tren
 
 PageStep step_at(const PlanView& view, const TrenchPlan& trench, double station_m)
 {
-    return along(to_page(view, trench.route.line), view.transform.length_pt(station_m));
+    return along(to_page(view, trench.line.route.line), view.transform.length_pt(station_m));
 }
 
 /// "0+30" for whole ticks, "0+32.5" style is left to the profile.
@@ -83,8 +83,8 @@ std::vector<PageLine> runs_between(const PageLine& line, double from_pt, double 
 
 void draw_hand_zones(PlanView& view, const TrenchPlan& trench)
 {
-    const auto line = to_page(view, trench.route.line);
-    for (const auto& zone : trench.zones) {
+    const auto line = to_page(view, trench.line.route.line);
+    for (const auto& zone : trench.measured.zones) {
         const double from = view.transform.length_pt(zone.span.from_m);
         const double to = view.transform.length_pt(zone.span.to_m);
         for (const auto& run : runs_between(line, from, to)) {
@@ -100,8 +100,8 @@ void draw_hand_zones(PlanView& view, const TrenchPlan& trench)
 
 void draw_line(PlanView& view, const TrenchPlan& trench)
 {
-    const auto line = to_page(view, trench.route.line);
-    const double true_width_pt = view.transform.length_pt(trench.problem.section.width_m);
+    const auto line = to_page(view, trench.line.route.line);
+    const double true_width_pt = view.transform.length_pt(trench.laid.problem.section.width_m);
     view.canvas.line(line, {.ink = palette::paper, .width_pt = std::max(true_width_pt, 3.4) + 1.2});
     view.canvas.line(line, {.ink = {.rgb = 0xB9BEC5}, .width_pt = true_width_pt});
     draw_hand_zones(view, trench);
@@ -138,7 +138,7 @@ void draw_trenches(PlanView& view)
 {
     for (const auto* trench : view.trenches) {
         draw_line(view, *trench);
-        view.labels.block(to_page(view, trench->route.line));
+        view.labels.block(to_page(view, trench->line.route.line));
         view.legend.add({.kind = LegendKind::flow, .text = "trench, way of the water"});
     }
     draw_trench_symbols(view);
@@ -147,12 +147,12 @@ void draw_trenches(PlanView& view)
 void draw_trench_symbols(PlanView& view)
 {
     for (const auto* trench : view.trenches) {
-        for (const auto& bend : trench->bends) {
+        for (const auto& bend : trench->line.bends) {
             draw_bend(view.canvas, view.transform.to_page(bend.at));
             view.labels.block(box_about(view.transform.to_page(bend.at), {6, 6}));
             view.legend.add({.kind = LegendKind::bend, .text = "bend"});
         }
-        for (const auto& crossing : trench->crossings) {
+        for (const auto& crossing : trench->measured.crossings) {
             const auto at = view.transform.to_page(crossing.at);
             draw_crossing(view.canvas, at, view.plan.site.marks[crossing.mark].facility);
             view.labels.block(box_about(at, {6, 6}));
@@ -167,19 +167,19 @@ void label_trenches(PlanView& view)
     for (std::size_t i = 0; i < view.trenches.size(); ++i) {
         const auto* trench = view.trenches[i];
         label(view,
-              {.at = step_at(view, *trench, trench->quantities.length_m * 0.45).at,
+              {.at = step_at(view, *trench, trench->measured.quantities.length_m * 0.45).at,
                .size = {},
                .gap_pt = 6,
                .reach_pt = 60,
                .clearance_pt = 2},
               fmt::format("Trench {}", i + 1), {.size_pt = 7, .bold = true, .masked = true});
-        for (const auto& crossing : trench->crossings) {
+        for (const auto& crossing : trench->measured.crossings) {
             const auto facility = view.plan.site.marks[crossing.mark].facility;
             const TextStyle style{.size_pt = 6.4, .bold = true, .ink = mark_style(facility).text, .masked = true};
             label(view, {.at = view.transform.to_page(crossing.at), .size = {}, .gap_pt = 4, .reach_pt = 60},
                   fmt::format("{} {}", ++number, mark_code(facility).letters), style);
         }
-        for (const auto& bend : trench->bends) {
+        for (const auto& bend : trench->line.bends) {
             label(view, {.at = view.transform.to_page(bend.at), .size = {}, .gap_pt = 5, .reach_pt = 60},
                   bend_text(bend, view.plan.job.rules.units), {.size_pt = 5.8, .masked = true});
         }

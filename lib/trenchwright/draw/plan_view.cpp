@@ -1,7 +1,7 @@
 #include "trenchwright/draw/plan_view.hpp"
 
-#include "trenchwright/page/ink.hpp"
 #include "trenchwright/geom/measure.hpp"
+#include "trenchwright/page/ink.hpp"
 #include "trenchwright/report/drawn_outlet.hpp"
 
 #include <algorithm>
@@ -108,7 +108,7 @@ Box shown_part(const JobPlan& plan)
         core.push_back(source.at);
     }
     for (const auto* trench : shown_trenches(plan)) {
-        append(core, trench->route.line);
+        append(core, trench->line.route.line);
     }
     if (core.empty()) {
         for (const auto& outlet : plan.site.outlets) {

@@ -1,10 +1,10 @@
 #pragma once
 
+#include "trenchwright/draw/legend.hpp"
 #include "trenchwright/page/canvas.hpp"
 #include "trenchwright/page/labels.hpp"
-#include "trenchwright/draw/legend.hpp"
 #include "trenchwright/page/scale.hpp"
-#include "trenchwright/plan/plan.hpp"
+#include "trenchwright/plan/job_plan.hpp"
 
 #include <optional>
 #include <vector>

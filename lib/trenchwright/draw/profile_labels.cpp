@@ -1,5 +1,5 @@
-#include "trenchwright/page/ink.hpp"
 #include "trenchwright/draw/profile_view.hpp"
+#include "trenchwright/page/ink.hpp"
 
 #include <algorithm>
 #include <cmath>
@@ -146,7 +146,7 @@ void draw_profile_title(ProfileView& view)
 void label_profile_zones(ProfileView& view)
 {
     const TextStyle style{.size_pt = 5.6, .ink = palette::hand, .masked = true};
-    for (const auto& zone : view.trench.zones) {
+    for (const auto& zone : view.trench.measured.zones) {
         const auto text = zone_text(view, zone.span, style);
         const auto size = view.canvas.text_size(text, style);
         const PagePoint at{view.to_page((zone.span.from_m + zone.span.to_m) / 2, 0).x_pt,
@@ -161,7 +161,7 @@ void label_profile_zones(ProfileView& view)
 void label_profile_inverts(ProfileView& view, const std::vector<ProfileColumn>& in_table)
 {
     const TextStyle style{.size_pt = 6.2, .bold = true, .masked = true};
-    const auto& points = view.trench.profile.points;
+    const auto& points = view.trench.laid.profile.points;
     if (!in_table.empty()) {
         view.canvas.shows(SheetThing::profile_inverts, view.number - 1);
     }
@@ -202,7 +202,7 @@ void label_profile_falls(ProfileView& view)
                          {.size_pt = 5.6, .ink = palette::heading});
         return;
     }
-    draw_fall_row(view, view.trench.profile.points, true);
+    draw_fall_row(view, view.trench.laid.profile.points, true);
 }
 
 void draw_fall_row(ProfileView& view, const std::vector<GradePoint>& points, bool leaders)

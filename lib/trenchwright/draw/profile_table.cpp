@@ -1,5 +1,5 @@
-#include "trenchwright/page/ink.hpp"
 #include "trenchwright/draw/profile_view.hpp"
+#include "trenchwright/page/ink.hpp"
 
 #include <algorithm>
 #include <cmath>
@@ -135,10 +135,10 @@ std::vector<std::string> cells_of(const ProfileView& view, const Depth& depth)
 /// Stations worth a column: the ends, the grade breaks and the round stations, then the rest from the outlet up.
 std::vector<ProfileColumn> columns(const ProfileView& view)
 {
-    const auto& all = view.trench.depths;
+    const auto& all = view.trench.measured.depths;
     const auto is_end = [&](const Depth& depth) { return &depth == &all.front() || &depth == &all.back(); };
     const auto is_break = [&](const Depth& depth) {
-        return std::any_of(view.trench.profile.points.begin(), view.trench.profile.points.end(),
+        return std::any_of(view.trench.laid.profile.points.begin(), view.trench.laid.profile.points.end(),
                            [&](const GradePoint& p) { return std::abs(p.station_m - depth.station_m) < 1e-6; });
     };
     const double step = (view.plan.job.rules.units == UnitSystem::us ? 10 : 5) * unit_m(view);
@@ -200,7 +200,7 @@ void draw_table_heads(ProfileView& view, const std::vector<std::string>& heads, 
 void draw_profile_grid(ProfileView& view)
 {
     draw_elevations(view);
-    const auto& ground = view.trench.problem.ground;
+    const auto& ground = view.trench.laid.problem.ground;
     const double base = view.plan.job.rules.units == UnitSystem::us ? 10 * ft_in_m : 5;
     for (double i = std::floor(ground.front().station_m / base) + 1; i * base < ground.back().station_m; ++i) {
         const double x = view.to_page(i * base, 0).x_pt;
@@ -211,8 +211,8 @@ void draw_profile_grid(ProfileView& view)
 void draw_profile_crossings(ProfileView& view)
 {
     std::vector<Flag> flags;
-    for (std::size_t i = view.trench.crossings.size(); i-- > 0;) {
-        const auto& crossing = view.trench.crossings[i];
+    for (std::size_t i = view.trench.measured.crossings.size(); i-- > 0;) {
+        const auto& crossing = view.trench.measured.crossings[i];
         draw_band(view, crossing, view.to_page(crossing.station_m, 0).x_pt);
         draw_flag(view, crossing, view.first_crossing + i, flags);
     }

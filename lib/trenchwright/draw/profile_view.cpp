@@ -1,7 +1,7 @@
 #include "trenchwright/draw/profile_view.hpp"
 
-#include "trenchwright/page/ink.hpp"
 #include "trenchwright/draw/plan_view.hpp"
+#include "trenchwright/page/ink.hpp"
 
 #include <algorithm>
 #include <fmt/format.h>
@@ -28,7 +28,7 @@ double the_invert(const TrenchPlan& /*trench*/, double invert_elev_m)
 PageLine pipe_line(const ProfileView& view, Lift lift)
 {
     PageLine line;
-    for (const auto& point : view.trench.profile.points) {
+    for (const auto& point : view.trench.laid.profile.points) {
         line.push_back(view.to_page(point.station_m, lift(view.trench, point.invert_elev_m)));
     }
     return line;
@@ -37,7 +37,7 @@ PageLine pipe_line(const ProfileView& view, Lift lift)
 PageLine ground_line(const ProfileView& view)
 {
     PageLine line;
-    for (const auto& point : view.trench.problem.ground) {
+    for (const auto& point : view.trench.laid.problem.ground) {
         line.push_back(view.to_page(point.station_m, point.elev_m));
     }
     return line;
@@ -52,7 +52,7 @@ PageLine ring_between(PageLine upper, const PageLine& lower)
 void draw_zones(ProfileView& view, const PageLine& ground, const PageLine& bottom)
 {
     const auto trench_ring = ring_between(ground, bottom);
-    for (const auto& zone : view.trench.zones) {
+    for (const auto& zone : view.trench.measured.zones) {
         const double left = view.to_page(zone.span.from_m, 0).x_pt;
         const double right = view.to_page(zone.span.to_m, 0).x_pt;
         view.canvas.clip({left, view.plot.top_pt, right, view.plot.bottom_pt});
@@ -100,9 +100,9 @@ void draw_section(ProfileView& view)
 /// Cleanouts as risers from the pipe to the ground.
 void draw_risers(ProfileView& view)
 {
-    for (const auto& cleanout : view.trench.cleanouts) {
-        const double ground_m = ground_at_m(view.trench.problem.ground, cleanout.station_m);
-        const double invert_m = invert_at_m(view.trench.profile.points, cleanout.station_m);
+    for (const auto& cleanout : view.trench.laid.cleanouts) {
+        const double ground_m = ground_at_m(view.trench.laid.problem.ground, cleanout.station_m);
+        const double invert_m = invert_at_m(view.trench.laid.profile.points, cleanout.station_m);
         const auto foot = view.to_page(cleanout.station_m, pipe_top_elev_m(view.trench, invert_m));
         const auto head = view.to_page(cleanout.station_m, ground_m);
         view.canvas.line({foot, head}, {.ink = palette::trench, .width_pt = 1.6});
@@ -166,13 +166,13 @@ ProfileReach profile_reach(const std::vector<const TrenchPlan*>& trenches)
     };
     for (const auto* trench : trenches) {
         reach.length_m += profile_length_m(*trench);
-        for (const auto& point : trench->problem.ground) {
+        for (const auto& point : trench->laid.problem.ground) {
             take(point.elev_m);
         }
-        for (const auto& point : trench->profile.points) {
+        for (const auto& point : trench->laid.profile.points) {
             take(trench_bottom_elev_m(*trench, point.invert_elev_m));
         }
-        for (const auto& crossing : trench->crossings) {
+        for (const auto& crossing : trench->measured.crossings) {
             if (crossing.facility_top_elev_m) {
                 take(*crossing.facility_top_elev_m);
             }
@@ -183,7 +183,7 @@ ProfileReach profile_reach(const std::vector<const TrenchPlan*>& trenches)
 
 double profile_length_m(const TrenchPlan& trench)
 {
-    return trench.problem.ground.back().station_m - trench.problem.ground.front().station_m;
+    return trench.laid.problem.ground.back().station_m - trench.laid.problem.ground.front().station_m;
 }
 
 double profile_slot_pt(const TrenchPlan& trench, const ProfileScale& scale)
@@ -197,7 +197,7 @@ double profile_flags_pt(const std::vector<const TrenchPlan*>& trenches)
 {
     std::size_t most = 0;
     for (const auto* trench : trenches) {
-        most = std::max(most, trench->crossings.size());
+        most = std::max(most, trench->measured.crossings.size());
     }
     return 3 + flag_row_pt * static_cast<double>(std::min<std::size_t>(most, 3));
 }
@@ -220,12 +220,12 @@ void draw_profile(ProfileView& view)
 
 double pipe_top_elev_m(const TrenchPlan& trench, double invert_elev_m)
 {
-    return invert_elev_m - trench.problem.section.wall_m + trench.problem.section.outside_diameter_m;
+    return invert_elev_m - trench.laid.problem.section.wall_m + trench.laid.problem.section.outside_diameter_m;
 }
 
 double trench_bottom_elev_m(const TrenchPlan& trench, double invert_elev_m)
 {
-    return invert_elev_m - trench.problem.section.wall_m - trench.problem.section.bedding_m;
+    return invert_elev_m - trench.laid.problem.section.wall_m - trench.laid.problem.section.bedding_m;
 }
 
 void draw_profiles(Canvas& canvas, const JobPlan& plan, const PageBox& room, Legend& legend)
@@ -263,7 +263,7 @@ void draw_profiles(Canvas& canvas, const JobPlan& plan, const PageBox& room, Leg
                          LabelPlacer(label_room),
                          legend};
         draw_profile(view);
-        first_crossing += trenches[i]->crossings.size();
+        first_crossing += trenches[i]->measured.crossings.size();
         left = slot_right + between_pt;
     }
     draw_strip_head(canvas, room, scale, left_out);

@@ -1,10 +1,10 @@
 #pragma once
 
+#include "trenchwright/draw/legend.hpp"
 #include "trenchwright/page/canvas.hpp"
 #include "trenchwright/page/labels.hpp"
-#include "trenchwright/draw/legend.hpp"
 #include "trenchwright/page/scale.hpp"
-#include "trenchwright/plan/plan.hpp"
+#include "trenchwright/plan/job_plan.hpp"
 
 #include <string>
 #include <vector>
@@ -37,7 +37,7 @@ struct ProfileView {
 
     [[nodiscard]] PagePoint to_page(double station_m, double elev_m) const
     {
-        const double first_m = trench.problem.ground.front().station_m;
+        const double first_m = trench.laid.problem.ground.front().station_m;
         return {plot.left_pt + (station_m - first_m) / scale.along.metres_per_pt,
                 plot.bottom_pt - (elev_m - low_elev_m) / scale.up.metres_per_pt};
     }

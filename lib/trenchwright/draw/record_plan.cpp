@@ -1,6 +1,6 @@
-#include "trenchwright/page/ink.hpp"
 #include "trenchwright/draw/record_parts.hpp"
 #include "trenchwright/geom/measure.hpp"
+#include "trenchwright/page/ink.hpp"
 
 #include <algorithm>
 #include <fmt/format.h>
@@ -11,7 +11,7 @@ namespace {
 
 void draw_planned_line(PlanView& view, const TrenchPlan& trench)
 {
-    const auto line = to_page(view, trench.route.line);
+    const auto line = to_page(view, trench.line.route.line);
     view.canvas.line(line, {.ink = palette::paper, .width_pt = 2.4});
     view.canvas.line(line, planned_stroke());
     draw_station_ticks(view, trench);
@@ -35,7 +35,7 @@ void draw_laid_line(PlanView& view, const LaidRun& run)
 void draw_places(PlanView& view, const MeasuredTrench& measured)
 {
     for (const auto& one : measured.inverts) {
-        const auto on_line = point_at(measured.trench->route.line, one.station_m);
+        const auto on_line = point_at(measured.trench->line.route.line, one.station_m);
         const auto at = view.transform.to_page(one.at.value_or(on_line));
         draw_measured_place(view.canvas, at, one.at.has_value());
         view.labels.block(box_about(at, {5, 5}));

@@ -1,5 +1,5 @@
-#include "trenchwright/page/ink.hpp"
 #include "trenchwright/draw/record_parts.hpp"
+#include "trenchwright/page/ink.hpp"
 
 #include <algorithm>
 #include <fmt/format.h>
@@ -15,7 +15,7 @@ const MeasuredTrench& measured_of(const SheetSet& set, const ProfileView& view)
 
 Interval shown_span(const ProfileView& view)
 {
-    return {view.trench.problem.ground.front().station_m, view.trench.problem.ground.back().station_m};
+    return {view.trench.laid.problem.ground.front().station_m, view.trench.laid.problem.ground.back().station_m};
 }
 
 bool shown(const ProfileView& view, double station_m)
@@ -41,13 +41,13 @@ double top_over_invert_m(const ProfileView& view)
 void draw_ground_and_plan(ProfileView& view)
 {
     PageLine ground;
-    for (const auto& point : view.trench.problem.ground) {
+    for (const auto& point : view.trench.laid.problem.ground) {
         ground.push_back(view.to_page(point.station_m, point.elev_m));
     }
     view.canvas.line(ground, {.ink = palette::ink, .width_pt = 1.4});
     view.labels.block(ground);
     for (const double up_m : {0.0, top_over_invert_m(view)}) {
-        const auto line = page_line(view, view.trench.profile.points, up_m);
+        const auto line = page_line(view, view.trench.laid.profile.points, up_m);
         view.canvas.line(line, planned_stroke());
         view.labels.avoid(line);
     }
@@ -109,7 +109,7 @@ void draw_open_stretches(ProfileView& view, const MeasuredTrench& measured, cons
         view.labels.block(bar);
         view.legend.add({.kind = LegendKind::not_measured, .text = "profile: pipe not measured"});
         const double middle_m = (part.from_m + part.to_m) / 2;
-        const auto at = view.to_page(middle_m, invert_at_m(view.trench.profile.points, middle_m));
+        const auto at = view.to_page(middle_m, invert_at_m(view.trench.laid.profile.points, middle_m));
         const auto size = view.canvas.text_size("not measured", style);
         if (const auto placed = view.labels.place({.at = at, .size = size, .gap_pt = 4, .reach_pt = 40})) {
             view.canvas.text({placed->box.left_pt, placed->box.top_pt}, "not measured", style);
@@ -120,10 +120,10 @@ void draw_open_stretches(ProfileView& view, const MeasuredTrench& measured, cons
 /// Height of the laid pipe's invert at a station, as far as it is known; else the plan's.
 double invert_elev_m(const ProfileView& view, const MeasuredTrench& measured, double station_m)
 {
-    const auto levels = levels_in(measured, {0, measured.trench->quantities.length_m});
+    const auto levels = levels_in(measured, {0, measured.trench->measured.quantities.length_m});
     const bool between =
         !levels.empty() && station_m >= levels.front().station_m && station_m <= levels.back().station_m;
-    return between ? invert_at_m(levels, station_m) : invert_at_m(view.trench.profile.points, station_m);
+    return between ? invert_at_m(levels, station_m) : invert_at_m(view.trench.laid.profile.points, station_m);
 }
 
 /// Where the words have no room the number stays, and the list says the rest.
@@ -146,7 +146,7 @@ std::vector<ProfileColumn> record_columns(const ProfileView& view, const Measure
         if (!shown(view, row.station_m)) {
             continue;
         }
-        const double ground_m = ground_at_m(view.trench.problem.ground, row.station_m);
+        const double ground_m = ground_at_m(view.trench.laid.problem.ground, row.station_m);
         columns.push_back(
             {row.station_m,
              {station_text(row.station_m, units), bare_figure(elev_text(ground_m, units)),

@@ -1,4 +1,5 @@
 #include "trenchwright/draw/record_parts.hpp"
+#include "trenchwright/report/cautions.hpp"
 #include "trenchwright/report/report.hpp"
 
 #include <algorithm>
@@ -42,7 +43,7 @@ std::string faults_at(const SheetSet& set, const MeasuredTrench& measured, doubl
 
 std::string open_words(const Interval& span, const MeasuredTrench& measured, UnitSystem units)
 {
-    const bool whole = span.from_m <= 0 && span.to_m >= measured.trench->quantities.length_m;
+    const bool whole = span.from_m <= 0 && span.to_m >= measured.trench->measured.quantities.length_m;
     return whole
                ? "not measured"
                : fmt::format("{} to {} not measured", station_text(span.from_m, units), station_text(span.to_m, units));

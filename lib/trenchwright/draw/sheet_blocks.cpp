@@ -2,7 +2,9 @@
 #include "trenchwright/draw/sheet_parts.hpp"
 #include "trenchwright/page/ink.hpp"
 #include "trenchwright/plan/hand_dig.hpp"
+#include "trenchwright/report/cautions.hpp"
 #include "trenchwright/report/crew_alerts.hpp"
+#include "trenchwright/plan/not_supplied.hpp"
 
 #include <algorithm>
 #include <cmath>
@@ -38,7 +40,7 @@ std::string surfaces_text(const SheetSet& set)
 {
     std::map<std::string, double> cut_m2;
     for (const auto* trench : set.trenches) {
-        for (const auto& [kind, area_m2] : trench->quantities.restore_m2) {
+        for (const auto& [kind, area_m2] : trench->measured.quantities.restore_m2) {
             cut_m2[kind] += area_m2;
         }
     }
@@ -104,11 +106,11 @@ void trench_table(ColumnText& column, const SheetSet& set)
     for (std::size_t i = 0; i < set.trenches.size(); ++i) {
         const auto& trench = *set.trenches[i];
         const auto by_cover = [](const Depth& a, const Depth& b) { return a.cover_m < b.cover_m; };
-        const double cover_m = std::ranges::min_element(trench.depths, by_cover)->cover_m;
+        const double cover_m = std::ranges::min_element(trench.measured.depths, by_cover)->cover_m;
         rows.push_back({std::to_string(i + 1), set.plan.site.sources[trench.source].id,
-                        length_text(trench.quantities.length_m, units),
+                        length_text(trench.measured.quantities.length_m, units),
                         hand_length_text(hand_dig(set.plan.site, trench), units),
-                        depth_text(trench.quantities.greatest_cut_m, units), depth_text(cover_m, units)});
+                        depth_text(trench.measured.quantities.greatest_cut_m, units), depth_text(cover_m, units)});
     }
     if (rows.size() > 1) {
         column.heading("Trenches");
@@ -128,7 +130,7 @@ void crossing_table(ColumnText& column, const SheetSet& set)
     }
     int number = 0;
     for (std::size_t i = 0; i < set.trenches.size(); ++i) {
-        for (const auto& crossing : set.trenches[i]->crossings) {
+        for (const auto& crossing : set.trenches[i]->measured.crossings) {
             const auto& mark = set.plan.site.marks[crossing.mark];
             const auto code = mark_code(mark.facility);
             const auto depth = crossing.facility_top_elev_m
@@ -162,10 +164,10 @@ void fitting_table(ColumnText& column, const SheetSet& set)
                                                  station_text(trench.joins->station_m, units),
                                                  set.plan.site.sources[trench.joins->source].id));
         }
-        for (const auto& bend : trench.bends) {
+        for (const auto& bend : trench.line.bends) {
             fittings.emplace_back(bend.station_m, fitting_text(bend));
         }
-        for (const auto& cleanout : trench.cleanouts) {
+        for (const auto& cleanout : trench.laid.cleanouts) {
             fittings.emplace_back(cleanout.station_m, "cleanout");
         }
         std::ranges::stable_sort(fittings, {}, [](const auto& one) { return one.first; });

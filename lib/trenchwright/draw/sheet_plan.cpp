@@ -1,6 +1,6 @@
 #include "trenchwright/draw/corner_sketch.hpp"
-#include "trenchwright/page/ink.hpp"
 #include "trenchwright/draw/record_parts.hpp"
+#include "trenchwright/page/ink.hpp"
 
 #include <algorithm>
 #include <cmath>
@@ -40,14 +40,14 @@ void draw_arrow(PlanView& view, const PageBox& strip)
 
 PagePoint place_on(const PlanView& view, const TrenchPlan& trench, double station_m)
 {
-    return along(to_page(view, trench.route.line), view.transform.length_pt(station_m)).at;
+    return along(to_page(view, trench.line.route.line), view.transform.length_pt(station_m)).at;
 }
 
 /// Must be bared by hand before the grade is fixed.
 void draw_potholes(PlanView& view)
 {
     for (const auto* trench : view.trenches) {
-        for (const auto& crossing : trench->crossings) {
+        for (const auto& crossing : trench->measured.crossings) {
             if (!crossing.facility_top_elev_m) {
                 const auto at = view.transform.to_page(crossing.at);
                 draw_pothole(view.canvas, at);
@@ -88,7 +88,7 @@ void label_fittings(PlanView& view)
     const TextStyle style{.size_pt = 5.8, .masked = true};
     for (std::size_t i = 0; i < view.trenches.size(); ++i) {
         const auto& trench = *view.trenches[i];
-        for (const auto& cleanout : trench.cleanouts) {
+        for (const auto& cleanout : trench.laid.cleanouts) {
             label(view, {.at = place_on(view, trench, cleanout.station_m), .size = {}, .gap_pt = 5, .reach_pt = 40},
                   "CO " + station_text(cleanout.station_m, units), style);
         }

@@ -1,5 +1,5 @@
-#include "trenchwright/page/ink.hpp"
 #include "trenchwright/draw/record_parts.hpp"
+#include "trenchwright/page/ink.hpp"
 
 #include <algorithm>
 #include <cmath>
@@ -33,19 +33,19 @@ template <class Item> void keep_inside(std::vector<Item>& items, Interval span)
 TrenchPlan stretch_of(const TrenchPlan& whole, Interval span)
 {
     TrenchPlan part = whole;
-    part.problem.ground = cut_line(whole.problem.ground, span, [&](double station_m) {
-        return GroundPoint{station_m, ground_at_m(whole.problem.ground, station_m)};
+    part.laid.problem.ground = cut_line(whole.laid.problem.ground, span, [&](double station_m) {
+        return GroundPoint{station_m, ground_at_m(whole.laid.problem.ground, station_m)};
     });
-    part.profile.points = cut_line(whole.profile.points, span, [&](double station_m) {
-        return GradePoint{station_m, invert_at_m(whole.profile.points, station_m)};
+    part.laid.profile.points = cut_line(whole.laid.profile.points, span, [&](double station_m) {
+        return GradePoint{station_m, invert_at_m(whole.laid.profile.points, station_m)};
     });
-    keep_inside(part.crossings, span);
-    keep_inside(part.depths, span);
-    keep_inside(part.cleanouts, span);
-    std::erase_if(part.zones, [&](const HandDigZone& zone) {
+    keep_inside(part.measured.crossings, span);
+    keep_inside(part.measured.depths, span);
+    keep_inside(part.laid.cleanouts, span);
+    std::erase_if(part.measured.zones, [&](const HandDigZone& zone) {
         return zone.span.to_m <= span.from_m || zone.span.from_m >= span.to_m;
     });
-    for (auto& zone : part.zones) {
+    for (auto& zone : part.measured.zones) {
         zone.span = {std::max(zone.span.from_m, span.from_m), std::min(zone.span.to_m, span.to_m)};
     }
     return part;
@@ -81,7 +81,7 @@ std::vector<ProfileStrip> packed(const SheetSet& set, const ProfileScale& scale,
                 used = -between_pt;
             }
             used += between_pt + slot;
-            const auto crossings = part.crossings.size();
+            const auto crossings = part.measured.crossings.size();
             strips.back().parts.push_back(std::move(part));
             strips.back().numbers.push_back(i + 1);
             strips.back().first_crossings.push_back(first_crossing);
@@ -180,7 +180,7 @@ const TextStyle cut_style{.size_pt = 6, .bold = true, .masked = true, .sideways 
 
 std::vector<Cut> cuts_of(const ProfileView& view, const TrenchPlan& whole)
 {
-    const auto& ground = view.trench.problem.ground;
+    const auto& ground = view.trench.laid.problem.ground;
     const auto cut_at = [&](double station_m, bool at_left) {
         const double x = view.to_page(station_m, 0).x_pt;
         const auto text = fmt::format("match line {}", station_text(station_m, view.plan.job.rules.units));
@@ -189,10 +189,10 @@ std::vector<Cut> cuts_of(const ProfileView& view, const TrenchPlan& whole)
         return Cut{.x_pt = x, .text = text, .box = box_at(at, size)};
     };
     std::vector<Cut> cuts;
-    if (ground.front().station_m > whole.problem.ground.front().station_m) {
+    if (ground.front().station_m > whole.laid.problem.ground.front().station_m) {
         cuts.push_back(cut_at(ground.front().station_m, true));
     }
-    if (ground.back().station_m < whole.problem.ground.back().station_m) {
+    if (ground.back().station_m < whole.laid.problem.ground.back().station_m) {
         cuts.push_back(cut_at(ground.back().station_m, false));
     }
     return cuts;

@@ -1,6 +1,6 @@
-#include "trenchwright/page/ink.hpp"
 #include "trenchwright/draw/sheet_parts.hpp"
 #include "trenchwright/geom/measure.hpp"
+#include "trenchwright/page/ink.hpp"
 
 #include <algorithm>
 #include <cmath>
@@ -31,9 +31,9 @@ std::vector<Point> wanted_points(const SheetSet& set)
         all.push_back(source.at);
     }
     for (const auto* trench : set.trenches) {
-        append(all, trench->route.line);
+        append(all, trench->line.route.line);
         if (!trench->joins) {
-            const auto& end = trench->route.end.at;
+            const auto& end = trench->line.route.end.at;
             append(all, {{end.x_m - outlet_reach_m, end.y_m - outlet_reach_m},
                          {end.x_m + outlet_reach_m, end.y_m + outlet_reach_m}});
         }
@@ -46,13 +46,14 @@ Point right_of(const SheetSet& set)
 {
     const TrenchPlan* longest = nullptr;
     for (const auto* trench : set.trenches) {
-        const bool longer = longest == nullptr || trench->quantities.length_m > longest->quantities.length_m;
+        const bool longer =
+            longest == nullptr || trench->measured.quantities.length_m > longest->measured.quantities.length_m;
         longest = longer ? trench : longest;
     }
     if (!set.plan.job.rules.papers.along_trench || longest == nullptr) {
         return {1, 0};
     }
-    const auto& line = longest->route.line;
+    const auto& line = longest->line.route.line;
     const double angle_rad = direction_rad(line.front(), line.back());
     return {std::cos(angle_rad), std::sin(angle_rad)};
 }
@@ -87,7 +88,7 @@ LaidSite laid_site(const SheetSet& set, const Point& right, double reach_m)
         site.drain.push_back(std::move(line));
     };
     for (const auto* trench : set.trenches) {
-        keep(trench->route.line);
+        keep(trench->line.route.line);
     }
     if (set.trenches.empty()) {
         keep({all.front(), all.back()});

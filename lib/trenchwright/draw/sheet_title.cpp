@@ -1,5 +1,6 @@
 #include "trenchwright/page/ink.hpp"
 #include "trenchwright/draw/sheet_parts.hpp"
+#include "trenchwright/plan/not_supplied.hpp"
 
 #include <algorithm>
 #include <fmt/format.h>

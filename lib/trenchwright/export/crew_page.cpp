@@ -6,9 +6,11 @@
 #include "trenchwright/export/filled_frame.hpp"
 #include "trenchwright/export/json/json_value.hpp"
 #include "trenchwright/plan/hand_dig.hpp"
+#include "trenchwright/report/cautions.hpp"
 #include "trenchwright/report/crew_alerts.hpp"
 #include "trenchwright/report/cut_sheet.hpp"
 #include "trenchwright/report/drawn_outlet.hpp"
+#include "trenchwright/plan/not_supplied.hpp"
 
 #include <cstdint>
 #include <fmt/format.h>
@@ -113,7 +115,7 @@ std::string crossing_list(const JobPlan& plan, const std::vector<CutSheet>& shee
     std::string items;
     std::size_t number = 0;
     for (const auto& sheet : sheets) {
-        for (const auto& crossing : sheet.trench->crossings) {
+        for (const auto& crossing : sheet.trench->measured.crossings) {
             items += crossing_item(plan, sheet, crossing, ++number);
         }
     }

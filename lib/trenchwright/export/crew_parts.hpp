@@ -1,6 +1,6 @@
 #pragma once
 
-#include "trenchwright/plan/plan.hpp"
+#include "trenchwright/plan/job_plan.hpp"
 #include "trenchwright/report/cut_sheet.hpp"
 
 #include <cstdint>

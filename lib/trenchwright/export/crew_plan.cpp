@@ -54,7 +54,7 @@ Box shown_box(const JobPlan& plan, const std::vector<CutSheet>& sheets)
         all.push_back(source.at);
     }
     for (const auto& sheet : sheets) {
-        const auto& line = sheet.trench->route.line;
+        const auto& line = sheet.trench->line.route.line;
         all.insert(all.end(), line.begin(), line.end());
     }
     return grown(bounds(all), rim_m);
@@ -119,16 +119,16 @@ std::string mark(const JobPlan& plan, const Mark& mark)
 std::string zones(const TrenchPlan& trench)
 {
     std::string svg;
-    for (const auto& zone : trench.zones) {
-        std::vector<Point> part{point_at(trench.route.line, zone.span.from_m)};
+    for (const auto& zone : trench.measured.zones) {
+        std::vector<Point> part{point_at(trench.line.route.line, zone.span.from_m)};
         double passed = 0;
-        for (std::size_t i = 1; i < trench.route.line.size(); ++i) {
-            passed += distance_m(trench.route.line[i - 1], trench.route.line[i]);
+        for (std::size_t i = 1; i < trench.line.route.line.size(); ++i) {
+            passed += distance_m(trench.line.route.line[i - 1], trench.line.route.line[i]);
             if (passed > zone.span.from_m && passed < zone.span.to_m) {
-                part.push_back(trench.route.line[i]);
+                part.push_back(trench.line.route.line[i]);
             }
         }
-        part.push_back(point_at(trench.route.line, zone.span.to_m));
+        part.push_back(point_at(trench.line.route.line, zone.span.to_m));
         svg += fmt::format("<polyline class=\"hand\" points=\"{}\"><title>by hand</title></polyline>\n", points(part));
     }
     return svg;
@@ -183,7 +183,7 @@ std::string crew_plan_svg(const JobPlan& plan, const std::vector<CutSheet>& shee
         svg += mark(plan, one);
     }
     for (const auto& sheet : sheets) {
-        svg += fmt::format("<polyline class=\"trench\" points=\"{}\"/>\n", points(sheet.trench->route.line));
+        svg += fmt::format("<polyline class=\"trench\" points=\"{}\"/>\n", points(sheet.trench->line.route.line));
         svg += zones(*sheet.trench);
     }
     svg += stations(sheets);
@@ -191,7 +191,7 @@ std::string crew_plan_svg(const JobPlan& plan, const std::vector<CutSheet>& shee
         svg += word(corner.at, "corner", corner.name);
     }
     for (const auto& sheet : sheets) {
-        const auto& line = sheet.trench->route.line;
+        const auto& line = sheet.trench->line.route.line;
         svg += word(line.back(), "end", plan.site.sources[sheet.trench->source].id);
     }
     return svg + "<circle id=\"here\" r=\"0.55\" cx=\"0\" cy=\"0\"/>\n</svg>\n";

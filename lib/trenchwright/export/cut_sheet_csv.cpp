@@ -2,9 +2,11 @@
 
 #include "trenchwright/export/csv.hpp"
 #include "trenchwright/plan/hand_dig.hpp"
+#include "trenchwright/report/cautions.hpp"
 #include "trenchwright/report/crew_alerts.hpp"
 #include "trenchwright/report/cut_sheet.hpp"
 #include "trenchwright/report/drawn_outlet.hpp"
+#include "trenchwright/plan/not_supplied.hpp"
 
 #include <fmt/format.h>
 #include <functional>

@@ -1,5 +1,7 @@
 #include "trenchwright/export/plan_files.hpp"
 #include "trenchwright/plan/outlet_state.hpp"
+#include "trenchwright/report/cautions.hpp"
+#include "trenchwright/plan/not_supplied.hpp"
 
 #include <fmt/format.h>
 

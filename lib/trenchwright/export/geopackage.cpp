@@ -1,6 +1,7 @@
 #include "trenchwright/export/plan_layers.hpp"
 #include "trenchwright/export/plan_files.hpp"
 #include "trenchwright/export/private_file.hpp"
+#include "trenchwright/plan/not_supplied.hpp"
 
 #include <utility>
 

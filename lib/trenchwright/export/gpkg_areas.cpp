@@ -1,5 +1,5 @@
-#include "trenchwright/export/plan_layers.hpp"
 #include "trenchwright/export/gpkg_table.hpp"
+#include "trenchwright/export/plan_layers.hpp"
 #include "trenchwright/export/words.hpp"
 
 #include <fmt/format.h>
@@ -55,7 +55,7 @@ OutLayer empty_layer(const std::string& name, const std::string& description)
 void add(OutLayer& layer, const HandArea& area)
 {
     const auto& trench = *area.shown->trench;
-    for (const auto& polygon : trench_area(trench.route.line, area.span, trench.problem.section.width_m)) {
+    for (const auto& polygon : trench_area(trench.line.route.line, area.span, trench.laid.problem.section.width_m)) {
         layer.features.push_back({.shape = polygon, .values = areas_table().row(area)});
     }
 }
@@ -66,7 +66,7 @@ OutLayer zone_areas_layer(const std::vector<ShownTrench>& trenches)
 {
     auto layer = empty_layer("zone_areas", "Trench ground dug by hand tools or vacuum only, joined along the route.");
     for (const auto& shown : trenches) {
-        for (const auto& zone : shown.trench->zones) {
+        for (const auto& zone : shown.trench->measured.zones) {
             add(layer, {.shown = &shown, .span = zone.span, .marks = zone.marks, .trees = zone.trees});
         }
     }
@@ -78,7 +78,7 @@ OutLayer mark_areas_layer(const std::vector<ShownTrench>& trenches)
     auto layer = empty_layer("mark_areas", "Trench ground within the hand-dig reach of each mark by itself.");
     for (const auto& shown : trenches) {
         const auto& rules = shown.plan->job.rules.route;
-        for (const auto& [mark, span] : mark_stretches(shown.plan->site, shown.trench->route.line, rules)) {
+        for (const auto& [mark, span] : mark_stretches(shown.plan->site, shown.trench->line.route.line, rules)) {
             add(layer, {.shown = &shown, .span = span, .marks = {mark}, .trees = {}});
         }
     }

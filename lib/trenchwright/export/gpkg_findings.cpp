@@ -1,6 +1,8 @@
-#include "trenchwright/export/plan_layers.hpp"
 #include "trenchwright/export/gpkg_table.hpp"
+#include "trenchwright/export/plan_layers.hpp"
 #include "trenchwright/export/words.hpp"
+#include "trenchwright/report/cautions.hpp"
+#include "trenchwright/plan/not_supplied.hpp"
 
 #include <algorithm>
 #include <iterator>
@@ -77,7 +79,7 @@ std::vector<Pin> pins_of(const JobPlan& plan, const std::vector<ShownTrench>& tr
     }
     for (const auto& shown : trenches) {
         for (const auto& finding : shown.trench->findings) {
-            pins.push_back(owned(pin_of(finding, shown.trench->route.line), *shown.outlet, shown.rank,
+            pins.push_back(owned(pin_of(finding, shown.trench->line.route.line), *shown.outlet, shown.rank,
                                  plan.site.sources.at(shown.trench->source)));
         }
     }

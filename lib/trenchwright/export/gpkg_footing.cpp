@@ -1,5 +1,5 @@
-#include "trenchwright/export/plan_layers.hpp"
 #include "trenchwright/export/gpkg_table.hpp"
+#include "trenchwright/export/plan_layers.hpp"
 
 namespace trenchwright {
 
@@ -28,7 +28,7 @@ OutLayer cleanouts_layer(const std::vector<ShownTrench>& trenches)
                    .fields = table.fields(),
                    .features = {}};
     for (const auto& shown : trenches) {
-        for (const auto& cleanout : shown.trench->cleanouts) {
+        for (const auto& cleanout : shown.trench->laid.cleanouts) {
             layer.features.push_back(
                 {.shape = cleanout.at, .values = table.row({.shown = shown, .cleanout = cleanout})});
         }

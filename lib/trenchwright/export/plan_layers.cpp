@@ -5,6 +5,7 @@
 #include "trenchwright/geom/stretch.hpp"
 #include "trenchwright/plan/hand_dig.hpp"
 #include "trenchwright/plan/outlet_estimate.hpp"
+#include "trenchwright/plan/outlet_state.hpp"
 
 #include <fmt/format.h>
 #include <fmt/ranges.h>
@@ -20,7 +21,7 @@ template <class Item> struct Of {
     const ShownTrench& shown;
     const Item& item;
     [[nodiscard]] const Site& site() const { return shown.plan->site; }
-    [[nodiscard]] const Polyline& line() const { return shown.trench->route.line; }
+    [[nodiscard]] const Polyline& line() const { return shown.trench->line.route.line; }
     [[nodiscard]] std::string station(double station_m) const
     {
         return station_text(station_m, shown.plan->job.rules.units);
@@ -58,17 +59,18 @@ OutTable<Of<TrenchPlan>> route_table()
                     return state_word(state_of(of.shown.plan->outcomes.at(place)));
                 })
         .column("permission", [](const auto& of) { return permission_name(of.item.permission); })
-        .column("length_m", [](const auto& of) { return of.item.quantities.length_m; })
+        .column("length_m", [](const auto& of) { return of.item.measured.quantities.length_m; })
         .column("hand_length_m",
                 [](const auto& of) {
                     const auto dig = hand_dig(of.site(), of.item);
                     return dig.known ? std::optional(dig.length_m) : std::nullopt;
                 })
-        .column("hand_at_least_m", [](const auto& of) { return of.item.quantities.hand_length_m; })
-        .column("greatest_cut_m", [](const auto& of) { return of.item.quantities.greatest_cut_m; })
-        .column("spare_fall_m", [](const auto& of) { return of.item.spare_fall_m; })
-        .column("outlet_invert_elev_m", [](const auto& of) { return of.item.profile.points.front().invert_elev_m; })
-        .column("source_invert_elev_m", [](const auto& of) { return of.item.profile.points.back().invert_elev_m; })
+        .column("hand_at_least_m", [](const auto& of) { return of.item.measured.quantities.hand_length_m; })
+        .column("greatest_cut_m", [](const auto& of) { return of.item.measured.quantities.greatest_cut_m; })
+        .column("spare_fall_m", [](const auto& of) { return of.item.laid.spare_fall_m; })
+        .column("outlet_invert_elev_m",
+                [](const auto& of) { return of.item.laid.profile.points.front().invert_elev_m; })
+        .column("source_invert_elev_m", [](const auto& of) { return of.item.laid.profile.points.back().invert_elev_m; })
         .column("price_cents", [](const auto& of) { return price_cents(*of.shown.plan, of.item); });
     return table;
 }
@@ -189,7 +191,7 @@ OutLayer route_layer(const std::vector<ShownTrench>& trenches)
          .description = "Pipe by invert, from the outlet up to the source.",
          .geometry = OutGeometry::line_with_elev},
         trenches, route_table(), [](const TrenchPlan& trench) { return std::span(&trench, 1); },
-        [](const auto& of) { return laid_line(of.line(), of.item.profile.points); });
+        [](const auto& of) { return laid_line(of.line(), of.item.laid.profile.points); });
 }
 
 OutLayer stations_layer(const std::vector<ShownTrench>& trenches)
@@ -198,14 +200,14 @@ OutLayer stations_layer(const std::vector<ShownTrench>& trenches)
         {.name = "stations",
          .description = "Depths along each trench; elevation is the invert.",
          .geometry = OutGeometry::point_with_elev},
-        trenches, stations_table(), [](const auto& trench) -> auto& { return trench.depths; }, station_place);
+        trenches, stations_table(), [](const auto& trench) -> auto& { return trench.measured.depths; }, station_place);
 }
 
 OutLayer zones_layer(const std::vector<ShownTrench>& trenches)
 {
     return layer_of<HandDigZone>(
         {.name = "zones", .description = "Stretches dug by hand tools or vacuum only.", .geometry = OutGeometry::line},
-        trenches, zones_table(), [](const auto& trench) -> auto& { return trench.zones; },
+        trenches, zones_table(), [](const auto& trench) -> auto& { return trench.measured.zones; },
         [](const auto& of) { return stretch_of(of.line(), of.item.span); });
 }
 
@@ -215,7 +217,7 @@ OutLayer crossings_layer(const std::vector<ShownTrench>& trenches)
         {.name = "crossings",
          .description = "Where a trench meets a mark; no depth_m means depth unknown.",
          .geometry = OutGeometry::point},
-        trenches, crossings_table(), [](const auto& trench) -> auto& { return trench.crossings; },
+        trenches, crossings_table(), [](const auto& trench) -> auto& { return trench.measured.crossings; },
         [](const auto& of) { return of.item.at; });
 }
 

@@ -1,8 +1,10 @@
+#include "trenchwright/export/exchange/world.hpp"
 #include "trenchwright/export/json/json_parts.hpp"
 #include "trenchwright/export/plan_files.hpp"
-#include "trenchwright/export/exchange/world.hpp"
 #include "trenchwright/geom/measure.hpp"
+#include "trenchwright/report/cautions.hpp"
 #include "trenchwright/report/locate_request.hpp"
+#include "trenchwright/plan/not_supplied.hpp"
 
 #include <algorithm>
 
@@ -57,9 +59,9 @@ JsonObject properties(const JobPlan& plan, const TrenchPlan& trench, const char*
     return {{"what", what},
             {"source", plan.site.sources[trench.source].id},
             {"outlet", plan.site.outlets[trench.outlet].id},
-            {"trench_width_m", trench.problem.section.width_m},
-            {"length_m", trench.quantities.length_m},
-            {"greatest_depth_m", trench.quantities.greatest_cut_m}};
+            {"trench_width_m", trench.laid.problem.section.width_m},
+            {"length_m", trench.measured.quantities.length_m},
+            {"greatest_depth_m", trench.measured.quantities.greatest_cut_m}};
 }
 
 void add_trench(JsonList& features, const JobPlan& plan, const TrenchPlan& trench, const World& world)
@@ -72,9 +74,9 @@ void add_trench(JsonList& features, const JobPlan& plan, const TrenchPlan& trenc
             feature(geometry("Polygon", world, [&](const auto& places) { return polygon_rings(area, places); }), said));
     }
     auto said = properties(plan, trench, "centre line, from the lower end to the source");
-    said.emplace_back("line_native", native(trench.route.line));
-    features.emplace_back(
-        feature(geometry("LineString", world, [&](const auto& places) { return places(trench.route.line); }), said));
+    said.emplace_back("line_native", native(trench.line.route.line));
+    features.emplace_back(feature(
+        geometry("LineString", world, [&](const auto& places) { return places(trench.line.route.line); }), said));
 }
 
 } // namespace

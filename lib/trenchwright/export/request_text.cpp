@@ -1,8 +1,10 @@
-#include "trenchwright/export/plan_files.hpp"
 #include "trenchwright/export/exchange/world.hpp"
+#include "trenchwright/export/plan_files.hpp"
 #include "trenchwright/geom/measure.hpp"
+#include "trenchwright/report/cautions.hpp"
 #include "trenchwright/report/locate_request.hpp"
 #include "trenchwright/report/report.hpp"
+#include "trenchwright/plan/not_supplied.hpp"
 
 #include <algorithm>
 #include <array>
@@ -102,16 +104,16 @@ std::string end_text(const JobPlan& plan, const std::string& name, const Point& 
 std::string trench_lines(const JobPlan& plan, const TrenchPlan& trench, const World& world)
 {
     const UnitSystem u = plan.job.rules.units;
-    const auto& line = trench.route.line;
+    const auto& line = trench.line.route.line;
     const auto& source = plan.site.sources[trench.source].id;
     const auto end = trench.joins ? "where it joins the trench of " + plan.site.sources[trench.joins->source].id
                                   : plan.site.outlets[trench.outlet].name;
     std::string text =
         "\n" +
         wrapped(fmt::format("From {} to {}: {} long{}, trench {} wide, greatest depth {}.", source, end,
-                            length_text(trench.quantities.length_m, u), heading_text(plan.site.frame, line),
-                            small_text(trench.problem.section.width_m, u),
-                            depth_text(trench.quantities.greatest_cut_m, u)),
+                            length_text(trench.measured.quantities.length_m, u), heading_text(plan.site.frame, line),
+                            small_text(trench.laid.problem.section.width_m, u),
+                            depth_text(trench.measured.quantities.greatest_cut_m, u)),
                 page_width, 2) +
         "\n  Centre line, bends from the house down:\n";
     for (const auto& at : std::views::reverse(line)) {
@@ -132,7 +134,7 @@ std::string extent_text(const JobPlan& plan, const std::vector<const TrenchPlan*
     const UnitSystem u = plan.job.rules.units;
     double deepest_m = 0;
     for (const auto* trench : trenches) {
-        deepest_m = std::max(deepest_m, trench->quantities.greatest_cut_m);
+        deepest_m = std::max(deepest_m, trench->measured.quantities.greatest_cut_m);
     }
     return fmt::format("White lines: {} beyond the trench on each side and at its lower end.\n"
                        "Extent: {} by {}, from\n    {}\n  to\n    {}\nGreatest depth of digging: {}.\n",

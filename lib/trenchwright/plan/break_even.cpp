@@ -1,5 +1,5 @@
-#include "trenchwright/plan/choices.hpp"
-#include "trenchwright/plan/plan.hpp"
+#include "trenchwright/plan/job_plan.hpp"
+#include "trenchwright/plan/outlet_state.hpp"
 
 #include <algorithm>
 #include <cmath>

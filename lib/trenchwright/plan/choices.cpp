@@ -1,10 +1,13 @@
 #include "trenchwright/plan/choices.hpp"
 
 #include "trenchwright/plan/hand_dig.hpp"
+#include "trenchwright/plan/job_plan.hpp"
+#include "trenchwright/plan/lid.hpp"
 #include "trenchwright/plan/outlet_estimate.hpp"
+#include "trenchwright/plan/outlet_state.hpp"
 #include "trenchwright/plan/pipe_load.hpp"
 #include "trenchwright/plan/plan.hpp"
-#include "trenchwright/plan/trench.hpp"
+#include "trenchwright/plan/rank.hpp"
 #include "trenchwright/rules/settings_book.hpp"
 
 #include <algorithm>
@@ -18,12 +21,12 @@ namespace {
 
 void add_trench(Choice& choice, const TrenchPlan& trench)
 {
-    choice.length_m += trench.quantities.length_m;
+    choice.length_m += trench.measured.quantities.length_m;
     choice.warnings += static_cast<std::size_t>(std::ranges::count_if(
         trench.findings, [](const Finding& finding) { return finding.severity != Severity::note; }));
     choice.ponds = choice.ponds || (trench.safety.aim && trench.safety.aim->target == AimTarget::stays_inside);
     if (trench.needs_fall()) {
-        choice.spare_m = std::min(choice.spare_m.value_or(trench.spare_fall_m), trench.spare_fall_m);
+        choice.spare_m = std::min(choice.spare_m.value_or(trench.laid.spare_fall_m), trench.laid.spare_fall_m);
     }
 }
 
@@ -38,23 +41,23 @@ int pipe_step(const PipeLoad& load)
     return 0;
 }
 
-Choice choice_of(const JobPlan& plan, const OutletOutcome& outcome, const std::string& variant)
+Choice choice_of(const Site& site, const OutletOutcome& outcome, const std::string& variant)
 {
-    const auto& outlet = plan.site.outlets[outcome.outlet];
+    const auto& outlet = site.outlets[outcome.outlet];
     Choice choice;
     choice.outlet = outcome.outlet;
     choice.variant = variant;
     choice.works = outcome.works;
     choice.stops = stops_of(outcome);
-    choice.permission_step = permission_step(plan.site, outlet);
+    choice.permission_step = permission_step(site, outlet);
     choice.lead_time_days = outlet.lead_time_days;
     for (const auto* trench : trenches_of(&outcome)) {
         add_trench(choice, *trench);
     }
-    const auto dig = hand_dig(plan.site, outcome);
+    const auto dig = hand_dig(site, outcome);
     choice.hand_m = dig.known ? std::optional(dig.length_m) : std::nullopt;
     choice.least_hand_m = dig.length_m;
-    choice.stands_full = stands_full(outcome, plan.site);
+    choice.stands_full = stands_full(outcome, site);
     choice.pipe_step = pipe_step(pipe_load(outcome));
     if (outcome.estimate) {
         const auto& made = *outcome.estimate;
@@ -140,35 +143,42 @@ Job varied(const Job& job, const Variant& variant)
 }
 
 /// Bored under the paving on the same routes, where the book has a rate for it; only the price changes.
-void add_bored(JobPlan& plan, std::vector<Choice>& choices)
+std::vector<Choice> bored_choices(const PlanBasis& basis, const std::vector<OutletOutcome>& outcomes)
 {
-    if (!plan.job.rates.items.contains("walk_bore")) {
-        return;
+    std::vector<Choice> choices;
+    if (!basis.job.rates.items.contains("walk_bore")) {
+        return choices;
     }
-    for (const auto& outcome : plan.outcomes) {
+    for (const auto& outcome : outcomes) {
         if (!outcome.works) {
             continue;
         }
-        const auto made = price_of(price_basis(plan), outcome, Paving::bored);
+        const auto made = price_of(price_basis(basis), outcome, Paving::bored);
         if (std::ranges::find(made.work, "walk_bore", &Measured::key) == made.work.end()) {
             continue;
         }
-        auto choice = choice_of(plan, outcome, "paving bored");
+        auto choice = choice_of(basis.site, outcome, "paving bored");
         choice.price = total_cents(made);
         choice.crew_hours = made.crew_hours;
         choices.push_back(choice);
     }
+    return choices;
+}
+
+std::vector<Choice> choices_of(const Site& site, const std::vector<OutletOutcome>& outcomes, const std::string& variant)
+{
+    std::vector<Choice> choices;
+    for (const auto& outcome : outcomes) {
+        choices.push_back(choice_of(site, outcome, variant));
+    }
+    return choices;
 }
 
 } // namespace
 
 std::vector<Choice> choices_of(const JobPlan& plan, const std::string& variant)
 {
-    std::vector<Choice> choices;
-    for (const auto& outcome : plan.outcomes) {
-        choices.push_back(choice_of(plan, outcome, variant));
-    }
-    return choices;
+    return choices_of(plan.site, plan.outcomes, variant);
 }
 
 void mark_dominated(std::vector<Choice>& choices, const std::vector<std::string>& names)
@@ -180,21 +190,22 @@ void mark_dominated(std::vector<Choice>& choices, const std::vector<std::string>
     }
 }
 
-void add_choices(JobPlan& plan)
+std::vector<Choice> compared(const PlanBasis& basis, const std::vector<OutletOutcome>& outcomes)
 {
-    plan.choices = choices_of(plan, "as planned");
-    if (plan.job.rules.compare_variants) {
-        add_bored(plan, plan.choices);
-        for (const auto& variant : variants_of(plan.job.rules)) {
-            const auto more = choices_of(plan_site(plan.site, varied(plan.job, variant)), variant.name);
-            plan.choices.insert(plan.choices.end(), more.begin(), more.end());
+    auto choices = choices_of(basis.site, outcomes, "as planned");
+    const auto add = [&](const std::vector<Choice>& more) { choices.insert(choices.end(), more.begin(), more.end()); };
+    if (basis.job.rules.compare_variants) {
+        add(bored_choices(basis, outcomes));
+        for (const auto& variant : variants_of(basis.job.rules)) {
+            add(choices_of(plan_site(basis.site, varied(basis.job, variant)), variant.name));
         }
     }
     std::vector<std::string> names;
-    for (const auto& outlet : plan.site.outlets) {
+    for (const auto& outlet : basis.site.outlets) {
         names.push_back(outlet.name);
     }
-    mark_dominated(plan.choices, names);
+    mark_dominated(choices, names);
+    return choices;
 }
 
 } // namespace trenchwright

@@ -1,39 +1,11 @@
 #pragma once
 
-#include "trenchwright/estimate/estimate.hpp"
+#include "trenchwright/plan/job_plan.hpp"
 
-#include <optional>
 #include <string>
 #include <vector>
 
 namespace trenchwright {
-
-struct JobPlan;
-
-/// One way to do the job: an outlet, as planned or by a variant.
-struct Choice {
-    std::size_t outlet = 0; ///< index into Site::outlets
-    std::string variant;    ///< "as planned", "6 in pipe", ...
-    bool works = false;     ///< every source has a plan; whether that may be built: state_of
-    std::size_t stops = 0;  ///< findings that are STOPs
-    CentSpread price;       ///< totals, rates erring together
-    bool has_hours = false;
-    Spread crew_hours;
-    int permission_step = 0; ///< 0 yes, 1 ask, 2 unstated; the weakest of its waters
-    std::optional<double> lead_time_days;
-    double length_m = 0;
-    std::optional<double> hand_m;       ///< nothing: unknown, no mark is supplied
-    double least_hand_m = 0;            ///< by the marks and trees supplied
-    std::optional<double> spare_m;      ///< nothing: a pressure line needs none
-    std::optional<double> error_m;      ///< of the ground where fall is tightest
-    std::optional<double> drains_share; ///< probability
-    std::size_t warnings = 0;           ///< findings that are no notes
-    bool stands_full = false;           ///< a line stands full of water up to the wall before the lid opens
-    bool ponds = false;                 ///< the water let out comes to a stand on the lot
-    int pipe_step = 0;                  ///< 0 the pipe carries its flow, 1 flow not known, 2 too small
-    std::string dominated_by;           ///< "Curb, as planned": as good or better in everything, better in something
-    friend bool operator==(const Choice&, const Choice&) = default;
-};
 
 /// The outlets of a plan in its order, under the name of a variant.
 std::vector<Choice> choices_of(const JobPlan& plan, const std::string& variant);
@@ -44,13 +16,8 @@ std::vector<Choice> choices_of(const JobPlan& plan, const std::string& variant);
 /// @param names  of the outlets
 void mark_dominated(std::vector<Choice>& choices, const std::vector<std::string>& names);
 
-/// Fills plan.choices: every outlet as planned and, where compare.variants says so, by each variant.
-void add_choices(JobPlan& plan);
-
-/// At which rate the two best outlets change places in price: one sentence a rate, for the routes as they are planned.
-std::vector<std::string> break_even(const JobPlan& plan);
-
-/// report.txt: the table side by side, who dominates whom, and the break-even.
-std::string choices_text(const JobPlan& plan);
+/// Every outlet as planned and, where compare.variants says so, by each variant, with those marked that are dominated.
+/// @param outcomes  of the basis, ranked
+std::vector<Choice> compared(const PlanBasis& basis, const std::vector<OutletOutcome>& outcomes);
 
 } // namespace trenchwright

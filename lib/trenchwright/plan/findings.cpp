@@ -1,5 +1,6 @@
 #include "trenchwright/geom/measure.hpp"
-#include "trenchwright/plan/trench.hpp"
+#include "trenchwright/plan/job_plan.hpp"
+#include "trenchwright/plan/mark_findings.hpp"
 #include "trenchwright/route/cover.hpp"
 
 #include <algorithm>
@@ -62,7 +63,7 @@ std::optional<Shallow> shallow_within(const TrenchPlan& trench, const Interval& 
     std::optional<Shallow> shallow;
     double before_m = span.from_m;
     bool open = false; // the stretch goes on
-    for (const auto& depth : trench.depths) {
+    for (const auto& depth : trench.measured.depths) {
         if (depth.station_m < span.from_m || depth.station_m > span.to_m) {
             continue;
         }
@@ -92,7 +93,7 @@ std::string least_cover_words(double least_m, const std::string& kind, UnitSyste
 /// Where the pipe lies shallower than its surface asks, because the outlet's rule eases it.
 void cover_notes(Notes& notes, const TrenchPlan& trench, const Rules& rules)
 {
-    for (const auto& [span, kind] : trench.facts.surface) {
+    for (const auto& [span, kind] : trench.line.facts.surface) {
         const double wanted = least_cover_m(rules.route.surfaces.at(kind), CoverZone::away, rules.route);
         if (const auto shallow = shallow_within(trench, span, wanted)) {
             notes.add(Severity::warning, "outlets.eased_cover",
@@ -101,24 +102,24 @@ void cover_notes(Notes& notes, const TrenchPlan& trench, const Rules& rules)
                                   least_cover_words(shallow->least_m, kind, rules.units),
                                   station_text(shallow->span.from_m, rules.units),
                                   station_text(shallow->span.to_m, rules.units), depth_text(wanted, rules.units)),
-                      shallow->span.from_m, point_at(trench.route.line, shallow->span.from_m));
+                      shallow->span.from_m, point_at(trench.line.route.line, shallow->span.from_m));
         }
     }
 }
 
 void fall_notes(Notes& notes, const TrenchPlan& trench, const Rules& rules)
 {
-    if (trench.needs_fall() && trench.spare_fall_m < rules.least_spare_fall_m) {
+    if (trench.needs_fall() && trench.laid.spare_fall_m < rules.least_spare_fall_m) {
         notes.add(Severity::warning, "drain.least_spare_fall",
                   fmt::format("Only {} of fall to spare, at {}. Check the levels there before anything else.",
-                              small_text(trench.spare_fall_m, rules.units),
-                              station_text(trench.spare_fall_station_m, rules.units)),
-                  trench.spare_fall_station_m, point_at(trench.route.line, trench.spare_fall_station_m));
+                              small_text(trench.laid.spare_fall_m, rules.units),
+                              station_text(trench.laid.spare_fall_station_m, rules.units)),
+                  trench.laid.spare_fall_station_m, point_at(trench.line.route.line, trench.laid.spare_fall_station_m));
     }
-    if (trench.route.proven_gap > 0) {
+    if (trench.line.route.proven_gap > 0) {
         notes.add(Severity::note, "search.label_budget",
                   fmt::format("The search stopped at its limit; a cheaper line by up to {:.2f} may exist.",
-                              trench.route.proven_gap),
+                              trench.line.route.proven_gap),
                   {}, {});
     }
 }

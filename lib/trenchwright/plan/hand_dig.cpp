@@ -10,12 +10,12 @@ HandDig sum_of(const Site& site, const std::vector<const TrenchPlan*>& trenches)
 {
     HandDig sum{.known = !site.marks.empty()};
     for (const auto* trench : trenches) {
-        const auto& q = trench->quantities;
+        const auto& q = trench->measured.quantities;
         sum.length_m += q.hand_length_m;
         sum.volume_m3 += q.hand_cut_m3;
         sum.machine_length_m += q.machine_length_m;
         sum.machine_volume_m3 += q.machine_cut_m3;
-        sum.crossings += trench->crossings.size();
+        sum.crossings += trench->measured.crossings.size();
     }
     return sum;
 }

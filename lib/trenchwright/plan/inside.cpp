@@ -1,7 +1,9 @@
 #include "trenchwright/plan/inside.hpp"
 
 #include "trenchwright/geom/measure.hpp"
-#include "trenchwright/plan/trench.hpp"
+#include "trenchwright/plan/job_plan.hpp"
+#include "trenchwright/plan/lid.hpp"
+#include "trenchwright/plan/pump_joint.hpp"
 
 #include <algorithm>
 #include <fmt/format.h>
@@ -19,8 +21,9 @@ void fill_in(TrenchPlan& trench, const OutletOutcome& outcome, const Site& site,
     }
     const auto& source = site.sources[trench.source];
     if (passes_wall(source)) {
-        trench.wall_core = wall_core(site, source, trench.problem.section, trench.profile.points.back().invert_elev_m,
-                                     trench.problem.ground.back().elev_m, job.floor_elev_m);
+        trench.laid.wall_core =
+            wall_core(site, source, trench.laid.problem.section, trench.laid.profile.points.back().invert_elev_m,
+                      trench.laid.problem.ground.back().elev_m, job.floor_elev_m);
     }
 }
 
@@ -71,7 +74,7 @@ void add_pit_findings(std::vector<Finding>& findings, const FootingWork& work, c
 double trunk_size_m(const OutletOutcome& outcome, const TrenchPlan& trench)
 {
     const auto* trunk = trench.joins ? std::get_if<TrenchPlan>(&outcome.by_source.at(trench.joins->source)) : nullptr;
-    return trunk != nullptr ? trunk->problem.section.outside_diameter_m : 0;
+    return trunk != nullptr ? trunk->laid.problem.section.outside_diameter_m : 0;
 }
 
 std::string joint_piece(const Source& source, const PumpLineRules& rules)
@@ -92,28 +95,28 @@ std::vector<MaterialTrench> material_trenches(const OutletOutcome& outcome, cons
         }
         list.push_back(
             {.pipe = trench->pressure ? "Pressure pipe of the pump" : rules.pipe_name,
-             .outside_diameter_m = trench->problem.section.outside_diameter_m,
-             .pipe_length_m = trench->quantities.pipe_length_m,
-             .bends = trench->bends,
+             .outside_diameter_m = trench->laid.problem.section.outside_diameter_m,
+             .pipe_length_m = trench->measured.quantities.pipe_length_m,
+             .bends = trench->line.bends,
              .junction_angle_rad = trench->joins ? std::optional(rules.water.junction.angle_rad) : std::nullopt,
              .trunk_outside_diameter_m = trunk_size_m(outcome, *trench),
              .joint = joint_piece(site.sources[trench->source], rules.water.pump_line),
              .joint_outside_diameter_m = rules.water.pump_line.outside_diameter_m,
-             .cleanouts = trench->cleanouts.size(),
-             .bedding_m3 = trench->quantities.bedding_m3});
+             .cleanouts = trench->laid.cleanouts.size(),
+             .bedding_m3 = trench->measured.quantities.bedding_m3});
     }
     return list;
 }
 
-std::vector<Finding> inside_findings(const JobPlan& plan)
+std::vector<Finding> inside_findings(const PlanBasis& basis)
 {
-    const auto& rules = plan.job.rules;
-    auto findings = outside_findings(plan.site, rules);
-    if (plan.footing) {
-        const bool footing_known = plan.job.footing && plan.job.footing->inner_edge_m && plan.job.floor_elev_m;
-        add_pit_findings(findings, *plan.footing, rules, footing_known);
+    const auto& rules = basis.job.rules;
+    auto findings = outside_findings(basis.site, rules);
+    if (basis.footing) {
+        const bool footing_known = basis.job.footing && basis.job.footing->inner_edge_m && basis.job.floor_elev_m;
+        add_pit_findings(findings, *basis.footing, rules, footing_known);
     }
-    if (!plan.job.floor_elev_m && std::ranges::any_of(plan.site.sources, passes_wall)) {
+    if (!basis.job.floor_elev_m && std::ranges::any_of(basis.site.sources, passes_wall)) {
         findings.push_back(finding(Severity::note, "inside.floor",
                                    "No floor elevation inside supplied ([inside] floor): the height of the wall core "
                                    "is given from the ground outside only.",
@@ -122,22 +125,19 @@ std::vector<Finding> inside_findings(const JobPlan& plan)
     return findings;
 }
 
-void add_inside_work(JobPlan& plan)
+OutletOutcome with_inside_work(OutletOutcome outcome, const PlanBasis& basis)
 {
-    const auto& rules = plan.job.rules;
-    for (auto& outcome : plan.outcomes) {
-        for (auto& by : outcome.by_source) {
-            if (auto* trench = std::get_if<TrenchPlan>(&by)) {
-                fill_in(*trench, outcome, plan.site, plan.job);
-            }
-        }
-        if (outcome.works) {
-            outcome.materials = materials(material_trenches(outcome, plan.site, rules), plan.footing,
-                                          rules.footing_pipe_name, rules.footing.outside_diameter_m, rules.materials);
+    const auto& rules = basis.job.rules;
+    for (auto& by : outcome.by_source) {
+        if (auto* trench = std::get_if<TrenchPlan>(&by)) {
+            fill_in(*trench, outcome, basis.site, basis.job);
         }
     }
-    const auto findings = inside_findings(plan);
-    plan.findings.insert(plan.findings.end(), findings.begin(), findings.end());
+    if (outcome.works) {
+        outcome.materials = materials(material_trenches(outcome, basis.site, rules), basis.footing,
+                                      rules.footing_pipe_name, rules.footing.outside_diameter_m, rules.materials);
+    }
+    return outcome;
 }
 
 } // namespace trenchwright

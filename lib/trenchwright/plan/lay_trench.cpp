@@ -1,5 +1,5 @@
 #include "trenchwright/geom/measure.hpp"
-#include "trenchwright/plan/trench.hpp"
+#include "trenchwright/plan/job_plan.hpp"
 
 #include <algorithm>
 #include <fmt/format.h>
@@ -17,7 +17,7 @@ Refusal too_near(const TrenchPlan& trench, double station_m, double short_by_m, 
 {
     return {.kind = RefusalKind::clearance,
             .text = std::move(text),
-            .at = point_at(trench.route.line, station_m),
+            .at = point_at(trench.line.route.line, station_m),
             .station_m = station_m,
             .short_by_m = short_by_m};
 }
@@ -27,7 +27,7 @@ Refusal too_near(const TrenchPlan& trench, double station_m, double short_by_m, 
 std::optional<Refusal> too_near_beside(const TrenchPlan& trench, const Site& site, const Rules& rules)
 {
     const UnitSystem u = rules.units;
-    for (const auto& run : trench.along) {
+    for (const auto& run : trench.measured.along) {
         const Mark& mark = site.marks[run.mark];
         const auto& asked = separation_from(mark.facility, rules.clearances);
         const bool runs = run.span.to_m - run.span.from_m >= rules.route.least_run_m;
@@ -61,9 +61,9 @@ Refusal no_way(const TrenchPlan& trench, const KnownLine& known, const NoWayPast
 std::optional<Refusal> lay_pressure(TrenchPlan& trench, const std::vector<KnownLine>& known, const Site& site,
                                     UnitSystem units)
 {
-    trench.profile = lay_at_cover(trench.problem);
+    trench.laid.profile = lay_at_cover(trench.laid.problem);
     for (const auto& facility : known) {
-        const double gap = passing(trench.problem.section, trench.profile.points, facility).gap_m;
+        const double gap = passing(trench.laid.problem.section, trench.laid.profile.points, facility).gap_m;
         if (facility.hard && gap < facility.gap_m - gap_rounding_m) {
             return too_near(trench, facility.station_m, facility.gap_m - gap,
                             fmt::format("{}; laid at the least cover, the pump's line leaves {} of the gap of {}",
@@ -81,8 +81,8 @@ std::optional<Refusal> lay_trench(TrenchPlan& trench, const Site& site, const Ru
     if (auto beside = too_near_beside(trench, site, rules)) {
         return beside;
     }
-    const auto& problem = trench.problem;
-    const auto known = known_lines(site, trench.route.line, problem.ground, problem.section, rules.clearances);
+    const auto& problem = trench.laid.problem;
+    const auto known = known_lines(site, trench.line.route.line, problem.ground, problem.section, rules.clearances);
     if (trench.pressure) {
         return lay_pressure(trench, known, site, rules.units);
     }
@@ -94,8 +94,8 @@ std::optional<Refusal> lay_trench(TrenchPlan& trench, const Site& site, const Ru
         return no_way(trench, known[bar->known], *bar, site, rules.units);
     }
     auto& past = std::get<LaidPast>(laid);
-    trench.profile = std::move(past.profile);
-    trench.problem.limits = std::move(past.limits);
+    trench.laid.profile = std::move(past.profile);
+    trench.laid.problem.limits = std::move(past.limits);
     return std::nullopt;
 }
 

@@ -1,5 +1,6 @@
 #include "trenchwright/geom/measure.hpp"
-#include "trenchwright/plan/trench.hpp"
+#include "trenchwright/plan/job_plan.hpp"
+#include "trenchwright/plan/pump_joint.hpp"
 
 #include <algorithm>
 #include <fmt/format.h>
@@ -10,7 +11,7 @@ namespace {
 
 double wall_invert_m(const TrenchPlan& trench)
 {
-    return trench.profile.points.back().invert_elev_m;
+    return trench.laid.profile.points.back().invert_elev_m;
 }
 
 } // namespace
@@ -18,7 +19,7 @@ double wall_invert_m(const TrenchPlan& trench)
 std::optional<double> lid_elev_m(const OutletOutcome& outcome, const TrenchPlan& trench, const Site& site)
 {
     const bool popup = site.outlets.at(trench.outlet).kind == OutletKind::popup;
-    return popup ? std::optional(trunk_of(outcome, trench).problem.ground.front().elev_m) : std::nullopt;
+    return popup ? std::optional(trunk_of(outcome, trench).laid.problem.ground.front().elev_m) : std::nullopt;
 }
 
 bool stands_full(const OutletOutcome& outcome, const Site& site)
@@ -43,7 +44,7 @@ std::vector<Finding> lid_findings(const TrenchPlan& trench, const Site& site, co
                                 "opens.",
                                 site.outlets[trench.outlet].name, level ? "at the same height as" : above + " above",
                                 trench.joins ? " of " + site.sources[trench.source].id : ""),
-                    trench.route.line.back(), length_m(trench.route.line))};
+                    trench.line.route.line.back(), length_m(trench.line.route.line))};
 }
 
 } // namespace trenchwright

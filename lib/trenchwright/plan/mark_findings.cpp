@@ -1,5 +1,5 @@
 #include "trenchwright/geom/measure.hpp"
-#include "trenchwright/plan/trench.hpp"
+#include "trenchwright/plan/job_plan.hpp"
 
 #include <fmt/format.h>
 
@@ -75,7 +75,7 @@ Finding along_finding(const ParallelRun& run, const TrenchPlan& trench, const Si
                                 facility_name(mark.facility), mark.id, station_text(run.span.from_m, u),
                                 station_text(run.span.to_m, u), length_text(run.span.to_m - run.span.from_m, u),
                                 run.in_zone ? ", in its hand-dig zone" : "", near, asked),
-            .at = point_at(trench.route.line, run.span.from_m),
+            .at = point_at(trench.line.route.line, run.span.from_m),
             .station_m = run.span.from_m};
 }
 
@@ -84,10 +84,10 @@ Finding along_finding(const ParallelRun& run, const TrenchPlan& trench, const Si
 std::vector<Finding> mark_findings(const TrenchPlan& trench, const Site& site, const Rules& rules)
 {
     std::vector<Finding> findings;
-    for (std::size_t i = 0; i < trench.crossings.size(); ++i) {
-        findings.push_back(crossing_finding(trench.crossings[i], trench.records[i], site, rules));
+    for (std::size_t i = 0; i < trench.measured.crossings.size(); ++i) {
+        findings.push_back(crossing_finding(trench.measured.crossings[i], trench.measured.records[i], site, rules));
     }
-    for (const auto& run : trench.along) {
+    for (const auto& run : trench.measured.along) {
         findings.push_back(along_finding(run, trench, site, rules));
     }
     return findings;

@@ -1,7 +1,7 @@
 #include "trenchwright/base/text.hpp"
 #include "trenchwright/geom/along.hpp"
+#include "trenchwright/plan/job_plan.hpp"
 #include "trenchwright/plan/outlet_estimate.hpp"
-#include "trenchwright/plan/plan.hpp"
 #include "trenchwright/rules/settings_book.hpp"
 
 #include <algorithm>
@@ -43,9 +43,9 @@ std::vector<DepthBand> bands_of(const RateBook& book, UnitSystem units)
 /// Where the cut lies in a band; between two breaks it runs straight, so the places it enters are exact.
 std::vector<Interval> spans_in(const TrenchPlan& trench, const Interval& span, const DepthBand& band)
 {
-    const auto cut_at = [&](double station) { return cut_at_m(trench.problem, trench.profile, station); };
+    const auto cut_at = [&](double station) { return cut_at_m(trench.laid.problem, trench.laid.profile, station); };
     std::vector<double> stations{span.from_m, span.to_m};
-    const auto breaks = break_stations_m(trench.problem, trench.profile.points);
+    const auto breaks = break_stations_m(trench.laid.problem, trench.laid.profile.points);
     for (std::size_t i = 1; i < breaks.size(); ++i) {
         const double rise = cut_at(breaks[i]) - cut_at(breaks[i - 1]);
         for (const double limit : {band.from_m, band.to_m}) {
@@ -79,17 +79,17 @@ class Trench {
     void dig()
     {
         std::vector<Interval> by_hand;
-        for (const auto& zone : trench_.zones) {
+        for (const auto& zone : trench_.measured.zones) {
             by_hand.push_back(zone.span);
         }
         by_hand = merged(by_hand);
-        const auto by_machine = minus(minus({{0, trench_.quantities.length_m}}, by_hand), bored_);
+        const auto by_machine = minus(minus({{0, trench_.measured.quantities.length_m}}, by_hand), bored_);
         dig_spans("machine_dig", "machine_length", by_machine, total_m(by_machine));
         add("walk_bore", total_m(bored_), bored_);
         by_hand = minus(by_hand, trench_.safety.bored);
         dig_spans("hand_dig", "hand_length", by_hand, total_m(by_hand));
         add("root_bore", total_m(trench_.safety.bored), trench_.safety.bored);
-        add("haul", trench_.quantities.haul_loose_m3, {});
+        add("haul", trench_.measured.quantities.haul_loose_m3, {});
     }
 
     /// Sloped or shored sides, beside the trench itself.
@@ -118,7 +118,7 @@ class Trench {
             return;
         }
         std::vector<Interval> at;
-        for (const auto& crossing : trench_.crossings) {
+        for (const auto& crossing : trench_.measured.crossings) {
             at.push_back({crossing.station_m, crossing.station_m});
         }
         const auto count = static_cast<double>(at.size());
@@ -127,7 +127,7 @@ class Trench {
 
     void lay()
     {
-        const auto& q = trench_.quantities;
+        const auto& q = trench_.measured.quantities;
         add(pipe_item(basis_.rules), q.length_m, {});
         add("bedding", q.bedding_m3, {});
         bends();
@@ -135,10 +135,10 @@ class Trench {
             add("junction", 1, {{0, 0}});
         }
         std::vector<Interval> at;
-        for (const auto& cleanout : trench_.cleanouts) {
+        for (const auto& cleanout : trench_.laid.cleanouts) {
             at.push_back({cleanout.station_m, cleanout.station_m});
         }
-        add("cleanout", static_cast<double>(trench_.cleanouts.size()), std::move(at));
+        add("cleanout", static_cast<double>(trench_.laid.cleanouts.size()), std::move(at));
         const bool pump = source_.kind == SourceKind::pump;
         add(pump ? "pump_connection" : "adapter", 1, {{q.length_m, q.length_m}});
         add("wall_core", passes_wall(source_) ? 1 : 0, {{q.length_m, q.length_m}});
@@ -146,9 +146,9 @@ class Trench {
 
     void put_back()
     {
-        for (const auto& [kind, area_m2] : trench_.quantities.restore_m2) {
+        for (const auto& [kind, area_m2] : trench_.measured.quantities.restore_m2) {
             std::vector<Interval> spans;
-            for (const auto& [span, what] : trench_.facts.surface) {
+            for (const auto& [span, what] : trench_.line.facts.surface) {
                 if (what == kind) {
                     spans.push_back(span);
                 }
@@ -169,8 +169,8 @@ class Trench {
   private:
     void find_bored()
     {
-        for (const auto& [span, kind] : trench_.facts.surface) {
-            const bool marked = std::ranges::any_of(trench_.zones, [&, at = span](const HandDigZone& zone) {
+        for (const auto& [span, kind] : trench_.line.facts.surface) {
+            const bool marked = std::ranges::any_of(trench_.measured.zones, [&, at = span](const HandDigZone& zone) {
                 return zone.span.from_m < at.to_m && zone.span.to_m > at.from_m;
             });
             if (!marked && (kind == "walk" || kind == "public_walk")) {
@@ -204,7 +204,7 @@ class Trench {
             for (const auto& span : spans) {
                 for (const auto& inside :
                      basis_.book.depths.empty() ? std::vector{span} : spans_in(trench_, span, band)) {
-                    part.quantity += trench_volume_m3(trench_.problem, trench_.profile, inside);
+                    part.quantity += trench_volume_m3(trench_.laid.problem, trench_.laid.profile, inside);
                     part.stations.push_back(inside);
                 }
             }
@@ -223,7 +223,7 @@ class Trench {
         constexpr std::array<double, 4> degrees{11.25, 22.5, 45, 90};
         for (std::size_t i = 0; i < keys.size(); ++i) {
             std::vector<Interval> at;
-            for (const auto& bend : trench_.bends) {
+            for (const auto& bend : trench_.line.bends) {
                 for (const double angle_rad : bend.fitting_angles_rad) {
                     if (std::abs(angle_rad * 180 / std::numbers::pi - degrees.at(i)) < 0.01) {
                         at.push_back({bend.station_m, bend.station_m});
@@ -246,7 +246,7 @@ bool enters_street(const Site& site, const std::vector<const TrenchPlan*>& trenc
 {
     return std::ranges::any_of(trenches, [&](const TrenchPlan* trench) {
         return std::ranges::any_of(site.right_of_way, [&](const Polygon& strip) {
-            return total_m(spans_inside(trench->route.line, strip)) > 0;
+            return total_m(spans_inside(trench->line.route.line, strip)) > 0;
         });
     });
 }

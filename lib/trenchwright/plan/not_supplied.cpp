@@ -1,4 +1,4 @@
-#include "trenchwright/plan/plan.hpp"
+#include "trenchwright/plan/job_plan.hpp"
 
 #include <algorithm>
 #include <fmt/format.h>

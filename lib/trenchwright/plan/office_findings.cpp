@@ -1,6 +1,5 @@
 #include "trenchwright/base/calendar.hpp"
-#include "trenchwright/plan/plan.hpp"
-#include "trenchwright/plan/supplied.hpp"
+#include "trenchwright/plan/not_supplied.hpp"
 
 #include <algorithm>
 #include <fmt/format.h>

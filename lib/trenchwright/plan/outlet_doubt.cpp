@@ -2,7 +2,7 @@
 
 #include "trenchwright/geom/measure.hpp"
 #include "trenchwright/ground/surface_doubt.hpp"
-#include "trenchwright/plan/plan.hpp"
+#include "trenchwright/plan/job_plan.hpp"
 #include "trenchwright/plan/spare_fall.hpp"
 #include "trenchwright/profile/problem.hpp"
 
@@ -30,7 +30,7 @@ const TrenchPlan& trench_of(const OutletOutcome& outcome, std::size_t source)
 double base_elev_m(const OutletOutcome& outcome, const TrenchPlan& trench, const Rules& rules)
 {
     if (!trench.joins) {
-        return trench.route.end.lowest_invert_elev_m;
+        return trench.line.route.end.lowest_invert_elev_m;
     }
     return base_elev_m(outcome, trench_of(outcome, trench.joins->source), rules) +
            rules.route.least_fall_ratio * trench.joins->station_m + rules.water.junction.rise_m;
@@ -39,7 +39,7 @@ double base_elev_m(const OutletOutcome& outcome, const TrenchPlan& trench, const
 void add_places(std::vector<FallPlace>& places, const OutletOutcome& outcome, const TrenchPlan& trench,
                 const Rules& rules)
 {
-    const auto& problem = trench.problem;
+    const auto& problem = trench.laid.problem;
     const double base = base_elev_m(outcome, trench, rules);
     const double length = problem.ground.back().station_m;
     const auto room_m = [&](double station, double highest_elev_m) {
@@ -48,13 +48,13 @@ void add_places(std::vector<FallPlace>& places, const OutletOutcome& outcome, co
     for (const double station : break_stations_m(problem, {})) {
         const double ground = ground_at_m(problem.ground, station);
         const double highest = problem.section.invert_for_cover_m(ground, most_at(problem.least_cover_m, station));
-        places.push_back({.at = point_at(trench.route.line, station),
+        places.push_back({.at = point_at(trench.line.route.line, station),
                           .station_m = station,
                           .source = trench.source,
                           .spare_m = room_m(station, highest)});
     }
     if (problem.highest_source_invert_elev_m < problem.ground.back().elev_m) {
-        places.push_back({.at = trench.route.line.back(),
+        places.push_back({.at = trench.line.route.line.back(),
                           .station_m = length,
                           .source = trench.source,
                           .spare_m = room_m(length, problem.highest_source_invert_elev_m),
@@ -79,7 +79,7 @@ std::vector<FallPlace> tightest(std::vector<FallPlace> places)
     return kept;
 }
 
-std::vector<FallPlace> places_of(const OutletOutcome& outcome, const JobPlan& plan)
+std::vector<FallPlace> places_of(const OutletOutcome& outcome, const PlanBasis& plan)
 {
     std::vector<FallPlace> places;
     for (const auto& by : outcome.by_source) {
@@ -94,7 +94,7 @@ std::vector<FallPlace> places_of(const OutletOutcome& outcome, const JobPlan& pl
     const std::size_t count = places.size();
     for (std::size_t i = 0; i < count; ++i) {
         const auto& trunk = trunk_of(outcome, trench_of(outcome, places[i].source));
-        const auto& at = trunk.route.end.at;
+        const auto& at = trunk.line.route.end.at;
         const auto known = std::ranges::find_if(places.begin() + static_cast<std::ptrdiff_t>(count), places.end(),
                                                 [&](const FallPlace& place) { return place.at == at; });
         if (known == places.end()) {
@@ -118,7 +118,7 @@ std::string why_not_fitting(const RoughnessCheck& check, const Rules& rules)
                        error_text(check.expected_m, u));
 }
 
-std::string why_no_surface(const JobPlan& plan)
+std::string why_no_surface(const PlanBasis& plan)
 {
     return plan.site.dem ? "the ground is a grid, of which no height can be left out to see by how much the others "
                            "miss it"
@@ -131,7 +131,7 @@ std::variant<OutletDoubt, std::string> doubt_of(const OutletOutcome& outcome, co
 {
     std::vector<Polyline> lines;
     for (const auto* trench : trenches_of(&outcome)) {
-        lines.push_back(trench->route.line);
+        lines.push_back(trench->line.route.line);
     }
     if (const auto check = surface.beside(lines); !check.fits) {
         return why_not_fitting(check, rules);
@@ -149,7 +149,7 @@ std::variant<OutletDoubt, std::string> doubt_of(const OutletOutcome& outcome, co
 }
 
 /// On the trench where it is decided.
-void warn_of_chance(const JobPlan& plan, OutletOutcome& outcome)
+void warn_of_chance(const PlanBasis& plan, OutletOutcome& outcome)
 {
     const auto& doubt = *outcome.doubt;
     const auto& rules = plan.job.rules;
@@ -167,7 +167,7 @@ void warn_of_chance(const JobPlan& plan, OutletOutcome& outcome)
 
 } // namespace
 
-std::string tight_text(const JobPlan& plan, const OutletDoubt& doubt)
+std::string tight_text(const PlanBasis& plan, const OutletDoubt& doubt)
 {
     const UnitSystem u = plan.job.rules.units;
     return fmt::format("it is likeliest to run short at {} of the trench of {}, with {} to spare where the ground may "
@@ -176,23 +176,20 @@ std::string tight_text(const JobPlan& plan, const OutletDoubt& doubt)
                        small_text(doubt.fall.spare_m, u), error_text(doubt.fall.error_m, u));
 }
 
-void add_doubts(JobPlan& plan)
+OutletOutcome with_doubt(OutletOutcome outcome, const PlanBasis& basis, const std::optional<SurfaceDoubt>& surface)
 {
-    const auto& rules = plan.job.rules;
-    const auto surface = SurfaceDoubt::of(plan.ground, plan.ground.lone_spots(), rules.surface_doubt);
-    for (auto& outcome : plan.outcomes) {
-        const auto places = outcome.works ? places_of(outcome, plan) : std::vector<FallPlace>{};
-        if (places.empty()) {
-            continue;
-        }
-        auto made = surface ? doubt_of(outcome, places, *surface, rules) : why_no_surface(plan);
-        if (auto* why = std::get_if<std::string>(&made)) {
-            outcome.why_no_doubt = std::move(*why);
-            continue;
-        }
-        outcome.doubt = std::get<OutletDoubt>(std::move(made));
-        warn_of_chance(plan, outcome);
+    const auto places = outcome.works ? places_of(outcome, basis) : std::vector<FallPlace>{};
+    if (places.empty()) {
+        return outcome;
     }
+    auto made = surface ? doubt_of(outcome, places, *surface, basis.job.rules) : why_no_surface(basis);
+    if (auto* why = std::get_if<std::string>(&made)) {
+        outcome.why_no_doubt = std::move(*why);
+        return outcome;
+    }
+    outcome.doubt = std::get<OutletDoubt>(std::move(made));
+    warn_of_chance(basis, outcome);
+    return outcome;
 }
 
 std::string error_text(double error_m, UnitSystem units)

@@ -8,7 +8,8 @@
 
 namespace trenchwright {
 
-struct JobPlan;
+struct PlanBasis;
+class SurfaceDoubt;
 struct OutletOutcome;
 
 /// How sure it is that an outlet drains, and where one more shot would tell most.
@@ -18,13 +19,14 @@ struct OutletDoubt {
     std::optional<FallPlace> next_place{}; ///< of fall.next
 };
 
-/// Works it out for every outlet that works by gravity, where the ground is spots of which some can be left out and
+/// The outcome with its doubt, where it works by gravity, where the ground is spots of which some can be left out and
 /// those beside its trenches bear out the roughness of the lot; else says why not. A chance below levels.least_chance
 /// is a finding of the trench that decides it.
-void add_doubts(JobPlan& plan);
+/// @param surface  how far the ground may be off; nothing: it cannot tell
+OutletOutcome with_doubt(OutletOutcome outcome, const PlanBasis& basis, const std::optional<SurfaceDoubt>& surface);
 
 /// Where an outlet is likeliest to run short, with the room and the error there, in words.
-std::string tight_text(const JobPlan& plan, const OutletDoubt& doubt);
+std::string tight_text(const PlanBasis& plan, const OutletDoubt& doubt);
 
 /// Of the ground: "1.3 in", "less than 0.1 in"; 0 only where it is 0.
 std::string error_text(double error_m, UnitSystem units);

@@ -1,14 +1,12 @@
 #include "trenchwright/plan/outlet_estimate.hpp"
 
-#include "trenchwright/plan/plan.hpp"
-
 #include <algorithm>
 
 namespace trenchwright {
 
-PriceBasis price_basis(const JobPlan& plan)
+PriceBasis price_basis(const PlanBasis& basis)
 {
-    return {.site = plan.site, .rules = plan.job.rules, .book = plan.job.rates, .footing = plan.footing};
+    return {.site = basis.site, .rules = basis.job.rules, .book = basis.job.rates, .footing = basis.footing};
 }
 
 Estimate price_of(const PriceBasis& basis, const OutletOutcome& outcome, Paving paving)
@@ -16,14 +14,13 @@ Estimate price_of(const PriceBasis& basis, const OutletOutcome& outcome, Paving 
     return estimate(measured_work(basis, outcome, paving), basis.book, basis.site.outlets[outcome.outlet].fee_cents);
 }
 
-void add_estimates(JobPlan& plan)
+OutletOutcome with_estimate(OutletOutcome outcome, const PlanBasis& basis)
 {
-    for (auto& outcome : plan.outcomes) {
-        if (outcome.works) {
-            outcome.estimate = price_of(price_basis(plan), outcome);
-            outcome.total_cents = total_cents(*outcome.estimate).likely;
-        }
+    if (outcome.works) {
+        outcome.estimate = price_of(price_basis(basis), outcome);
+        outcome.total_cents = total_cents(*outcome.estimate).likely;
     }
+    return outcome;
 }
 
 const OutletOutcome* outcome_of(const JobPlan& plan, const TrenchPlan& trench)

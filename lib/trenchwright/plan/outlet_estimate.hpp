@@ -1,8 +1,6 @@
 #pragma once
 
-#include "trenchwright/dig/footing_drain.hpp"
-#include "trenchwright/estimate/estimate.hpp"
-#include "trenchwright/site/site.hpp"
+#include "trenchwright/plan/job_plan.hpp"
 
 #include <optional>
 #include <string>
@@ -10,11 +8,6 @@
 #include <vector>
 
 namespace trenchwright {
-
-struct JobPlan;
-struct OutletOutcome;
-struct Rules;
-struct TrenchPlan;
 
 /// How a trench passes under walks.
 enum class Paving {
@@ -29,7 +22,7 @@ struct PriceBasis {
     const RateBook& book;
     const std::optional<FootingWork>& footing; ///< the job inside
 };
-PriceBasis price_basis(const JobPlan& plan);
+PriceBasis price_basis(const PlanBasis& basis);
 
 /// The quantities of some trenches, in the order of the work.
 std::vector<Measured> trench_work(const PriceBasis& basis, const std::vector<const TrenchPlan*>& trenches,
@@ -41,8 +34,8 @@ std::vector<Measured> measured_work(const PriceBasis& basis, const OutletOutcome
 /// The price of all trenches of an outlet, by the one engine: see estimate.
 Estimate price_of(const PriceBasis& basis, const OutletOutcome& outcome, Paving paving = Paving::opened);
 
-/// Prices every outlet that works. The outcome's total is the likely one.
-void add_estimates(JobPlan& plan);
+/// The outcome with its price, where it works. Its total is the likely one.
+OutletOutcome with_estimate(OutletOutcome outcome, const PlanBasis& basis);
 
 /// How every paper calls the sum of the lines that belong to no trench.
 inline constexpr std::string_view job_lines_name = "The job as a whole";
@@ -52,12 +45,5 @@ const OutletOutcome* outcome_of(const JobPlan& plan, const TrenchPlan& trench);
 /// The price of a planned trench: the sum of its lines. Nothing where its outlet does not work for every source, for
 /// then the outlet has no price.
 std::optional<CentSpread> trench_price(const JobPlan& plan, const TrenchPlan& trench);
-
-/// report.txt: the estimate of one outlet; empty when it does not work.
-std::string estimate_text(const JobPlan& plan, const OutletOutcome& outcome);
-/// report.txt: the lines of one trench and their sum, in the job's units; in words why there are none.
-std::string trench_price_text(const JobPlan& plan, const TrenchPlan& trench);
-/// What every price takes for granted and what no price holds, once for the report.
-std::string assumptions_text(const JobPlan& plan);
 
 } // namespace trenchwright

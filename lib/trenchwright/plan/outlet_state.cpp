@@ -1,6 +1,6 @@
 #include "trenchwright/plan/outlet_state.hpp"
 
-#include "trenchwright/plan/plan.hpp"
+#include "trenchwright/plan/job_plan.hpp"
 
 #include <algorithm>
 

@@ -1,6 +1,7 @@
 #include "trenchwright/plan/pipe_load.hpp"
 
-#include "trenchwright/plan/plan.hpp"
+#include "trenchwright/plan/job_plan.hpp"
+#include "trenchwright/plan/outlet_state.hpp"
 
 #include <algorithm>
 #include <limits>
@@ -47,7 +48,7 @@ PipeLoad pipe_load(const OutletOutcome& outcome)
     PipeLoad load{.state = PipeLoadState::pumped};
     double most = -1;
     for (const auto* trench : trenches_of(&outcome)) {
-        for (const auto& reach : trench->reaches) {
+        for (const auto& reach : trench->water.reaches) {
             if (!reach.as_planned) {
                 continue;
             }

@@ -1,11 +1,20 @@
 #include "trenchwright/plan/plan.hpp"
 
 #include "trenchwright/base/error.hpp"
+#include "trenchwright/plan/choices.hpp"
 #include "trenchwright/plan/inside.hpp"
+#include "trenchwright/plan/job_findings.hpp"
+#include "trenchwright/plan/job_plan.hpp"
 #include "trenchwright/plan/outlet_estimate.hpp"
+#include "trenchwright/plan/pump_check.hpp"
+#include "trenchwright/plan/rank.hpp"
+#include "trenchwright/plan/safety.hpp"
+#include "trenchwright/plan/shared.hpp"
 #include "trenchwright/plan/site_checks.hpp"
+#include "trenchwright/plan/supplied.hpp"
 #include "trenchwright/plan/trench.hpp"
 #include "trenchwright/plan/water.hpp"
+#include "trenchwright/plan/yard.hpp"
 #include "trenchwright/rules/settings_book.hpp"
 
 #include <algorithm>
@@ -125,67 +134,7 @@ std::vector<OutletOutcome> work_out(const PriceBasis& basis, const Ground& groun
     return outcomes;
 }
 
-std::vector<Finding> job_findings(const Site& site, const Ground& ground, const std::vector<std::string>& no_marks_for,
-                                  const std::vector<OutletOutcome>& outcomes)
-{
-    std::vector<Finding> findings = site.findings;
-    findings.insert(findings.end(), ground.findings().begin(), ground.findings().end());
-    const auto add = [&](Severity severity, std::string rule, std::string text) {
-        findings.push_back(finding(severity, std::move(rule), std::move(text)));
-    };
-    if (auto line = missing_marks_line(site, no_marks_for); !line.empty()) {
-        add(Severity::warning, "utilities", std::move(line));
-    }
-    for (const auto& layer : site.layers) {
-        if (layer.features == 0) {
-            add(Severity::warning, "site.empty",
-                fmt::format("{}, layer {}: is empty; the job names it for {}", layer.file, layer.layer, layer.part));
-        }
-    }
-    if (site.foundations.empty()) {
-        add(Severity::warning, "foundation", "No foundation supplied: nothing keeps the trench away from the house.");
-    }
-    for (const auto& outcome : outcomes) {
-        if (!outcome.why_not_shared.empty()) {
-            const auto& name = site.outlets[outcome.outlet].name;
-            add(Severity::note, "sources",
-                outcome.works
-                    ? fmt::format("{}: each source has a trench of its own, since {}. Where such trenches run together "
-                                  "they are counted, dug and priced once for each source.",
-                                  name, outcome.why_not_shared)
-                    : fmt::format("{}: one drain that the pump's line climbs to was tried as well: {}.", name,
-                                  outcome.why_not_shared));
-        }
-    }
-    for (const auto& source : site.sources) {
-        if (source.kind == SourceKind::pump) {
-            add(Severity::note, "sources",
-                fmt::format("Pump discharge {} is pressure pipe until it joins another trench; where it has a trench "
-                            "of its own it is planned as a gravity line from where it leaves the wall, or under "
-                            "pressure to the outlet where gravity does not serve.",
-                            source.id));
-        }
-    }
-    return findings;
-}
-
 } // namespace
-
-std::vector<const TrenchPlan*> trenches_of(const OutletOutcome* outcome)
-{
-    std::vector<const TrenchPlan*> trenches;
-    for (std::size_t i = 0; outcome != nullptr && i < outcome->by_source.size(); ++i) {
-        if (const auto* trench = std::get_if<TrenchPlan>(&outcome->by_source[i])) {
-            trenches.push_back(trench);
-        }
-    }
-    return trenches;
-}
-
-const TrenchPlan& trunk_of(const OutletOutcome& outcome, const TrenchPlan& trench)
-{
-    return trench.joins ? trunk_of(outcome, std::get<TrenchPlan>(outcome.by_source.at(trench.joins->source))) : trench;
-}
 
 JobPlan plan_site(Site site, const Rules& rules)
 {
@@ -200,42 +149,54 @@ JobPlan plan_job(Job job)
     return plan_site(std::move(site), std::move(job));
 }
 
-JobPlan plan_site(Site site, Job job)
+namespace {
+
+PlanBasis basis_of(Site site, Job job)
 {
     require_parts(site, job);
     check_request(site, job);
-    Ground ground = ground_of(site);
-    const auto water_doubts = water_findings(site, job); // before the long work: a wrong [pump] table stops here
     if (job.rates.items.empty()) {
         job.rates = settings_book(job.rules);
     }
+    Ground ground = ground_of(site);
+    (void)pumps_by_source(job, site); // before the long work: a wrong [pump] table stops here
     auto footing = footing_work(site, job.rules.footing, job.rules.soil);
-    auto outcomes = work_out({.site = site, .rules = job.rules, .book = job.rates, .footing = footing}, ground);
-    for (auto& outcome : outcomes) {
-        add_water(outcome, site, job);
+    auto edge = footing_edge(job, site, ground);
+    return {.job = std::move(job),
+            .site = std::move(site),
+            .ground = std::move(ground),
+            .footing = std::move(footing),
+            .footing_edge = edge};
+}
+
+/// Everything after the trenches are laid and measured, each step from what the one before it gave.
+std::vector<OutletOutcome> finished(std::vector<OutletOutcome> laid, const PlanBasis& basis, const Facets& facets)
+{
+    const auto surface = SurfaceDoubt::of(basis.ground, basis.ground.lone_spots(), basis.job.rules.surface_doubt);
+    for (auto& outcome : laid) {
+        auto wet = with_water(std::move(outcome), basis.site, basis.job);
+        auto fitted = with_inside_work(std::move(wet), basis);
+        auto safe = with_safety(std::move(fitted), basis, facets);
+        auto priced = with_estimate(std::move(safe), basis);
+        outcome = with_doubt(std::move(priced), basis, surface);
     }
-    auto missing = kinds_without_marks(site);
-    auto findings = job_findings(site, ground, missing, outcomes);
-    const auto office_doubts = office_findings(site, job);
-    for (const auto* more : {&water_doubts, &office_doubts}) {
-        findings.insert(findings.end(), more->begin(), more->end());
-    }
-    auto supplied = supplied_items(site, job);
-    JobPlan plan{.job = std::move(job),
-                 .site = std::move(site),
-                 .outcomes = std::move(outcomes),
-                 .findings = std::move(findings),
-                 .supplied = std::move(supplied),
-                 .no_marks_for = std::move(missing),
-                 .ground = std::move(ground),
-                 .footing = std::move(footing)};
-    add_inside_work(plan);
-    add_safety(plan);
-    add_estimates(plan);
-    add_doubts(plan);
-    rank(plan.outcomes, plan.site);
-    add_choices(plan);
-    return plan;
+    return ranked(std::move(laid), basis.site);
+}
+
+} // namespace
+
+JobPlan plan_site(Site site, Job job)
+{
+    auto basis = basis_of(std::move(site), std::move(job));
+    const auto facets = basis.site.dem ? facets_of(*basis.site.dem) : facets_of(basis.ground);
+    auto outcomes = finished(work_out(price_basis(basis), basis.ground), basis, facets);
+    auto yard = yard_work(basis, facets);
+    auto findings = job_findings(basis, outcomes, yard);
+    auto supplied = supplied_items(basis.site, basis.job);
+    auto missing = kinds_without_marks(basis.site);
+    auto choices = compared(basis, outcomes);
+    return {std::move(basis),    std::move(outcomes), std::move(findings), std::move(yard.work),
+            std::move(supplied), std::move(missing),  std::move(choices)};
 }
 
 } // namespace trenchwright

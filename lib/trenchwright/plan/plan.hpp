@@ -1,109 +1,8 @@
 #pragma once
 
-#include "trenchwright/dig/cleanouts.hpp"
-#include "trenchwright/dig/crossing_record.hpp"
-#include "trenchwright/dig/footing_drain.hpp"
-#include "trenchwright/dig/quantities.hpp"
-#include "trenchwright/dig/wall_core.hpp"
-#include "trenchwright/estimate/estimate.hpp"
-#include "trenchwright/estimate/materials.hpp"
-#include "trenchwright/job/job.hpp"
-#include "trenchwright/plan/choices.hpp"
-#include "trenchwright/plan/drain_water.hpp"
-#include "trenchwright/plan/outlet_doubt.hpp"
-#include "trenchwright/plan/outlet_state.hpp"
-#include "trenchwright/plan/safety.hpp"
-#include "trenchwright/plan/supplied.hpp"
-#include "trenchwright/profile/profile.hpp"
-#include "trenchwright/route/route.hpp"
-#include "trenchwright/site/site.hpp"
-
-#include <optional>
-#include <string>
-#include <variant>
-#include <vector>
+#include "trenchwright/plan/job_plan.hpp"
 
 namespace trenchwright {
-
-/// Where a trench ends on another one of the same drain.
-struct Junction {
-    std::size_t source = 0;         ///< whose trench it joins: index into Site::sources
-    double station_m = 0;           ///< along that trench
-    double angle_rad = 0;           ///< between the two, in flow direction
-    double trunk_invert_elev_m = 0; ///< of that trench there
-    Point at;
-    friend bool operator==(const Junction&, const Junction&) = default;
-};
-
-/// One source's own trench, to the outlet or to the trench it joins. Stations from 0+00 at its lower end, rising
-/// upstream.
-struct TrenchPlan {
-    std::size_t source = 0;        ///< index into Site::sources
-    std::size_t outlet = 0;        ///< index into Site::outlets
-    std::optional<Junction> joins; ///< nothing: it runs to the outlet itself
-    bool pressure = false;         ///< a pump's line, which climbs freely until it joins
-    /// Whether its water runs down to the outlet, so that fall can be short.
-    [[nodiscard]] bool needs_fall() const { return !pressure || joins.has_value(); }
-    Route route;
-    ProfileProblem problem; ///< what the profile had to obey; holds the ground line
-    Profile profile;
-    LineFacts facts;
-    std::vector<Bend> bends;
-    std::vector<HandDigZone> zones;
-    std::vector<Crossing> crossings;
-    std::vector<CrossingRecord> records; ///< one for each crossing
-    std::vector<ParallelRun> along;      ///< by mark and station
-    std::vector<Depth> depths;
-    Quantities quantities;
-    Permission permission = Permission::unstated;
-    double spare_fall_m = 0; ///< see spare_fall()
-    double spare_fall_station_m = 0;
-    std::vector<Reach> reaches;      ///< by rising station; cover the whole trench
-    std::optional<PumpCheck> pump;   ///< of a pump with a table in the job
-    std::vector<Cleanout> cleanouts; ///< none on a pressure line
-    TrenchSafety safety;
-    std::optional<WallCore> wall_core; ///< of a source whose pipe passes through the wall
-    std::vector<Finding> findings;
-};
-
-/// One line of the comparison: all sources to one outlet, in one drain with junctions or each in a trench of its own.
-struct OutletOutcome {
-    std::size_t outlet = 0;
-    bool shared = false;             ///< one drain: every trench but one joins another
-    std::string why_not_shared = {}; ///< in words, where several sources have trenches of their own
-    std::vector<std::variant<TrenchPlan, Refusal>> by_source; ///< in the order of Site::sources
-    bool works = false;                    ///< every source has a plan; whether that may be built: state_of
-    Cents total_cents = 0;                 ///< likely sum of the estimate's lines
-    std::string rank_reason;               ///< the rule that put it where it stands
-    std::optional<Estimate> estimate{};    ///< nothing when it does not work
-    std::optional<OutletDoubt> doubt{};    ///< nothing where the ground cannot say how far it may be off
-    std::string why_no_doubt = {};         ///< in words, where it works by gravity and cannot say
-    std::vector<MaterialItem> materials{}; ///< of all its trenches and the job inside; none when it does not work
-};
-
-/// Its trenches in the order of the sources, without those refused; none for nullptr.
-std::vector<const TrenchPlan*> trenches_of(const OutletOutcome* outcome);
-
-/// The trench at whose lower end the water of another one leaves: the other one itself, or what it joins.
-const TrenchPlan& trunk_of(const OutletOutcome& outcome, const TrenchPlan& trench);
-
-/// The whole answer.
-struct JobPlan {
-    Job job;
-    Site site;
-    std::vector<OutletOutcome> outcomes;   ///< ranked, best first; refused ones last
-    std::vector<Finding> findings;         ///< of the site and the job
-    std::vector<Choice> choices{};         ///< every outlet, as planned and by each variant
-    std::vector<SuppliedItem> supplied{};  ///< what was asked for, and what is missing
-    std::vector<std::string> no_marks_for; ///< facility kinds with no mark supplied: "no marks supplied", never "clear"
-    Ground ground;
-    std::optional<FootingWork> footing = std::nullopt;      ///< the job inside; nothing when there is no footing drain
-    std::optional<FootingEdge> footing_edge = std::nullopt; ///< nothing: its depth is not known
-    YardWork yard{};
-};
-
-/// The cautions every output carries, in order. Never permission to dig.
-const std::vector<std::string>& cautions();
 
 /// Plans every source to every outlet of a site, compares and ranks. Opens no file.
 /// @param site  in meters, whatever it was read or made from
@@ -115,15 +14,5 @@ JobPlan plan_site(Site site, Job job);
 /// Reads the job's layers and plans the site.
 /// @throws Error
 JobPlan plan_job(Job job);
-
-/// Rules of ranking, as printed: step by step.
-const std::vector<std::string>& ranking_rules();
-
-/// The report's first part, which the program prints too: title, what was not supplied, the comparison, the short
-/// caution.
-std::string summary_text(const JobPlan& plan);
-
-/// report.txt: the summary first, then each outlet that works, findings, missing data, cautions.
-std::string report_text(const JobPlan& plan);
 
 } // namespace trenchwright

@@ -36,8 +36,8 @@ std::vector<Pothole> potholes(const OutletOutcome& outcome)
                      [&](const auto* a, const auto* b) { return joins_below(outcome, a) < joins_below(outcome, b); });
     std::vector<Pothole> holes;
     for (const auto* trench : trenches) {
-        for (std::size_t i = 0; i < trench->records.size(); ++i) {
-            if (before_grade(trench->records[i].exposing)) {
+        for (std::size_t i = 0; i < trench->measured.records.size(); ++i) {
+            if (before_grade(trench->measured.records[i].exposing)) {
                 holes.push_back({.trench = trench, .crossing = i});
             }
         }

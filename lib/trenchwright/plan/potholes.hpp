@@ -8,8 +8,8 @@ namespace trenchwright {
 struct Pothole {
     const TrenchPlan* trench = nullptr; ///< points into the outcome
     std::size_t crossing = 0;           ///< index into its crossings
-    [[nodiscard]] const Crossing& at() const { return trench->crossings[crossing]; }
-    [[nodiscard]] const CrossingRecord& record() const { return trench->records[crossing]; }
+    [[nodiscard]] const Crossing& at() const { return trench->measured.crossings[crossing]; }
+    [[nodiscard]] const CrossingRecord& record() const { return trench->measured.records[crossing]; }
 };
 
 /// Every crossing of an outlet's trenches that is to be exposed before the grade is fixed, in the order of digging: a

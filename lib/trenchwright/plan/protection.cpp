@@ -2,8 +2,7 @@
 #include "trenchwright/dig/excavation.hpp"
 #include "trenchwright/dig/quantities.hpp"
 #include "trenchwright/geom/along.hpp"
-#include "trenchwright/plan/plan.hpp"
-#include "trenchwright/plan/safety_steps.hpp"
+#include "trenchwright/plan/job_plan.hpp"
 
 #include <algorithm>
 #include <cmath>
@@ -28,7 +27,7 @@ std::vector<Interval> overlap_of(const std::vector<Interval>& a, const std::vect
 std::vector<Interval> hand_spans(const TrenchPlan& trench)
 {
     std::vector<Interval> spans;
-    for (const auto& zone : trench.zones) {
+    for (const auto& zone : trench.measured.zones) {
         spans.push_back(zone.span);
     }
     return merged(std::move(spans));
@@ -37,7 +36,7 @@ std::vector<Interval> hand_spans(const TrenchPlan& trench)
 /// The runs of a trench within a stretch, marked as sloped.
 std::vector<CutRun> runs_within(const TrenchPlan& trench, const Interval& span)
 {
-    auto runs = cut_runs(trench.problem, trench.profile, {span.from_m, span.to_m});
+    auto runs = cut_runs(trench.laid.problem, trench.laid.profile, {span.from_m, span.to_m});
     std::erase_if(runs, [&](const CutRun& run) { return run.span.from_m < span.from_m || run.span.to_m > span.to_m; });
     std::ranges::for_each(runs, [](CutRun& run) { run.sloped = true; });
     return runs;
@@ -46,8 +45,9 @@ std::vector<CutRun> runs_within(const TrenchPlan& trench, const Interval& span)
 /// A stretch with its own greatest cut, which lies at a break.
 OverSpan deepest_in(const TrenchPlan& trench, const Interval& span)
 {
-    OverSpan deepest{
-        .span = span, .most_m = cut_at_m(trench.problem, trench.profile, span.from_m), .most_station_m = span.from_m};
+    OverSpan deepest{.span = span,
+                     .most_m = cut_at_m(trench.laid.problem, trench.laid.profile, span.from_m),
+                     .most_station_m = span.from_m};
     for (const auto& run : runs_within(trench, span)) {
         if (run.to_cut_m > deepest.most_m) {
             deepest.most_m = run.to_cut_m;
@@ -61,20 +61,20 @@ ProtectedStretch shored_stretch(const TrenchPlan& trench, const OverSpan& cut)
 {
     return {.cut = cut,
             .shored = true,
-            .top_width_m = trench.problem.section.width_m,
-            .face_m2 = face_area_m2(trench.problem, trench.profile, cut.span)};
+            .top_width_m = trench.laid.problem.section.width_m,
+            .face_m2 = face_area_m2(trench.laid.problem, trench.laid.profile, cut.span)};
 }
 
 ProtectedStretch sloped_stretch(const TrenchPlan& trench, const Rules& rules, const OverSpan& cut)
 {
     const double slope = side_slope(rules.safety.protection);
-    ProtectedStretch stretch{.cut = cut, .top_width_m = trench.problem.section.width_m + 2 * slope * cut.most_m};
+    ProtectedStretch stretch{.cut = cut, .top_width_m = trench.laid.problem.section.width_m + 2 * slope * cut.most_m};
     const auto by_hand = overlap_of({cut.span}, hand_spans(trench));
     for (const auto& span : by_hand) {
-        stretch.extra_hand_m3 += side_slope_volume_m3(trench.problem, trench.profile, span, slope);
+        stretch.extra_hand_m3 += side_slope_volume_m3(trench.laid.problem, trench.laid.profile, span, slope);
     }
     for (const auto& span : minus({cut.span}, by_hand)) {
-        stretch.extra_machine_m3 += side_slope_volume_m3(trench.problem, trench.profile, span, slope);
+        stretch.extra_machine_m3 += side_slope_volume_m3(trench.laid.problem, trench.laid.profile, span, slope);
     }
     return stretch;
 }
@@ -82,9 +82,9 @@ ProtectedStretch sloped_stretch(const TrenchPlan& trench, const Rules& rules, co
 /// What side slopes along a whole stretch would come to.
 std::vector<Reached> slopes_reach(const TrenchPlan& trench, const Site& site, const Rules& rules, const Interval& span)
 {
-    return reached_by_opening(trench.route.line, runs_within(trench, span),
+    return reached_by_opening(trench.line.route.line, runs_within(trench, span),
                               standing_on(site, rules.route, words_of(rules.safety.spoil_off)),
-                              trench.problem.section.width_m, side_slope(rules.safety.protection));
+                              trench.laid.problem.section.width_m, side_slope(rules.safety.protection));
 }
 
 std::vector<Reached> only(std::vector<Reached> reached, bool barred)
@@ -128,18 +128,18 @@ std::vector<Interval> bored_spans(const TrenchPlan& trench, const Site& site, co
 {
     std::vector<Interval> marks;
     for (const auto& mark : site.marks) {
-        const auto near = strip_spans_within(trench.route.line, trench.problem.section.width_m, mark.line,
+        const auto near = strip_spans_within(trench.line.route.line, trench.laid.problem.section.width_m, mark.line,
                                              hand_dig_reach_m(mark, rules.route));
         marks.insert(marks.end(), near.begin(), near.end());
     }
-    return minus(merged(trench.facts.tree), merged(std::move(marks)));
+    return minus(merged(trench.line.facts.tree), merged(std::move(marks)));
 }
 
 double volume_in(const TrenchPlan& trench, const std::vector<Interval>& spans)
 {
     double volume = 0;
     for (const auto& span : spans) {
-        volume += trench_volume_m3(trench.problem, trench.profile, span);
+        volume += trench_volume_m3(trench.laid.problem, trench.laid.profile, span);
     }
     return volume;
 }
@@ -154,7 +154,7 @@ void take_out_bores(TrenchPlan& trench, const Site& site, const Rules& rules)
     if (!(length > 0)) {
         return;
     }
-    auto& q = trench.quantities;
+    auto& q = trench.measured.quantities;
     const double share = length / q.length_m;
     const double volume = volume_in(trench, bored);
     const double bedding = q.bedding_m3 * share;
@@ -165,10 +165,10 @@ void take_out_bores(TrenchPlan& trench, const Site& site, const Rules& rules)
     q.backfill_m3 = std::max(0.0, q.backfill_m3 - (volume - bedding - pipe));
     const double goes_back = q.backfill_m3 / (1 - rules.soil.shrink_ratio);
     q.haul_loose_m3 = std::max(0.0, q.machine_cut_m3 + q.hand_cut_m3 - goes_back) * (1 + rules.soil.swell_ratio);
-    for (auto& zone : trench.zones) {
+    for (auto& zone : trench.measured.zones) {
         zone.volume_m3 = std::max(0.0, zone.volume_m3 - volume_in(trench, overlap_of({zone.span}, bored)));
     }
-    for (const auto& [span, kind] : trench.facts.surface) {
+    for (const auto& [span, kind] : trench.line.facts.surface) {
         auto& area = q.restore_m2[kind];
         area = std::max(0.0, area - total_m(overlap_of({span}, bored)) * rules.route.restore_width_m);
     }
@@ -180,9 +180,9 @@ void take_out_bores(TrenchPlan& trench, const Site& site, const Rules& rules)
 /// the paper finds the limit there.
 std::vector<OverSpan> deep_stretches(const TrenchPlan& trench, double limit_m)
 {
-    auto deep = cut_from(trench.problem, trench.profile, limit_m);
+    auto deep = cut_from(trench.laid.problem, trench.laid.profile, limit_m);
     const auto exact = deep;
-    for (const auto& reads : cut_from(trench.problem, trench.profile, printed_from_m(limit_m))) {
+    for (const auto& reads : cut_from(trench.laid.problem, trench.laid.profile, printed_from_m(limit_m))) {
         const auto within = [&](const OverSpan& one) {
             return one.span.to_m >= reads.span.from_m && one.span.from_m <= reads.span.to_m;
         };
@@ -215,7 +215,7 @@ std::vector<CutRun> runs_of_trench(const TrenchPlan& trench)
     for (const auto& stretch : trench.safety.protection) {
         edges.insert(edges.end(), {stretch.cut.span.from_m, stretch.cut.span.to_m});
     }
-    auto runs = cut_runs(trench.problem, trench.profile, edges);
+    auto runs = cut_runs(trench.laid.problem, trench.laid.profile, edges);
     for (auto& run : runs) {
         run.sloped = std::ranges::any_of(trench.safety.protection, [&](const ProtectedStretch& stretch) {
             return !stretch.shored && run.span.from_m >= stretch.cut.span.from_m &&
@@ -227,7 +227,7 @@ std::vector<CutRun> runs_of_trench(const TrenchPlan& trench)
 
 Heap heap_of(const TrenchPlan& trench, const Rules& rules)
 {
-    return {.width_m = trench.problem.section.width_m,
+    return {.width_m = trench.laid.problem.section.width_m,
             .side_slope_ratio = side_slope(rules.safety.protection),
             .setback_m = rules.safety.spoil_setback_m,
             .swell_ratio = rules.soil.swell_ratio,

@@ -1,6 +1,7 @@
 #include "trenchwright/base/error.hpp"
 #include "trenchwright/flow/pit.hpp"
-#include "trenchwright/plan/water.hpp"
+#include "trenchwright/plan/job_plan.hpp"
+#include "trenchwright/plan/pump_check.hpp"
 
 #include <algorithm>
 #include <cmath>
@@ -38,7 +39,7 @@ std::size_t source_of(const PumpRecord& pump, const Site& site)
 /// Pipe along the slope from a station to the trench's upper end.
 double pipe_above_m(const TrenchPlan& trench, double station_m)
 {
-    const auto& points = trench.profile.points;
+    const auto& points = trench.laid.profile.points;
     double length = 0;
     for (std::size_t i = 1; i < points.size(); ++i) {
         const double run = points[i].station_m - points[i - 1].station_m;
@@ -53,7 +54,7 @@ double pipe_above_m(const TrenchPlan& trench, double station_m)
 PumpFittings with_bends(PumpFittings fittings, const TrenchPlan& trench)
 {
     constexpr double half_a_degree_rad = std::numbers::pi / 360; // an angle is what a fitting is called by
-    for (const auto& bend : trench.bends) {
+    for (const auto& bend : trench.line.bends) {
         for (const double angle_rad : bend.fitting_angles_rad) {
             ++(angle_rad <= std::numbers::pi / 4 + half_a_degree_rad ? fittings.elbows_45 : fittings.elbows_90);
         }
@@ -123,7 +124,7 @@ std::vector<std::optional<std::size_t>> pumps_by_source(const Job& job, const Si
 
 PumpCheck check_pump(const TrenchPlan& trench, const PumpRecord& pump, std::size_t index, const WaterRules& rules)
 {
-    const auto& points = trench.profile.points;
+    const auto& points = trench.laid.profile.points;
     if (points.empty()) {
         throw Error(ErrorKind::internal, "a pump's line without a profile");
     }

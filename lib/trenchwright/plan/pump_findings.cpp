@@ -1,4 +1,4 @@
-#include "trenchwright/plan/water.hpp"
+#include "trenchwright/plan/job_plan.hpp"
 
 #include <fmt/format.h>
 
@@ -56,7 +56,7 @@ std::pair<std::string, std::string> verdict_text(PumpVerdict verdict, const Pump
 std::vector<Finding> pump_findings(const TrenchPlan& trench, const Job& job)
 {
     std::vector<Finding> findings;
-    if (!trench.pump) {
+    if (!trench.water.pump) {
         return findings;
     }
     const auto say = [&](std::string rule, std::string text) {
@@ -64,9 +64,9 @@ std::vector<Finding> pump_findings(const TrenchPlan& trench, const Job& job)
                             .rule = std::move(rule),
                             .text = std::move(text),
                             .at = std::nullopt,
-                            .station_m = trench.pump->highest_station_m});
+                            .station_m = trench.water.pump->highest_station_m});
     };
-    const auto& check = *trench.pump;
+    const auto& check = *trench.water.pump;
     if (!check.duty) {
         say("pump", fmt::format("Pump: the line's highest point lies {} below the off level: see pump.rim and the "
                                 "heights of the trench. Duty not checked.",

@@ -1,5 +1,5 @@
 #include "trenchwright/geom/measure.hpp"
-#include "trenchwright/plan/trench.hpp"
+#include "trenchwright/plan/job_plan.hpp"
 
 #include <algorithm>
 #include <fmt/format.h>
@@ -14,7 +14,7 @@ std::string place_of(const TrenchPlan& trench, UnitSystem units)
 {
     if (trench.joins) {
         return fmt::format("at the junction, {} along the pipe from where it leaves the house",
-                           length_text(trench.quantities.pipe_length_m, units));
+                           length_text(trench.measured.quantities.pipe_length_m, units));
     }
     return trench.pressure ? "to be set outside near the wall, for the line is closed from there to the outlet"
                            : "where it leaves the house and runs into the trench's pipe";
@@ -38,7 +38,7 @@ bool has_joint(const TrenchPlan& trench, const Site& site, const Rules& rules)
 /// At the junction, else at the wall.
 double joint_elev_m(const TrenchPlan& trench)
 {
-    const auto& points = trench.profile.points;
+    const auto& points = trench.laid.profile.points;
     return (trench.joins ? points.front() : points.back()).invert_elev_m;
 }
 
@@ -71,7 +71,7 @@ std::vector<Finding> pump_joint_findings(const TrenchPlan& trench, const Site& s
     if (site.sources[trench.source].kind != SourceKind::pump) {
         return {};
     }
-    const auto& line = trench.route.line;
+    const auto& line = trench.line.route.line;
     const Point& at = trench.joins ? line.front() : line.back();
     const double station_m = trench.joins ? 0 : length_m(line);
     const auto& joint = rules.water.pump_line.joint;

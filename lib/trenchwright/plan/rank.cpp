@@ -1,4 +1,6 @@
-#include "trenchwright/plan/trench.hpp"
+#include "trenchwright/plan/job_plan.hpp"
+#include "trenchwright/plan/outlet_state.hpp"
+#include "trenchwright/plan/rank.hpp"
 
 #include <algorithm>
 #include <fmt/format.h>
@@ -18,7 +20,7 @@ double least_spare_m(const OutletOutcome& outcome)
 {
     double least = std::numeric_limits<double>::infinity();
     for (const auto* trench : trenches_of(&outcome)) {
-        least = trench->needs_fall() ? std::min(least, trench->spare_fall_m) : least;
+        least = trench->needs_fall() ? std::min(least, trench->laid.spare_fall_m) : least;
     }
     return least;
 }
@@ -113,7 +115,7 @@ const std::vector<std::string>& ranking_rules()
     return rules;
 }
 
-void rank(std::vector<OutletOutcome>& outcomes, const Site& site)
+std::vector<OutletOutcome> ranked(std::vector<OutletOutcome> outcomes, const Site& site)
 {
     std::stable_sort(outcomes.begin(), outcomes.end(), [&](const auto& a, const auto& b) {
         return a.outlet != b.outlet && deciding_step(a, b, site).a_first;
@@ -122,6 +124,7 @@ void rank(std::vector<OutletOutcome>& outcomes, const Site& site)
         outcomes[i].rank_reason =
             i > 0 ? reason_after(outcomes[i - 1], outcomes[i], site) : reason_of_first(outcomes[i]);
     }
+    return outcomes;
 }
 
 } // namespace trenchwright

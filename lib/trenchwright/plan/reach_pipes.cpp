@@ -1,4 +1,7 @@
-#include "trenchwright/plan/water.hpp"
+#include "trenchwright/plan/drain_water.hpp"
+#include "trenchwright/rules/water_rules.hpp"
+#include "trenchwright/rules/rules.hpp"
+#include "trenchwright/plan/reach_pipes.hpp"
 
 namespace trenchwright {
 

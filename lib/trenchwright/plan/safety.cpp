@@ -4,7 +4,9 @@
 #include "trenchwright/base/text.hpp"
 #include "trenchwright/geom/along.hpp"
 #include "trenchwright/geom/measure.hpp"
-#include "trenchwright/plan/safety_steps.hpp"
+#include "trenchwright/plan/job_plan.hpp"
+#include "trenchwright/plan/protection.hpp"
+#include "trenchwright/plan/safety_findings.hpp"
 
 #include <algorithm>
 #include <limits>
@@ -122,33 +124,33 @@ bool lets_water_out_on_the_ground(const Outlet& outlet)
     return outlet.kind == OutletKind::popup || outlet.kind == OutletKind::swale;
 }
 
-void add_one(JobPlan& plan, TrenchPlan& trench, const Facets& facets)
+void add_one(const PlanBasis& basis, TrenchPlan& trench, const Facets& facets)
 {
-    const auto& rules = plan.job.rules;
-    const auto& line = trench.route.line;
-    const auto& section = trench.problem.section;
+    const auto& rules = basis.job.rules;
+    const auto& line = trench.line.route.line;
+    const auto& section = trench.laid.problem.section;
     auto& safety = trench.safety;
     RouteRules route = rules.route;
     route.section = section; // a pump's line has its own
     const auto cuts = runs_of_trench(trench);
-    safety.spoil =
-        spoil_room(line, cuts, standing_on(plan.site, route, words_of(rules.safety.spoil_off)), heap_of(trench, rules));
-    if (plan.footing_edge) {
-        std::vector<GradePoint> bottom = trench.profile.points;
+    safety.spoil = spoil_room(line, cuts, standing_on(basis.site, route, words_of(rules.safety.spoil_off)),
+                              heap_of(trench, rules));
+    if (basis.footing_edge) {
+        std::vector<GradePoint> bottom = trench.laid.profile.points;
         for (auto& p : bottom) {
             p.invert_elev_m -= section.wall_m + section.bedding_m;
         }
-        safety.wedge = wedge_breaches(line, section.width_m, bottom, plan.site.foundations, *plan.footing_edge,
+        safety.wedge = wedge_breaches(line, section.width_m, bottom, basis.site.foundations, *basis.footing_edge,
                                       rules.safety.wedge_ratio);
     }
-    safety.trees = tree_checks(plan.site, line, route, rules.safety.trees.hold_factor);
-    safety.setbacks = setback_checks(plan.site, line, route);
-    safety.street = inside_right_of_way(plan.site, line, rules.route.restore_width_m);
-    safety.easements = inside_easements(plan.site, line, rules.route.restore_width_m);
-    if (!trench.joins && lets_water_out_on_the_ground(plan.site.outlets[trench.outlet])) {
-        safety.aim = outlet_aim(facets, plan.site, line.front(), rules);
+    safety.trees = tree_checks(basis.site, line, route, rules.safety.trees.hold_factor);
+    safety.setbacks = setback_checks(basis.site, line, route);
+    safety.street = inside_right_of_way(basis.site, line, rules.route.restore_width_m);
+    safety.easements = inside_easements(basis.site, line, rules.route.restore_width_m);
+    if (!trench.joins && lets_water_out_on_the_ground(basis.site.outlets[trench.outlet])) {
+        safety.aim = outlet_aim(facets, basis.site, line.front(), rules);
     }
-    const auto findings = safety_findings(plan, trench);
+    const auto findings = safety_findings(basis, trench);
     trench.findings.insert(trench.findings.end(), findings.begin(), findings.end());
 }
 
@@ -220,22 +222,14 @@ OutletAim outlet_aim(const Facets& facets, const Site& site, const Point& outlet
     return aim;
 }
 
-void add_safety(JobPlan& plan)
+OutletOutcome with_safety(OutletOutcome outcome, const PlanBasis& basis, const Facets& facets)
 {
-    const Facets facets = plan.site.dem ? facets_of(*plan.site.dem) : facets_of(plan.ground);
-    plan.footing_edge = footing_edge(plan.job, plan.site, plan.ground);
-    for (auto& outcome : plan.outcomes) {
-        for (auto& by : outcome.by_source) {
-            if (auto* trench = std::get_if<TrenchPlan>(&by)) {
-                add_one(plan, *trench, facets);
-            }
+    for (auto& by : outcome.by_source) {
+        if (auto* trench = std::get_if<TrenchPlan>(&by)) {
+            add_one(basis, *trench, facets);
         }
     }
-    auto made = yard_work(plan, facets);
-    plan.yard = std::move(made.work);
-    plan.findings.insert(plan.findings.end(), made.doubts.begin(), made.doubts.end());
-    const auto findings = yard_findings(plan);
-    plan.findings.insert(plan.findings.end(), findings.begin(), findings.end());
+    return outcome;
 }
 
 } // namespace trenchwright

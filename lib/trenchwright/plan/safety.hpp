@@ -1,111 +1,22 @@
 #pragma once
 
-#include "trenchwright/base/finding.hpp"
-#include "trenchwright/dig/beside.hpp"
-#include "trenchwright/dig/footing_wedge.hpp"
-#include "trenchwright/dig/setbacks.hpp"
-#include "trenchwright/ground/cut_fill.hpp"
-#include "trenchwright/ground/fall_line.hpp"
-#include "trenchwright/ground/grade_away.hpp"
+#include "trenchwright/ground/facets.hpp"
+#include "trenchwright/plan/job_plan.hpp"
 
 #include <optional>
-#include <string>
-#include <vector>
 
 namespace trenchwright {
 
-/// A stretch too deep for vertical sides: sloped, or shored.
-struct ProtectedStretch {
-    OverSpan cut = {};                 ///< where, and the greatest cut
-    bool shored = false;               ///< else sloped
-    bool no_room = false;              ///< shored though slopes are the rule: they would reach what they may not
-    double top_width_m = 0;            ///< of the opening at the greatest cut
-    double extra_machine_m3 = 0;       ///< what the side slopes add, in place
-    double extra_hand_m3 = 0;          ///< the same inside hand-dig zones
-    double face_m2 = 0;                ///< supported, both sides
-    std::vector<Reached> reached = {}; ///< what the opening comes to
-    friend bool operator==(const ProtectedStretch&, const ProtectedStretch&) = default;
-};
+/// Everything else of safety, for each trench of an outlet, with its findings.
+/// @param facets  of the ground
+OutletOutcome with_safety(OutletOutcome outcome, const PlanBasis& basis, const Facets& facets);
 
-/// Across whose boundary the water goes that is let out on the ground.
-enum class AimTarget { stays_inside, street, neighbour, other_side, unknown };
+/// The footing's bottom as an elevation; nothing where it was not stated or cannot be told. Bottom below the ground
+/// outside: from where that ground is highest along the outlines, which is the careful side.
+/// @throws Error (input) for a depth below a floor that is not supplied
+std::optional<FootingEdge> footing_edge(const Job& job, const Site& site, const Ground& ground);
 
-/// A well or septic part that the water let out comes near.
-struct AimReserve {
-    std::string kind = {}; ///< "septic part" or "well"
-    std::string id = {};
-    double away_m = 0;  ///< from the way to it
-    double asked_m = 0; ///< its setback
-    bool enters = false;
-    friend bool operator==(const AimReserve&, const AimReserve&) = default;
-};
-
-/// The way the water takes from the outlet.
-struct OutletAim {
-    FallLine way = {}; ///< cut where it leaves our lot
-    AimTarget target = AimTarget::unknown;
-    std::string neighbour = {}; ///< id of that lot; empty: none supplied
-    double length_m = 0;        ///< along the way, from the outlet to its end or to the edge of the lot
-    std::optional<Point> leaves_at = {};
-    std::vector<std::string> walks = {};         ///< kinds of walk it runs over, ours or public
-    std::vector<AimReserve> reserves = {};       ///< it runs over or nearer to than their setback, on any lot
-    std::optional<double> neighbour_away_m = {}; ///< from the outlet, straight; nothing: no neighbour's lot supplied
-};
-
-/// What keeps people, footings and trees unharmed along one trench, and whose ground it touches.
-struct TrenchSafety {
-    std::vector<OverSpan> exits = {}; ///< a way out and an air check from here on
-    std::vector<ProtectedStretch> protection = {};
-    SpoilRoom spoil = {};
-    std::vector<OverSpan> wedge = {}; ///< below the footing's line; empty where the footing's depth is not known too
-    std::vector<TreeCheck> trees = {};
-    std::vector<SetbackCheck> setbacks = {};
-    std::optional<AreaInside> street = {};
-    std::vector<AreaInside> easements = {};
-    std::optional<OutletAim> aim = {}; ///< of an outlet that lets water out on the ground
-    std::vector<Interval> bored = {};  ///< where the pipe is bored under tree roots
-    double bored_m = 0;                ///< their length
-};
-
-/// A place and how far it lies below the footing's line.
-struct PlaceOver {
-    Point at = {};
-    double over_m = 0;
-    friend bool operator==(const PlaceOver&, const PlaceOver&) = default;
-};
-
-/// Earth moved in the yard beside the trenches.
-struct YardWork {
-    std::optional<CutFill> grading = {}; ///< between the ground and the proposed spots
-    std::vector<WallGrade> walls = {};   ///< of the proposed surface where there is one, else of the ground
-    bool walls_proposed = false;
-    double spread_m2 = 0;                     ///< area on which dirt may be spread
-    std::vector<PlaceOver> inside_wedge = {}; ///< of the trench along the footing inside
-    bool inside_checked = false;
-};
-
-/// Dirt left over, spread evenly over the areas for it.
-struct SpreadDirt {
-    double area_m2 = 0;
-    double loose_m3 = 0;  ///< what the trenches of one outlet leave over
-    double loose_m = 0;   ///< thickness as spread
-    double settled_m = 0; ///< as it will be, by swell and shrink
-};
-
-struct JobPlan;
-struct OutletOutcome;
-struct TrenchPlan;
-struct Rules;
-
-/// Exits and protection with what they cost; bored lengths are taken out of the hand digging. After measuring, before
-/// the price.
-void add_protection(TrenchPlan& trench, const Site& site, const Rules& rules);
-/// Everything else, for every planned trench, with its findings.
-void add_safety(JobPlan& plan);
-/// Findings of one trench, once add_safety has filled in its figures.
-std::vector<Finding> safety_findings(const JobPlan& plan, const TrenchPlan& trench);
-SpreadDirt spread_of(const JobPlan& plan, const OutletOutcome& outcome);
-/// Findings of the yard and of the trench along the footing inside.
-std::vector<Finding> yard_findings(const JobPlan& plan);
+/// The way of the water from the end of a trench, over the ground as it is.
+OutletAim outlet_aim(const Facets& facets, const Site& site, const Point& outlet, const Rules& rules);
 
 } // namespace trenchwright

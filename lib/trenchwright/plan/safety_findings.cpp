@@ -1,7 +1,7 @@
 #include "trenchwright/base/text.hpp"
 #include "trenchwright/dig/wall_strip.hpp"
 #include "trenchwright/geom/measure.hpp"
-#include "trenchwright/plan/safety_steps.hpp"
+#include "trenchwright/plan/job_plan.hpp"
 
 #include <algorithm>
 #include <cmath>
@@ -15,8 +15,8 @@ namespace {
 /// Collects the findings of one trench.
 class Notes {
   public:
-    Notes(const JobPlan& plan, const TrenchPlan& trench)
-        : site(plan.site), rules(plan.job.rules), units(plan.job.rules.units), safety(trench.safety), trench_(trench)
+    Notes(const PlanBasis& basis, const TrenchPlan& trench)
+        : site(basis.site), rules(basis.job.rules), units(basis.job.rules.units), safety(trench.safety), trench_(trench)
     {
     }
     /// With words for the crew's station rows on a stretch; empty: none.
@@ -32,7 +32,7 @@ class Notes {
     {
         std::optional<Point> at;
         if (station_m) {
-            at = point_at(trench_.route.line, *station_m);
+            at = point_at(trench_.line.route.line, *station_m);
         }
         findings_.push_back(
             {.severity = severity, .rule = rule, .text = std::move(text), .at = at, .station_m = station_m});
@@ -191,7 +191,7 @@ void tree_notes(Notes& notes, const TrenchPlan& trench)
         }
         if (check.inside_m > 0 && rules.bore) {
             double least = std::numeric_limits<double>::infinity();
-            for (const auto& depth : trench.depths) {
+            for (const auto& depth : trench.measured.depths) {
                 const bool inside = std::ranges::any_of(check.inside, [&](const Interval& span) {
                     return depth.station_m >= span.from_m && depth.station_m <= span.to_m;
                 });
@@ -226,8 +226,8 @@ void setback_notes(Notes& notes)
 /// The layers may disagree by the snap distance, so a corner no deeper than that tells nothing.
 void wall_notes(Notes& notes, const TrenchPlan& trench)
 {
-    const double width_m = trench.problem.section.width_m;
-    const auto inside = inside_foundations(notes.site, trench.route.line, width_m);
+    const double width_m = trench.laid.problem.section.width_m;
+    const auto inside = inside_foundations(notes.site, trench.line.route.line, width_m);
     if (inside.deepest_m > notes.rules.route.boundary_snap_m) {
         notes.add(Severity::warning, "route.foundation_clearance",
                   fmt::format("At the wall the trench's full width of {} would reach {} into the foundation: dig it "
@@ -310,9 +310,9 @@ void aim_notes(Notes& notes)
 
 } // namespace
 
-std::vector<Finding> safety_findings(const JobPlan& plan, const TrenchPlan& trench)
+std::vector<Finding> safety_findings(const PlanBasis& basis, const TrenchPlan& trench)
 {
-    Notes notes(plan, trench);
+    Notes notes(basis, trench);
     wedge_notes(notes);
     exit_notes(notes);
     protection_notes(notes);
@@ -320,7 +320,7 @@ std::vector<Finding> safety_findings(const JobPlan& plan, const TrenchPlan& tren
     tree_notes(notes, trench);
     setback_notes(notes);
     wall_notes(notes, trench);
-    area_notes(notes, plan.site.outlets[trench.outlet].permit);
+    area_notes(notes, basis.site.outlets[trench.outlet].permit);
     aim_notes(notes);
     return notes.take();
 }

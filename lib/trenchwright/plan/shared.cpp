@@ -1,4 +1,9 @@
+#include "trenchwright/plan/shared.hpp"
+
 #include "trenchwright/geom/measure.hpp"
+#include "trenchwright/plan/findings.hpp"
+#include "trenchwright/plan/job_plan.hpp"
+#include "trenchwright/plan/lay_trench.hpp"
 #include "trenchwright/plan/spare_fall.hpp"
 #include "trenchwright/plan/trench.hpp"
 #include "trenchwright/route/drain.hpp"
@@ -96,15 +101,15 @@ class DrainLayer {
 
     void set_ends(TrenchPlan& trench, const std::optional<Junction>& junction) const
     {
-        auto& problem = trench.problem;
+        auto& problem = trench.laid.problem;
         if (junction) {
             trench.joins = junction;
             problem.lowest_outlet_invert_elev_m = junction->trunk_invert_elev_m + rise_m(trench.source);
             problem.highest_outlet_invert_elev_m =
                 trench.pressure ? problem.ground.front().elev_m
                                 : problem.lowest_outlet_invert_elev_m + rules_.water.junction.most_drop_m;
-            trench.route.end.lowest_invert_elev_m = problem.lowest_outlet_invert_elev_m;
-            trench.route.end.highest_invert_elev_m = problem.highest_outlet_invert_elev_m;
+            trench.line.route.end.lowest_invert_elev_m = problem.lowest_outlet_invert_elev_m;
+            trench.line.route.end.highest_invert_elev_m = problem.highest_outlet_invert_elev_m;
         }
         for (const std::size_t branch : joining(trench.source)) { // a trunk stays one step below what joins it
             const double station = junction_station_m(branch);
@@ -120,9 +125,9 @@ class DrainLayer {
     void set_base(const TrenchPlan& trench, const std::optional<Junction>& junction)
     {
         base_elev_m_[trench.source] = junction ? base_elev_m_[junction->source] +
-                                                     trench.problem.least_fall_ratio * junction->station_m +
+                                                     trench.laid.problem.least_fall_ratio * junction->station_m +
                                                      rise_m(trench.source)
-                                               : trench.problem.lowest_outlet_invert_elev_m;
+                                               : trench.laid.problem.lowest_outlet_invert_elev_m;
     }
 
     /// A branch's is counted from the outlet like its trunk's, not from the trunk as it is laid: where that may lie
@@ -130,15 +135,15 @@ class DrainLayer {
     void set_spare_fall(TrenchPlan& trench, const Junction& junction) const
     {
         if (trench.pressure) { // falls by itself nowhere; what it joins has to
-            trench.spare_fall_m = trenches_[junction.source].spare_fall_m;
-            trench.spare_fall_station_m = 0;
+            trench.laid.spare_fall_m = trenches_[junction.source].laid.spare_fall_m;
+            trench.laid.spare_fall_station_m = 0;
             return;
         }
-        auto problem = trench.problem;
+        auto problem = trench.laid.problem;
         problem.lowest_outlet_invert_elev_m = base_elev_m_[trench.source];
         const auto spare = spare_fall(problem, rests_on_ground(site_.outlets[outlet_]));
-        trench.spare_fall_m = spare.room_m;
-        trench.spare_fall_station_m = spare.station_m;
+        trench.laid.spare_fall_m = spare.room_m;
+        trench.laid.spare_fall_station_m = spare.station_m;
     }
 
     bool lay_one(std::size_t source, const std::optional<Junction>& junction = std::nullopt)
@@ -181,7 +186,7 @@ class DrainLayer {
             const Junction junction{.source = source,
                                     .station_m = station,
                                     .angle_rad = angle,
-                                    .trunk_invert_elev_m = invert_at_m(trenches_[source].profile.points, station),
+                                    .trunk_invert_elev_m = invert_at_m(trenches_[source].laid.profile.points, station),
                                     .at = at};
             if (!lay_one(branch, junction)) {
                 return false;

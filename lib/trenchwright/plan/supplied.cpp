@@ -1,6 +1,6 @@
 #include "trenchwright/plan/supplied.hpp"
 
-#include "trenchwright/plan/plan.hpp"
+#include "trenchwright/plan/not_supplied.hpp"
 
 #include <algorithm>
 #include <array>

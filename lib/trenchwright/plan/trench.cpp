@@ -1,6 +1,10 @@
 #include "trenchwright/plan/trench.hpp"
 
 #include "trenchwright/geom/measure.hpp"
+#include "trenchwright/plan/findings.hpp"
+#include "trenchwright/plan/job_plan.hpp"
+#include "trenchwright/plan/lay_trench.hpp"
+#include "trenchwright/plan/protection.hpp"
 #include "trenchwright/plan/spare_fall.hpp"
 #include "trenchwright/route/cover.hpp"
 
@@ -25,11 +29,11 @@ std::vector<SpanValue> dig_prices(const TrenchPlan& trench, const RouteRules& ru
             at = to;
         }
     };
-    for (const auto& hand : trench.facts.hand) {
+    for (const auto& hand : trench.line.facts.hand) {
         add(hand.from_m, rules.machine_per_m3);
         add(hand.to_m, rules.hand_per_m3);
     }
-    add(length_m(trench.route.line), rules.machine_per_m3);
+    add(length_m(trench.line.route.line), rules.machine_per_m3);
     return prices;
 }
 
@@ -37,20 +41,20 @@ ProfileProblem problem_of(const TrenchPlan& trench, const Site& site, const Grou
 {
     const auto& route = rules.route;
     ProfileProblem problem;
-    problem.ground = ground.along(trench.route.line, route.cell_m).value();
+    problem.ground = ground.along(trench.line.route.line, route.cell_m).value();
     problem.section = route.section;
     for (const auto& [span, cover] :
-         least_cover_along(trench.facts.surface, trench.route.line, site.outlets[trench.outlet], route)) {
+         least_cover_along(trench.line.facts.surface, trench.line.route.line, site.outlets[trench.outlet], route)) {
         problem.least_cover_m.push_back({.span = span, .value = cover});
     }
     problem.dig_cost_per_m3 = dig_prices(trench, route);
-    for (const auto& bend : trench.bends) {
+    for (const auto& bend : trench.line.bends) {
         problem.bend_stations_m.push_back(bend.station_m);
     }
     const double top = problem.ground.back().elev_m;
-    problem.lowest_outlet_invert_elev_m = trench.route.end.lowest_invert_elev_m;
+    problem.lowest_outlet_invert_elev_m = trench.line.route.end.lowest_invert_elev_m;
     problem.highest_outlet_invert_elev_m =
-        std::min(trench.route.end.highest_invert_elev_m, problem.ground.front().elev_m + route.section.wall_m);
+        std::min(trench.line.route.end.highest_invert_elev_m, problem.ground.front().elev_m + route.section.wall_m);
     problem.highest_source_invert_elev_m = site.sources[trench.source].highest_invert_elev_m.value_or(top);
     problem.least_fall_ratio = route.least_fall_ratio;
     problem.deepest_cut_m = route.deepest_cut_m;
@@ -62,10 +66,10 @@ ProfileProblem problem_of(const TrenchPlan& trench, const Site& site, const Grou
 std::vector<double> special_stations_m(const TrenchPlan& trench)
 {
     std::vector<double> stations;
-    for (const auto& bend : trench.bends) {
+    for (const auto& bend : trench.line.bends) {
         stations.push_back(bend.station_m);
     }
-    for (const auto& crossing : trench.crossings) {
+    for (const auto& crossing : trench.measured.crossings) {
         stations.push_back(crossing.station_m);
     }
     return stations;
@@ -75,22 +79,24 @@ std::vector<double> special_stations_m(const TrenchPlan& trench)
 
 void fill_in(TrenchPlan& trench, const Site& site, const Rules& rules)
 {
-    const auto& line = trench.route.line;
+    const auto& line = trench.line.route.line;
     const auto& route = rules.route;
-    trench.zones = hand_dig_zones(site, line, route);
-    trench.crossings = crossings_along(site, line, trench.problem, trench.profile, route);
-    trench.records = crossing_records(site, trench.problem, trench.profile, trench.crossings,
-                                      {.clearances = rules.clearances, .ties = rules.ties});
-    trench.quantities = measure(site, line, trench.problem, trench.profile, trench.zones, route, rules.soil);
-    trench.depths =
-        depths(trench.problem, trench.profile, trench.zones, special_stations_m(trench), rules.depth_step_m);
+    trench.measured.zones = hand_dig_zones(site, line, route);
+    trench.measured.crossings = crossings_along(site, line, trench.laid.problem, trench.laid.profile, route);
+    trench.measured.records =
+        crossing_records(site, trench.laid.problem, trench.laid.profile, trench.measured.crossings,
+                         {.clearances = rules.clearances, .ties = rules.ties});
+    trench.measured.quantities =
+        measure(site, line, trench.laid.problem, trench.laid.profile, trench.measured.zones, route, rules.soil);
+    trench.measured.depths = depths(trench.laid.problem, trench.laid.profile, trench.measured.zones,
+                                    special_stations_m(trench), rules.depth_step_m);
     add_protection(trench, site, rules);
     if (!trench.pressure) {
-        trench.cleanouts = cleanouts(line, trench.bends, rules.cleanouts);
+        trench.laid.cleanouts = cleanouts(line, trench.line.bends, rules.cleanouts);
     }
-    const auto spare = spare_fall(trench.problem, !trench.joins && rests_on_ground(site.outlets[trench.outlet]));
-    trench.spare_fall_m = spare.room_m;
-    trench.spare_fall_station_m = spare.station_m;
+    const auto spare = spare_fall(trench.laid.problem, !trench.joins && rests_on_ground(site.outlets[trench.outlet]));
+    trench.laid.spare_fall_m = spare.room_m;
+    trench.laid.spare_fall_station_m = spare.station_m;
 }
 
 TrenchPlan on_route(Route route, const Site& site, const Ground& ground, const Rules& rules, std::size_t source,
@@ -99,12 +105,12 @@ TrenchPlan on_route(Route route, const Site& site, const Ground& ground, const R
     TrenchPlan trench;
     trench.source = source;
     trench.outlet = outlet;
-    trench.route = std::move(route);
-    const auto& line = trench.route.line;
-    trench.facts = facts_along(site, line, surfaces_along(site, line, rules.route), rules.route);
-    trench.along = parallel_runs(site, line, rules.route, rules.clearances);
-    trench.bends = bends(trench.route.line, rules.route);
-    trench.problem = problem_of(trench, site, ground, rules);
+    trench.line.route = std::move(route);
+    const auto& line = trench.line.route.line;
+    trench.line.facts = facts_along(site, line, surfaces_along(site, line, rules.route), rules.route);
+    trench.measured.along = parallel_runs(site, line, rules.route, rules.clearances);
+    trench.line.bends = bends(trench.line.route.line, rules.route);
+    trench.laid.problem = problem_of(trench, site, ground, rules);
     return trench;
 }
 
@@ -120,7 +126,8 @@ Refusal laid_refusal(Refusal refusal, const TrenchPlan& trench, const Site& site
         refusal.text = fmt::format("a route drains, but laid in straight grades it is {} too deep at {}", by, at);
         return refusal;
     }
-    const auto cover = cover_at(site, site.outlets[trench.outlet], point_at(trench.route.line, station), rules.route);
+    const auto cover =
+        cover_at(site, site.outlets[trench.outlet], point_at(trench.line.route.line, station), rules.route);
     refusal.text = fmt::format("a route drains, but laid in straight grades it falls short by {} at {}, below {}", by,
                                at, cover_words(cover, rules.route, units));
     return refusal;

@@ -3,6 +3,11 @@
 #include "trenchwright/base/error.hpp"
 #include "trenchwright/flow/network.hpp"
 #include "trenchwright/flow/runoff.hpp"
+#include "trenchwright/plan/job_plan.hpp"
+#include "trenchwright/plan/pump_check.hpp"
+#include "trenchwright/plan/pump_findings.hpp"
+#include "trenchwright/plan/reach_pipes.hpp"
+#include "trenchwright/plan/water_findings.hpp"
 
 #include <algorithm>
 #include <cmath>
@@ -27,7 +32,7 @@ struct Node {
 /// Falls at each stretch between two points of the profile; the least over the span.
 double least_fall_ratio(const TrenchPlan& trench, const Interval& span)
 {
-    const auto& points = trench.profile.points;
+    const auto& points = trench.laid.profile.points;
     double least = std::numeric_limits<double>::infinity();
     for (std::size_t i = 1; i < points.size(); ++i) {
         const double from = std::max(points[i - 1].station_m, span.from_m);
@@ -51,7 +56,7 @@ std::vector<TrenchPlan*> trenches_of(OutletOutcome& outcome)
 
 std::vector<Reach> reaches_of(const TrenchPlan& trench, const std::vector<TrenchPlan*>& trenches)
 {
-    const double length = trench.profile.points.empty() ? 0 : trench.profile.points.back().station_m;
+    const double length = trench.laid.profile.points.empty() ? 0 : trench.laid.profile.points.back().station_m;
     std::vector<double> stations{0, length};
     for (const auto* other : trenches) {
         if (other != nullptr && other->joins && other->joins->source == trench.source) {
@@ -76,8 +81,8 @@ std::vector<Reach> reaches_of(const TrenchPlan& trench, const std::vector<Trench
 /// The reach just below a station; nothing at the trench's lower end.
 std::optional<std::size_t> reach_below(const TrenchPlan& trench, double station_m)
 {
-    for (std::size_t i = trench.reaches.size(); i-- > 0;) {
-        if (trench.reaches[i].span.from_m < station_m - same_place_m) {
+    for (std::size_t i = trench.water.reaches.size(); i-- > 0;) {
+        if (trench.water.reaches[i].span.from_m < station_m - same_place_m) {
             return i;
         }
     }
@@ -91,12 +96,12 @@ class Network {
     {
         for (std::size_t i = 0; i < trenches.size(); ++i) {
             first_[i] = nodes_.size();
-            for (std::size_t r = 0; trenches[i] != nullptr && r < trenches[i]->reaches.size(); ++r) {
+            for (std::size_t r = 0; trenches[i] != nullptr && r < trenches[i]->water.reaches.size(); ++r) {
                 nodes_.push_back({.trench = trenches[i], .reach = r, .flow = {}, .unknown_inflow = false});
             }
         }
         for (std::size_t i = 0; i < trenches.size(); ++i) {
-            for (std::size_t r = 0; trenches[i] != nullptr && r < trenches[i]->reaches.size(); ++r) {
+            for (std::size_t r = 0; trenches[i] != nullptr && r < trenches[i]->water.reaches.size(); ++r) {
                 nodes_[first_[i] + r].flow.downstream = r > 0 ? std::optional(first_[i] + r - 1) : below(i, 0);
             }
         }
@@ -105,10 +110,10 @@ class Network {
     void send(std::size_t source, std::optional<double> flow_m3ps)
     {
         const auto* trench = trenches_[source];
-        if (trench == nullptr || trench->reaches.empty()) {
+        if (trench == nullptr || trench->water.reaches.empty()) {
             return;
         }
-        auto& top = nodes_[first_[source] + trench->reaches.size() - 1];
+        auto& top = nodes_[first_[source] + trench->water.reaches.size() - 1];
         top.flow.inflow_m3ps = flow_m3ps.value_or(0);
         top.unknown_inflow = !flow_m3ps;
     }
@@ -125,7 +130,7 @@ class Network {
         const auto missing = gathered_flows_m3ps(unknowns);
         for (std::size_t i = 0; i < nodes_.size(); ++i) {
             if (missing[i] <= 0) {
-                nodes_[i].trench->reaches[nodes_[i].reach].flow_m3ps = known[i];
+                nodes_[i].trench->water.reaches[nodes_[i].reach].flow_m3ps = known[i];
             }
         }
     }
@@ -187,11 +192,12 @@ void add(std::vector<Finding>& findings, const std::vector<Finding>& more)
 /// What a pump with a table moves in this line, or its stated flow where that is more.
 std::optional<double> pumped_m3ps(const TrenchPlan& trench, std::optional<double> stated_m3ps)
 {
-    const bool on_curve = trench.pump && trench.pump->duty && trench.pump->duty->point.place == DutyPlace::on_curve;
+    const bool on_curve =
+        trench.water.pump && trench.water.pump->duty && trench.water.pump->duty->point.place == DutyPlace::on_curve;
     if (!on_curve) {
         return stated_m3ps;
     }
-    return std::max(trench.pump->duty->point.flow_m3ps, stated_m3ps.value_or(0));
+    return std::max(trench.water.pump->duty->point.flow_m3ps, stated_m3ps.value_or(0));
 }
 
 } // namespace
@@ -207,13 +213,13 @@ std::optional<double> source_flow_m3ps(const Source& source, const WaterRules& r
                  : std::nullopt;
 }
 
-void add_water(OutletOutcome& outcome, const Site& site, const Job& job)
+OutletOutcome with_water(OutletOutcome outcome, const Site& site, const Job& job)
 {
     const auto trenches = trenches_of(outcome);
     const auto pumps = pumps_by_source(job, site);
     for (auto* trench : trenches) {
         if (trench != nullptr) {
-            trench->reaches = reaches_of(*trench, trenches);
+            trench->water.reaches = reaches_of(*trench, trenches);
         }
     }
     Network network(trenches);
@@ -223,13 +229,13 @@ void add_water(OutletOutcome& outcome, const Site& site, const Job& job)
             continue;
         }
         if (const auto pump = pumps.at(i)) {
-            trench->pump = check_pump(*trench, job.pumps[*pump], *pump, job.rules.water);
+            trench->water.pump = check_pump(*trench, job.pumps[*pump], *pump, job.rules.water);
         }
         network.send(i, pumped_m3ps(*trench, source_flow_m3ps(site.sources[i], job.rules.water)));
     }
     network.gather();
     network.downstream([&](TrenchPlan& trench, std::size_t reach, double least_bore_m) {
-        auto& one = trench.reaches[reach];
+        auto& one = trench.water.reaches[reach];
         one = trench.pressure ? one : with_pipes(one, least_bore_m, job.rules);
         const bool has_pipe = one.sized && one.sized->pipe;
         return has_pipe ? bore_of(job.rules.water.pipes[*one.sized->pipe], job.rules.water).bore_m : 0.0;
@@ -240,6 +246,7 @@ void add_water(OutletOutcome& outcome, const Site& site, const Job& job)
             add(trench->findings, pump_findings(*trench, job));
         }
     }
+    return outcome;
 }
 
 } // namespace trenchwright

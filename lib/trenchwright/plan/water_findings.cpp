@@ -1,4 +1,6 @@
-#include "trenchwright/plan/water.hpp"
+#include "trenchwright/plan/job_plan.hpp"
+#include "trenchwright/plan/pump_check.hpp"
+#include "trenchwright/plan/reach_pipes.hpp"
 
 #include <algorithm>
 #include <fmt/format.h>
@@ -70,7 +72,8 @@ std::optional<double> curb_room_m(const TrenchPlan& trench, const Outlet& outlet
     if (trench.joins || outlet.kind != OutletKind::curb || !outlet.curb_top_elev_m) {
         return std::nullopt;
     }
-    return *outlet.curb_top_elev_m - rules.route.curb_clearance_m - trench.route.end.lowest_invert_elev_m + pipe.wall_m;
+    return *outlet.curb_top_elev_m - rules.route.curb_clearance_m - trench.line.route.end.lowest_invert_elev_m +
+           pipe.wall_m;
 }
 
 /// What to do where the planned pipe does not carry the flow.
@@ -134,7 +137,7 @@ void say_uplift(std::vector<Finding>& findings, const Source& source, const Pump
 std::vector<Finding> reach_findings(const TrenchPlan& trench, const Site& site, const Rules& rules)
 {
     std::vector<Finding> findings;
-    for (const auto& reach : trench.reaches) {
+    for (const auto& reach : trench.water.reaches) {
         if (!reach.as_planned) {
             continue;
         }

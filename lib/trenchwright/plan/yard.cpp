@@ -1,6 +1,7 @@
 #include "trenchwright/base/error.hpp"
 #include "trenchwright/geom/measure.hpp"
-#include "trenchwright/plan/safety_steps.hpp"
+#include "trenchwright/plan/job_plan.hpp"
+#include "trenchwright/plan/yard.hpp"
 
 #include <algorithm>
 #include <fmt/format.h>
@@ -12,17 +13,17 @@ namespace {
 constexpr double shortest_wall_m = 1; // a jog or a chimney says nothing of a wall's grade
 
 /// Where the trench along the footing inside lies below the footing's line.
-std::vector<PlaceOver> inside_wedge(const JobPlan& plan)
+std::vector<PlaceOver> inside_wedge(const PlanBasis& basis)
 {
-    const auto& rules = plan.job.rules;
+    const auto& rules = basis.job.rules;
     std::vector<PlaceOver> places;
-    for (const auto& run : plan.footing->runs) {
+    for (const auto& run : basis.footing->runs) {
         const Polyline line{run.low, run.top};
         const std::vector<GradePoint> bottom{
-            {.station_m = 0, .invert_elev_m = *plan.job.floor_elev_m - run.low_depth_m},
-            {.station_m = length_m(line), .invert_elev_m = *plan.job.floor_elev_m - run.top_depth_m}};
-        for (const auto& over : wedge_breaches(line, rules.footing.trench_width_m, bottom, plan.site.foundations,
-                                               *plan.footing_edge, rules.safety.wedge_ratio)) {
+            {.station_m = 0, .invert_elev_m = *basis.job.floor_elev_m - run.low_depth_m},
+            {.station_m = length_m(line), .invert_elev_m = *basis.job.floor_elev_m - run.top_depth_m}};
+        for (const auto& over : wedge_breaches(line, rules.footing.trench_width_m, bottom, basis.site.foundations,
+                                               *basis.footing_edge, rules.safety.wedge_ratio)) {
             places.push_back({.at = point_at(line, over.most_station_m), .over_m = over.most_m});
         }
     }
@@ -42,27 +43,27 @@ Ground proposed_ground(const Site& site)
     }
 }
 
-void add_inside_findings(std::vector<Finding>& findings, const JobPlan& plan)
+void add_inside_findings(std::vector<Finding>& findings, const PlanBasis& basis, const YardWork& yard)
 {
-    if (plan.yard.inside_wedge.empty()) {
+    if (yard.inside_wedge.empty()) {
         return;
     }
-    const auto worst = std::ranges::max_element(plan.yard.inside_wedge, {}, &PlaceOver::over_m);
+    const auto worst = std::ranges::max_element(yard.inside_wedge, {}, &PlaceOver::over_m);
     findings.push_back(finding(
         Severity::stop, "wedge.side_per_depth",
         fmt::format("The trench along the footing inside goes below the line down from the footing's edge, by {} at "
                     "the worst place. Make it shallower, move it away from the footing, or have an engineer decide.",
-                    depth_text(worst->over_m, plan.job.rules.units)),
+                    depth_text(worst->over_m, basis.job.rules.units)),
         worst->at));
 }
 
-void add_wall_findings(std::vector<Finding>& findings, const JobPlan& plan)
+void add_wall_findings(std::vector<Finding>& findings, const PlanBasis& basis, const YardWork& yard)
 {
-    const auto& rules = plan.job.rules;
+    const auto& rules = basis.job.rules;
     const WallGrade* worst = nullptr;
     int flat = 0;
     int unknown = 0;
-    for (const auto& wall : plan.yard.walls) {
+    for (const auto& wall : yard.walls) {
         if (!wall.least_fall_m) {
             ++unknown;
         } else if (*wall.least_fall_m < rules.safety.house_fall_m) {
@@ -72,21 +73,20 @@ void add_wall_findings(std::vector<Finding>& findings, const JobPlan& plan)
     }
     const auto asked = depth_text(rules.safety.house_fall_m, rules.units);
     const auto reach = length_text(rules.safety.house_reach_m, rules.units);
-    const auto* const surface = plan.yard.walls_proposed ? "proposed ground" : "ground as it is";
+    const auto* const surface = yard.walls_proposed ? "proposed ground" : "ground as it is";
     if (flat > 0) {
         findings.push_back(finding(
             Severity::note, "yard.house_fall",
             fmt::format("The {} falls less than {} in {} away from {} of {} walls; least {} (below 0: toward the "
                         "house). Where a lot line or a slope leaves no room, swales or drains stand in for it.",
-                        surface, asked, reach, flat, plan.yard.walls.size(),
-                        small_text(*worst->least_fall_m, rules.units)),
+                        surface, asked, reach, flat, yard.walls.size(), small_text(*worst->least_fall_m, rules.units)),
             worst->least_at));
     }
     if (unknown > 0) {
         findings.push_back(finding(Severity::note, "yard.house_fall",
                                    fmt::format("The fall of the {} away from {} of {} walls is not known: no heights "
                                                "along the wall or {} out.",
-                                               surface, unknown, plan.yard.walls.size(), reach),
+                                               surface, unknown, yard.walls.size(), reach),
                                    {}));
     }
 }
@@ -95,27 +95,27 @@ double spread_loose_m3(const OutletOutcome& outcome)
 {
     double loose = 0;
     for (const auto* trench : trenches_of(&outcome)) {
-        loose += trench->quantities.haul_loose_m3;
+        loose += trench->measured.quantities.haul_loose_m3;
     }
     return loose;
 }
 
 } // namespace
 
-YardOutcome yard_work(const JobPlan& plan, const Facets& facets)
+YardOutcome yard_work(const PlanBasis& basis, const Facets& facets)
 {
-    const auto& rules = plan.job.rules;
+    const auto& rules = basis.job.rules;
     YardOutcome outcome;
     auto& yard = outcome.work;
     const auto walls_on = [&](const Ground& ground) {
-        return grade_away(ground, plan.site.foundations, rules.safety.house_reach_m, rules.route.cell_m,
+        return grade_away(ground, basis.site.foundations, rules.safety.house_reach_m, rules.route.cell_m,
                           shortest_wall_m);
     };
-    if (plan.site.proposed_spots.empty()) {
-        yard.walls = walls_on(plan.ground);
+    if (basis.site.proposed_spots.empty()) {
+        yard.walls = walls_on(basis.ground);
     } else {
-        const auto proposed = proposed_ground(plan.site);
-        yard.grading = cut_and_fill(facets, facets_of(proposed), plan.site.foundations);
+        const auto proposed = proposed_ground(basis.site);
+        yard.grading = cut_and_fill(facets, facets_of(proposed), basis.site.foundations);
         yard.walls = walls_on(proposed);
         yard.walls_proposed = true;
         outcome.doubts = proposed.findings();
@@ -123,28 +123,29 @@ YardOutcome yard_work(const JobPlan& plan, const Facets& facets)
             doubt.text = "Proposed spots: " + doubt.text;
         }
     }
-    for (const auto& area : plan.site.spread_areas) {
+    for (const auto& area : basis.site.spread_areas) {
         yard.spread_m2 += area_m2(area);
     }
-    yard.inside_checked = plan.footing && plan.footing_edge && plan.footing_edge->inner_edge_m && plan.job.floor_elev_m;
+    yard.inside_checked =
+        basis.footing && basis.footing_edge && basis.footing_edge->inner_edge_m && basis.job.floor_elev_m;
     if (yard.inside_checked) {
-        yard.inside_wedge = inside_wedge(plan);
+        yard.inside_wedge = inside_wedge(basis);
     }
     return outcome;
 }
 
-std::vector<Finding> yard_findings(const JobPlan& plan)
+std::vector<Finding> yard_findings(const PlanBasis& basis, const YardWork& yard)
 {
     std::vector<Finding> findings;
-    add_inside_findings(findings, plan);
-    add_wall_findings(findings, plan);
-    if (plan.job.footing && !plan.footing_edge) {
+    add_inside_findings(findings, basis, yard);
+    add_wall_findings(findings, basis, yard);
+    if (basis.job.footing && !basis.footing_edge) {
         findings.push_back(finding(Severity::warning, "wedge.side_per_depth",
                                    "The footing's depth is given from the ground outside, but the ground is not known "
                                    "all along the foundation: the footing is not checked.",
                                    {}));
     }
-    if (!plan.job.footing && !plan.site.foundations.empty()) {
+    if (!basis.job.footing && !basis.site.foundations.empty()) {
         findings.push_back(finding(Severity::note, "wedge.side_per_depth",
                                    "The depth of the footing is not supplied ([footing] in the job file): no trench is "
                                    "checked against it.",

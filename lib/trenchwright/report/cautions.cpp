@@ -1,4 +1,4 @@
-#include "trenchwright/plan/plan.hpp"
+#include "trenchwright/report/cautions.hpp"
 
 namespace trenchwright {
 

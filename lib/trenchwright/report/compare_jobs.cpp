@@ -1,6 +1,10 @@
 #include "trenchwright/report/compare_jobs.hpp"
 
-#include "trenchwright/plan/plan.hpp"
+#include "trenchwright/plan/choices.hpp"
+#include "trenchwright/plan/job_plan.hpp"
+#include "trenchwright/plan/not_supplied.hpp"
+#include "trenchwright/plan/outlet_state.hpp"
+#include "trenchwright/report/cautions.hpp"
 #include "trenchwright/report/report.hpp"
 
 #include <algorithm>

@@ -40,10 +40,10 @@ std::string bend_words(const Bend& bend)
 std::vector<Fitting> fittings_of(const JobPlan& plan, const TrenchPlan& trench, const std::vector<Branch>& all)
 {
     std::vector<Fitting> fittings;
-    for (const auto& bend : trench.bends) {
+    for (const auto& bend : trench.line.bends) {
         fittings.push_back({bend.station_m, bend_words(bend)});
     }
-    for (const auto& cleanout : trench.cleanouts) {
+    for (const auto& cleanout : trench.laid.cleanouts) {
         fittings.push_back({cleanout.station_m, "cleanout"});
     }
     if (trench.joins) {
@@ -76,7 +76,7 @@ void check_hubs(const JobPlan& plan, const std::vector<Branch>& all)
         if (found == all.end()) {
             throw Error(ErrorKind::input, fmt::format("cut_sheet.hubs: source \"{}\" has no trench here", hub.source));
         }
-        const double length_m = found->trench->quantities.length_m;
+        const double length_m = found->trench->measured.quantities.length_m;
         if (hub.station_m > length_m + same_place_m) {
             throw Error(ErrorKind::input,
                         fmt::format("cut_sheet.hubs: station {:.3f} m lies beyond the trench of {}, which is {:.3f} m",
@@ -100,14 +100,14 @@ std::vector<double> row_stations(const TrenchPlan& trench, const std::vector<Fit
                                  const std::vector<const Hub*>& hubs)
 {
     std::vector<double> stations;
-    for (const auto& depth : trench.depths) {
+    for (const auto& depth : trench.measured.depths) {
         stations.push_back(depth.station_m);
     }
     for (const auto& fitting : fittings) {
         stations.push_back(fitting.station_m);
     }
     for (const auto* hub : hubs) {
-        stations.push_back(std::min(hub->station_m, trench.quantities.length_m));
+        stations.push_back(std::min(hub->station_m, trench.measured.quantities.length_m));
     }
     add_far_from(stations, alert_stations_m(trench));
     std::ranges::stable_sort(stations);
@@ -123,7 +123,7 @@ bool reaches(const Interval& span, double station_m)
 
 void expect(CutRow& row, const TrenchPlan& trench)
 {
-    for (const auto& zone : trench.zones) {
+    for (const auto& zone : trench.measured.zones) {
         if (!reaches(zone.span, row.station_m)) {
             continue;
         }
@@ -131,7 +131,7 @@ void expect(CutRow& row, const TrenchPlan& trench)
         row.trees.insert(row.trees.end(), zone.trees.begin(), zone.trees.end());
         for (const auto mark : zone.marks) {
             Expected one{.mark = mark, .crosses = false, .facility_top_elev_m = {}};
-            for (const auto& crossing : trench.crossings) {
+            for (const auto& crossing : trench.measured.crossings) {
                 if (crossing.mark == mark && std::abs(crossing.station_m - row.station_m) < same_place_m) {
                     one.crosses = true;
                     one.facility_top_elev_m = crossing.facility_top_elev_m;
@@ -144,12 +144,12 @@ void expect(CutRow& row, const TrenchPlan& trench)
 
 CutRow row_at(const JobPlan& plan, const TrenchPlan& trench, double station_m, const std::vector<TapeCorner>& corners)
 {
-    const auto& section = trench.problem.section;
+    const auto& section = trench.laid.problem.section;
     CutRow row;
     row.station_m = station_m;
-    row.at = point_at(trench.route.line, station_m);
-    row.ground_elev_m = ground_at_m(trench.problem.ground, station_m);
-    row.invert_elev_m = invert_at_m(trench.profile.points, station_m);
+    row.at = point_at(trench.line.route.line, station_m);
+    row.ground_elev_m = ground_at_m(trench.laid.problem.ground, station_m);
+    row.invert_elev_m = invert_at_m(trench.laid.profile.points, station_m);
     row.cut_m = section.cut_m(row.ground_elev_m, row.invert_elev_m);
     row.cover_m = section.cover_m(row.ground_elev_m, row.invert_elev_m);
     row.bottom_elev_m = row.ground_elev_m - row.cut_m;

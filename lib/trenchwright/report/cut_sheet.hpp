@@ -1,7 +1,7 @@
 #pragma once
 
 #include "trenchwright/dig/tape_ties.hpp"
-#include "trenchwright/plan/plan.hpp"
+#include "trenchwright/plan/job_plan.hpp"
 
 #include <optional>
 #include <string>

@@ -1,6 +1,6 @@
 #pragma once
 
-#include "trenchwright/plan/plan.hpp"
+#include "trenchwright/plan/job_plan.hpp"
 
 namespace trenchwright {
 

@@ -3,6 +3,7 @@
 #include "trenchwright/base/text.hpp"
 #include "trenchwright/plan/hand_dig.hpp"
 #include "trenchwright/plan/pipe_load.hpp"
+#include "trenchwright/plan/outlet_state.hpp"
 
 #include <algorithm>
 #include <fmt/format.h>
@@ -24,12 +25,12 @@ Totals totals_of(const OutletOutcome& outcome)
 {
     Totals totals;
     for (const auto* trench : trenches_of(&outcome)) {
-        const auto& q = trench->quantities;
+        const auto& q = trench->measured.quantities;
         totals.length_m += q.length_m;
         totals.greatest_cut_m = std::max(totals.greatest_cut_m, q.greatest_cut_m);
         totals.cut_m3 += q.machine_cut_m3 + q.hand_cut_m3;
         if (trench->needs_fall()) {
-            totals.spare_m = std::min(totals.spare_m.value_or(trench->spare_fall_m), trench->spare_fall_m);
+            totals.spare_m = std::min(totals.spare_m.value_or(trench->laid.spare_fall_m), trench->laid.spare_fall_m);
         }
     }
     return totals;

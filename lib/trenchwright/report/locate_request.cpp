@@ -4,6 +4,7 @@
 #include "trenchwright/geom/measure.hpp"
 #include "trenchwright/geom/polygons.hpp"
 #include "trenchwright/report/drawn_outlet.hpp"
+#include "trenchwright/plan/outlet_state.hpp"
 
 #include <algorithm>
 #include <fmt/format.h>
@@ -84,11 +85,11 @@ std::vector<CornerTie> nearest_corners(const Point& at, const std::vector<Polygo
 std::vector<Polygon> white_area(const TrenchPlan& trench, const Rules& rules)
 {
     const double extra_m = rules.office.request_extra_width_m;
-    Polyline axis = trench.route.line;
+    Polyline axis = trench.line.route.line;
     const double run_m = distance_m(axis[0], axis[1]);
     axis[0].x_m += (axis[0].x_m - axis[1].x_m) / run_m * extra_m;
     axis[0].y_m += (axis[0].y_m - axis[1].y_m) / run_m * extra_m;
-    return strip_around(axis, trench.problem.section.width_m + 2 * extra_m);
+    return strip_around(axis, trench.laid.problem.section.width_m + 2 * extra_m);
 }
 
 } // namespace trenchwright

@@ -1,7 +1,10 @@
 #include "trenchwright/report/report.hpp"
 
+#include "trenchwright/plan/job_plan.hpp"
+#include "trenchwright/plan/not_supplied.hpp"
 #include "trenchwright/plan/outlet_estimate.hpp"
-#include "trenchwright/plan/plan.hpp"
+#include "trenchwright/plan/rank.hpp"
+#include "trenchwright/report/cautions.hpp"
 #include "trenchwright/report/crew_alerts.hpp"
 #include "trenchwright/report/first_table.hpp"
 

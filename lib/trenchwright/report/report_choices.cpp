@@ -1,5 +1,7 @@
-#include "trenchwright/plan/choices.hpp"
+#include "trenchwright/plan/break_even.hpp"
+#include "trenchwright/plan/job_plan.hpp"
 #include "trenchwright/plan/outlet_doubt.hpp"
+#include "trenchwright/plan/outlet_state.hpp"
 #include "trenchwright/report/report.hpp"
 
 #include <algorithm>

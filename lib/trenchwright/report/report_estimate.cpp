@@ -1,5 +1,6 @@
 #include "trenchwright/plan/outlet_estimate.hpp"
 #include "trenchwright/report/report.hpp"
+#include "trenchwright/plan/outlet_state.hpp"
 
 #include <algorithm>
 #include <fmt/format.h>

@@ -64,8 +64,8 @@ Outside outside_of(const OutletOutcome& outcome)
     Outside sum;
     for (const auto& by : outcome.by_source) {
         if (const auto* trench = std::get_if<TrenchPlan>(&by)) {
-            sum.cut_m3 += trench->quantities.machine_cut_m3 + trench->quantities.hand_cut_m3;
-            sum.haul_loose_m3 += trench->quantities.haul_loose_m3;
+            sum.cut_m3 += trench->measured.quantities.machine_cut_m3 + trench->measured.quantities.hand_cut_m3;
+            sum.haul_loose_m3 += trench->measured.quantities.haul_loose_m3;
         }
     }
     return sum;
@@ -104,7 +104,7 @@ std::string drop_text(double drop_m, UnitSystem units)
 std::vector<std::string> core_row(const TrenchPlan& trench, const JobPlan& plan)
 {
     const UnitSystem u = plan.job.rules.units;
-    const auto& core = *trench.wall_core;
+    const auto& core = *trench.laid.wall_core;
     const std::string none = "-";
     return {plan.site.sources[trench.source].id,
             plan.site.outlets[trench.outlet].name,
@@ -173,7 +173,7 @@ std::string through_wall_text(const JobPlan& plan)
     for (const auto& outcome : plan.outcomes) {
         for (const auto& by : outcome.by_source) {
             const auto* trench = std::get_if<TrenchPlan>(&by);
-            if (outcome.works && trench != nullptr && trench->wall_core) {
+            if (outcome.works && trench != nullptr && trench->laid.wall_core) {
                 rows.push_back(core_row(*trench, plan));
             }
         }

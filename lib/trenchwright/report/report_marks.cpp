@@ -30,8 +30,8 @@ std::string coordinates(const Frame& frame, const Point& at)
 
 std::vector<std::string> record_row(const TrenchPlan& trench, std::size_t i, const Site& site, UnitSystem units)
 {
-    const auto& crossing = trench.crossings[i];
-    const auto& record = trench.records[i];
+    const auto& crossing = trench.measured.crossings[i];
+    const auto& record = trench.measured.records[i];
     const auto& mark = site.marks[crossing.mark];
     return {std::to_string(i + 1),
             fmt::format("{} {}", facility_name(mark.facility), mark.id),
@@ -57,13 +57,13 @@ std::string corners_text(const JobPlan& plan)
 
 std::string crossing_records_text(const JobPlan& plan, const TrenchPlan& trench)
 {
-    if (trench.records.empty()) {
+    if (trench.measured.records.empty()) {
         return "";
     }
     const UnitSystem units = plan.job.rules.units;
     std::vector<std::vector<std::string>> rows{{"Crossing", "Facility", "By hand", "Dirt", "Passes it", "Gap asked",
                                                 "Conflict if its top lies", "Expose first"}};
-    for (std::size_t i = 0; i < trench.records.size(); ++i) {
+    for (std::size_t i = 0; i < trench.measured.records.size(); ++i) {
         rows.push_back(record_row(trench, i, plan.site, units));
     }
     return "\n" + text_table(rows, {2, 3}) +

@@ -1,5 +1,6 @@
 #include "trenchwright/geom/along.hpp"
 #include "trenchwright/report/report.hpp"
+#include "trenchwright/plan/yard.hpp"
 
 #include <algorithm>
 #include <fmt/format.h>

@@ -1,6 +1,6 @@
+#include "trenchwright/plan/job_plan.hpp"
 #include "trenchwright/report/locate_request.hpp"
 #include "trenchwright/report/report.hpp"
-#include "trenchwright/plan/supplied.hpp"
 
 #include <fmt/format.h>
 

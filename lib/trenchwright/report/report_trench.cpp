@@ -19,7 +19,7 @@ std::string degrees(double angle_rad)
 std::string quantities_text(const TrenchPlan& trench, const Site& site, const Rules& rules)
 {
     const auto dig = hand_dig(site, trench);
-    const auto& q = trench.quantities;
+    const auto& q = trench.measured.quantities;
     const UnitSystem u = rules.units;
     std::string text =
         fmt::format("Length {} ({} of pipe along the slope): {} by machine, {} by hand.\n", length_text(q.length_m, u),
@@ -27,8 +27,8 @@ std::string quantities_text(const TrenchPlan& trench, const Site& site, const Ru
     text += fmt::format("Cut: least {}, mean {}, greatest {} at {}.\n", depth_text(q.least_cut_m, u),
                         depth_text(q.mean_cut_m, u), depth_text(q.greatest_cut_m, u),
                         station_text(q.greatest_cut_station_m, u));
-    text += trench.needs_fall() ? fmt::format("Spare fall {} at {}.\n", small_text(trench.spare_fall_m, u),
-                                              station_text(trench.spare_fall_station_m, u))
+    text += trench.needs_fall() ? fmt::format("Spare fall {} at {}.\n", small_text(trench.laid.spare_fall_m, u),
+                                              station_text(trench.laid.spare_fall_station_m, u))
                                 : "No fall is needed: the pump's line is under pressure to the outlet.\n";
     text +=
         fmt::format("Dirt in place: {} by machine, {} by hand. Bedding {}, pipe {}, backfill {}. Haul away {} loose "
@@ -46,7 +46,7 @@ std::string quantities_text(const TrenchPlan& trench, const Site& site, const Ru
 std::string bends_text(const TrenchPlan& trench, UnitSystem units)
 {
     std::string text;
-    for (const auto& bend : trench.bends) {
+    for (const auto& bend : trench.line.bends) {
         std::string fittings;
         for (const double angle : bend.fitting_angles_rad) {
             fittings += fmt::format("{}{:.2f}", fittings.empty() ? "" : " + ", angle * 180 / std::numbers::pi);
@@ -60,13 +60,13 @@ std::string bends_text(const TrenchPlan& trench, UnitSystem units)
 
 std::string zones_text(const TrenchPlan& trench, const Site& site, UnitSystem units)
 {
-    if (trench.zones.empty()) {
+    if (trench.measured.zones.empty()) {
         return site.marks.empty() ? "Hand-dig zones: unknown, no marks supplied.\n"
                                   : "Hand-dig zones: none about the marks and trees supplied.\n";
     }
     std::vector<std::vector<std::string>> rows{{"Hand-dig zone", "From", "To", "Length", "Dirt", "About"}};
-    for (std::size_t i = 0; i < trench.zones.size(); ++i) {
-        const auto& zone = trench.zones[i];
+    for (std::size_t i = 0; i < trench.measured.zones.size(); ++i) {
+        const auto& zone = trench.measured.zones[i];
         std::string about;
         for (const auto mark : zone.marks) {
             about += fmt::format("{}{} {} ({})", about.empty() ? "" : ", ", facility_name(site.marks[mark].facility),
@@ -84,14 +84,14 @@ std::string zones_text(const TrenchPlan& trench, const Site& site, UnitSystem un
 
 std::string crossings_text(const TrenchPlan& trench, const Site& site, UnitSystem units)
 {
-    if (trench.crossings.empty()) {
+    if (trench.measured.crossings.empty()) {
         return site.marks.empty() ? "Crossings: unknown, no marks supplied.\n"
                                   : "Crossings of the marks supplied: none.\n";
     }
     std::vector<std::vector<std::string>> rows{{"Crossing", "Station", "Angle", "Facility", "Paint", "Quality",
                                                 "Top of facility", "Trench bottom", "By hand", "Formula"}};
-    for (std::size_t i = 0; i < trench.crossings.size(); ++i) {
-        const auto& c = trench.crossings[i];
+    for (std::size_t i = 0; i < trench.measured.crossings.size(); ++i) {
+        const auto& c = trench.measured.crossings[i];
         const auto& mark = site.marks[c.mark];
         const auto code = mark_code(mark.facility);
         rows.push_back({std::to_string(i + 1), station_text(c.station_m, units), degrees(c.angle_rad),
@@ -109,7 +109,7 @@ std::string depths_text(const TrenchPlan& trench, UnitSystem units)
 {
     std::vector<std::vector<std::string>> rows{
         {"Station", "Ground", "Invert", "Cut to bottom", "Cover", "Fall below here", "Dig"}};
-    for (const auto& d : trench.depths) {
+    for (const auto& d : trench.measured.depths) {
         rows.push_back({station_text(d.station_m, units), elev_text(d.ground_elev_m, units),
                         elev_text(d.invert_elev_m, units), depth_text(d.cut_m, units), depth_text(d.cover_m, units),
                         fmt::format("{:.2f} %", d.fall_ratio * 100), d.by_hand ? "hand" : "machine"});
@@ -139,7 +139,7 @@ std::string junction_text(const JobPlan& plan, const TrenchPlan& trench)
                                     "{}. Stations below count from this junction.",
                                     plan.site.sources[trench.joins->source].id,
                                     station_text(trench.joins->station_m, u), degrees(trench.joins->angle_rad),
-                                    elev_text(trench.profile.points.front().invert_elev_m, u),
+                                    elev_text(trench.laid.profile.points.front().invert_elev_m, u),
                                     elev_text(trench.joins->trunk_invert_elev_m, u)),
                         page_width, 0) +
                 "\n";

@@ -60,7 +60,7 @@ std::string uplift_text(const Uplift& uplift, UnitSystem u)
 std::string pump_text(const TrenchPlan& trench, const JobPlan& plan)
 {
     const UnitSystem u = plan.job.rules.units;
-    const auto& check = *trench.pump;
+    const auto& check = *trench.water.pump;
     const auto& line = check.line;
     std::string text =
         fmt::format("Pump of {}: lift {} from off level {} to the line's highest point at {}; {} of pipe "
@@ -106,10 +106,10 @@ std::string drain_water_text(const JobPlan& plan, const OutletOutcome& outcome)
         if (trench == nullptr) {
             continue;
         }
-        for (auto reach = trench->reaches.rbegin(); reach != trench->reaches.rend(); ++reach) {
+        for (auto reach = trench->water.reaches.rbegin(); reach != trench->water.reaches.rend(); ++reach) {
             rows.push_back(reach_row(*trench, *reach, plan));
         }
-        if (trench->pump) {
+        if (trench->water.pump) {
             pumps += "\n" + wrapped(pump_text(*trench, plan), page_width, 4) + "\n";
         }
     }

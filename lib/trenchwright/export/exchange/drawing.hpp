@@ -2,7 +2,7 @@
 
 #include "trenchwright/export/exchange/drawing_field.hpp"
 #include "trenchwright/gis/dxf.hpp"
-#include "trenchwright/plan/plan.hpp"
+#include "trenchwright/plan/job_plan.hpp"
 
 #include <string>
 #include <vector>

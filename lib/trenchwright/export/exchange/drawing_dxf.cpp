@@ -70,8 +70,8 @@ DrawingLayer trench_edges(const std::vector<NumberedTrench>& trenches)
 {
     DrawingLayer made{.name = "trench edge", .pen_hundredths_mm = thin_pen, .text_height_m = label_height_m};
     for (const auto& [trench, number] : trenches) {
-        const Interval whole{.from_m = 0, .to_m = length_m(trench->route.line)};
-        for (const auto& area : trench_area(trench->route.line, whole, trench->problem.section.width_m)) {
+        const Interval whole{.from_m = 0, .to_m = length_m(trench->line.route.line)};
+        for (const auto& area : trench_area(trench->line.route.line, whole, trench->laid.problem.section.width_m)) {
             made.shapes.emplace_back(area);
         }
     }
@@ -82,8 +82,8 @@ DrawingLayer ends(const std::vector<NumberedTrench>& trenches)
 {
     DrawingLayer made{.name = "outlet and source", .text_height_m = note_height_m};
     for (const auto& numbered : trenches) {
-        made.shapes.emplace_back(numbered.trench->route.line.back());
-        made.shapes.emplace_back(numbered.trench->route.line.front());
+        made.shapes.emplace_back(numbered.trench->line.route.line.back());
+        made.shapes.emplace_back(numbered.trench->line.route.line.front());
     }
     return made;
 }
@@ -171,7 +171,7 @@ LabelField field_of(const JobPlan& plan, const std::vector<NumberedTrench>& tren
 {
     LabelField field(plan.site.foundations);
     for (const auto& [trench, number] : trenches) {
-        field.block(trench->route.line, trench->problem.section.width_m / 2);
+        field.block(trench->line.route.line, trench->laid.problem.section.width_m / 2);
     }
     for (const auto& layer : drawn) {
         for (const auto& text : layer.texts) {

@@ -100,8 +100,8 @@ std::optional<DrawingText> placed(const LabelField& field, const Polyline& line,
 DrawingLabels all_placed(LabelField& field, const TrenchPlan& trench, const std::vector<Label>& labels,
                          double first_side_rad, double height_m)
 {
-    const auto& line = trench.route.line;
-    const Room room{.near_m = trench.problem.section.width_m / 2 + height_m,
+    const auto& line = trench.line.route.line;
+    const Room room{.near_m = trench.laid.problem.section.width_m / 2 + height_m,
                     .first_side_rad = first_side_rad,
                     .height_m = height_m};
     DrawingLabels made;
@@ -149,8 +149,8 @@ DrawingLabels station_labels(LabelField& field, const JobPlan& plan, const Numbe
     const auto& trench = *numbered.trench;
     const auto units = plan.job.rules.units;
     std::vector<Label> labels;
-    for (const auto& depth : trench.depths) {
-        const bool end = &depth == &trench.depths.front() || &depth == &trench.depths.back();
+    for (const auto& depth : trench.measured.depths) {
+        const bool end = &depth == &trench.measured.depths.front() || &depth == &trench.measured.depths.back();
         labels.push_back({depth.station_m,
                           fmt::format("{}  inv {}  cut {}", said_station(numbered, depth.station_m, units),
                                       elev_text(depth.invert_elev_m, units), depth_text(depth.cut_m, units)),
@@ -165,7 +165,7 @@ DrawingLabels crossing_labels(LabelField& field, const JobPlan& plan, const Numb
     const auto& trench = *numbered.trench;
     const auto units = plan.job.rules.units;
     std::vector<Label> labels;
-    for (const auto& crossing : trench.crossings) {
+    for (const auto& crossing : trench.measured.crossings) {
         const auto& mark = plan.site.marks.at(crossing.mark);
         const auto depth = crossing.facility_top_elev_m ? "top at " + elev_text(*crossing.facility_top_elev_m, units)
                                                         : std::string("depth unknown");
@@ -173,7 +173,7 @@ DrawingLabels crossing_labels(LabelField& field, const JobPlan& plan, const Numb
                                                           mark.id, mark_code(mark.facility).letters,
                                                           said_station(numbered, crossing.station_m, units), depth)});
     }
-    for (const auto& zone : trench.zones) {
+    for (const auto& zone : trench.measured.zones) {
         labels.push_back(
             {zone.span.from_m, fmt::format("HAND DIG {} to {}", said_station(numbered, zone.span.from_m, units),
                                            station_text(zone.span.to_m, units))});
@@ -184,7 +184,7 @@ DrawingLabels crossing_labels(LabelField& field, const JobPlan& plan, const Numb
 DrawingLabels end_labels(LabelField& field, const JobPlan& plan, const NumberedTrench& numbered, double height_m)
 {
     const auto& trench = *numbered.trench;
-    const auto& line = trench.route.line;
+    const auto& line = trench.line.route.line;
     const auto number = numbered.number == 0 ? std::string() : fmt::format("{}: ", numbered.number);
     DrawingLabels made;
     const auto add = [&](const Point& before, const Point& end, const std::string& text) {

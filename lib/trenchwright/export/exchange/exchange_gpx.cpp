@@ -1,9 +1,9 @@
 #include "trenchwright/export/exchange/exchange.hpp"
 #include "trenchwright/export/exchange/exchange_layers.hpp"
 #include "trenchwright/export/exchange/xml_text.hpp"
+#include "trenchwright/plan/hand_dig.hpp"
 #include "trenchwright/report/cut_sheet.hpp"
 #include "trenchwright/report/drawn_outlet.hpp"
-#include "trenchwright/plan/hand_dig.hpp"
 
 #include <algorithm>
 #include <cmath>
@@ -25,7 +25,7 @@ struct Stake {
 
 bool at_zone_end(const Stake& stake)
 {
-    return std::ranges::any_of(stake.sheet.trench->zones, [&](const HandDigZone& zone) {
+    return std::ranges::any_of(stake.sheet.trench->measured.zones, [&](const HandDigZone& zone) {
         return std::min(std::abs(zone.span.from_m - stake.row.station_m),
                         std::abs(zone.span.to_m - stake.row.station_m)) <= same_station_m;
     });

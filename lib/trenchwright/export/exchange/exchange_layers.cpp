@@ -3,7 +3,9 @@
 #include "trenchwright/export/gpkg_table.hpp"
 #include "trenchwright/export/words.hpp"
 #include "trenchwright/geom/measure.hpp"
+#include "trenchwright/report/cautions.hpp"
 #include "trenchwright/report/drawn_outlet.hpp"
+#include "trenchwright/plan/not_supplied.hpp"
 
 #include <algorithm>
 #include <fmt/format.h>

@@ -2,7 +2,7 @@
 
 #include "trenchwright/export/exchange/world.hpp"
 #include "trenchwright/gis/write.hpp"
-#include "trenchwright/plan/plan.hpp"
+#include "trenchwright/plan/job_plan.hpp"
 
 #include <string>
 #include <string_view>

@@ -1,4 +1,6 @@
 #include "trenchwright/export/json/json_parts.hpp"
+#include "trenchwright/plan/outlet_state.hpp"
+#include "trenchwright/plan/break_even.hpp"
 
 namespace trenchwright {
 

@@ -1,6 +1,6 @@
+#include "trenchwright/export/exchange/world.hpp"
 #include "trenchwright/export/json/json_parts.hpp"
 #include "trenchwright/export/words.hpp"
-#include "trenchwright/export/exchange/world.hpp"
 
 namespace trenchwright {
 
@@ -61,7 +61,7 @@ void add_record(JsonObject& crossing, const CrossingRecord& record)
 
 JsonList json_along(const Site& site, const TrenchPlan& trench)
 {
-    return json_list(trench.along, [&](const ParallelRun& run) -> JsonValue {
+    return json_list(trench.measured.along, [&](const ParallelRun& run) -> JsonValue {
         const auto& mark = site.marks.at(run.mark);
         return JsonObject{{"mark", mark.id},
                           {"facility", facility_name(mark.facility)},

@@ -1,7 +1,7 @@
 #pragma once
 
 #include "trenchwright/export/json/json_value.hpp"
-#include "trenchwright/plan/plan.hpp"
+#include "trenchwright/plan/job_plan.hpp"
 #include "trenchwright/plan/potholes.hpp"
 
 #include <optional>

@@ -3,8 +3,11 @@
 #include "trenchwright/export/plan_files.hpp"
 #include "trenchwright/export/words.hpp"
 #include "trenchwright/plan/outlet_estimate.hpp"
+#include "trenchwright/report/cautions.hpp"
 #include "trenchwright/report/crew_alerts.hpp"
 #include "trenchwright/report/drawn_outlet.hpp"
+#include "trenchwright/plan/outlet_state.hpp"
+#include "trenchwright/plan/not_supplied.hpp"
 
 #include <algorithm>
 #include <array>

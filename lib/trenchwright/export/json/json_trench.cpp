@@ -23,7 +23,7 @@ JsonList stretches(const std::vector<Interval>& spans)
 
 JsonObject end_json(const Site& site, const TrenchPlan& trench)
 {
-    const auto& end = trench.route.end;
+    const auto& end = trench.line.route.end;
     return {{"at_native", json_place(site.frame, end.at)},
             {"lowest_invert_elev_m", end.lowest_invert_elev_m},
             {"highest_invert_elev_m", end.highest_invert_elev_m}};
@@ -43,14 +43,14 @@ JsonValue junction_json(const Site& site, const TrenchPlan& trench)
 
 JsonList profile_json(const TrenchPlan& trench)
 {
-    return json_list(trench.profile.points, [&](const GradePoint& point) -> JsonValue {
+    return json_list(trench.laid.profile.points, [&](const GradePoint& point) -> JsonValue {
         return JsonObject{{"station_m", point.station_m}, {"invert_elev_m", point.invert_elev_m}};
     });
 }
 
 JsonList ground_json(const TrenchPlan& trench)
 {
-    return json_list(trench.problem.ground, [](const GroundPoint& point) -> JsonValue {
+    return json_list(trench.laid.problem.ground, [](const GroundPoint& point) -> JsonValue {
         return JsonObject{{"station_m", point.station_m}, {"elev_m", point.elev_m}};
     });
 }
@@ -76,7 +76,7 @@ JsonValue bend_json(const Site& site, const Bend& bend)
 
 JsonValue zone_json(const Site& site, const TrenchPlan& trench, const HandDigZone& zone)
 {
-    const auto areas = trench_area(trench.route.line, zone.span, trench.problem.section.width_m);
+    const auto areas = trench_area(trench.line.route.line, zone.span, trench.laid.problem.section.width_m);
     return JsonObject{{"areas_native", json_areas(site.frame, areas)},
                       {"from_m", zone.span.from_m},
                       {"to_m", zone.span.to_m},
@@ -120,9 +120,9 @@ JsonValue crossings_json(const Site& site, const TrenchPlan& trench)
         return {};
     }
     JsonList list;
-    for (std::size_t i = 0; i < trench.crossings.size(); ++i) {
-        auto crossing = crossing_json(site, trench.crossings[i]);
-        add_record(crossing, trench.records.at(i));
+    for (std::size_t i = 0; i < trench.measured.crossings.size(); ++i) {
+        auto crossing = crossing_json(site, trench.measured.crossings[i]);
+        add_record(crossing, trench.measured.records.at(i));
         list.emplace_back(std::move(crossing));
     }
     return list;
@@ -141,7 +141,7 @@ JsonValue depth_json(const Site& site, const Depth& depth)
 
 JsonObject quantities_json(const Site& site, const TrenchPlan& trench)
 {
-    const auto& q = trench.quantities;
+    const auto& q = trench.measured.quantities;
     const auto dig = hand_dig(site, trench);
     const auto if_known = [&](double figure) { return dig.known ? JsonValue(figure) : JsonValue(); };
     JsonObject restore;
@@ -198,31 +198,32 @@ JsonList each(const Site& site, const std::vector<Item>& items, JsonValue (*make
 
 JsonObject json_trench(const Site& site, const TrenchPlan& trench)
 {
-    const auto& points = trench.profile.points;
-    return {{"permission", permission_name(trench.permission)},
-            {"joins", junction_json(site, trench)},
-            {"pressure", trench.pressure},
-            {"line_native", json_line(site.frame, trench.route.line)},
-            {"outlet_end", end_json(site, trench)},
-            {"outlet_invert_elev_m", points.at(0).invert_elev_m},
-            {"source_invert_elev_m", points.back().invert_elev_m},
-            {"profile", profile_json(trench)},
-            {"ground", ground_json(trench)},
-            {"section", section_json(trench.problem.section)},
-            {"bends", each(site, trench.bends, bend_json)},
-            {"stretches", facts_json(trench.facts)},
-            {"zones", json_list(trench.zones, [&](const auto& zone) { return zone_json(site, trench, zone); })},
-            {"crossings", crossings_json(site, trench)},
-            {"parallel_runs", site.marks.empty() ? JsonValue() : JsonValue(json_along(site, trench))},
-            {"depths", each(site, trench.depths, depth_json)},
-            {"quantities", quantities_json(site, trench)},
-            {"spare_fall_m", trench.spare_fall_m},
-            {"spare_fall_station_m", trench.spare_fall_station_m},
-            {"cleanouts", json_cleanouts(site, trench.cleanouts)},
-            {"wall_core", json_wall_core(site, trench.wall_core)},
-            {"safety", json_safety(site, trench.safety)},
-            {"findings", json_findings(site.frame, trench.findings, trench.route.line)},
-            {"search", search_json(trench.route)}};
+    const auto& points = trench.laid.profile.points;
+    return {
+        {"permission", permission_name(trench.permission)},
+        {"joins", junction_json(site, trench)},
+        {"pressure", trench.pressure},
+        {"line_native", json_line(site.frame, trench.line.route.line)},
+        {"outlet_end", end_json(site, trench)},
+        {"outlet_invert_elev_m", points.at(0).invert_elev_m},
+        {"source_invert_elev_m", points.back().invert_elev_m},
+        {"profile", profile_json(trench)},
+        {"ground", ground_json(trench)},
+        {"section", section_json(trench.laid.problem.section)},
+        {"bends", each(site, trench.line.bends, bend_json)},
+        {"stretches", facts_json(trench.line.facts)},
+        {"zones", json_list(trench.measured.zones, [&](const auto& zone) { return zone_json(site, trench, zone); })},
+        {"crossings", crossings_json(site, trench)},
+        {"parallel_runs", site.marks.empty() ? JsonValue() : JsonValue(json_along(site, trench))},
+        {"depths", each(site, trench.measured.depths, depth_json)},
+        {"quantities", quantities_json(site, trench)},
+        {"spare_fall_m", trench.laid.spare_fall_m},
+        {"spare_fall_station_m", trench.laid.spare_fall_station_m},
+        {"cleanouts", json_cleanouts(site, trench.laid.cleanouts)},
+        {"wall_core", json_wall_core(site, trench.laid.wall_core)},
+        {"safety", json_safety(site, trench.safety)},
+        {"findings", json_findings(site.frame, trench.findings, trench.line.route.line)},
+        {"search", search_json(trench.line.route)}};
 }
 
 JsonObject json_refusal(const Site& site, const Refusal& refusal)

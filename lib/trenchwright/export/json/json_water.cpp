@@ -109,7 +109,7 @@ JsonValue json_pipe_load(const OutletOutcome& outcome)
 
 JsonList json_reaches(const TrenchPlan& trench, const WaterRules& rules)
 {
-    return json_list(trench.reaches, [&](const Reach& reach) -> JsonValue {
+    return json_list(trench.water.reaches, [&](const Reach& reach) -> JsonValue {
         return JsonObject{{"from_m", reach.span.from_m},
                           {"to_m", reach.span.to_m},
                           {"least_fall_ratio", reach.least_fall_ratio},
@@ -121,10 +121,10 @@ JsonList json_reaches(const TrenchPlan& trench, const WaterRules& rules)
 
 JsonValue json_pump(const TrenchPlan& trench)
 {
-    if (!trench.pump) {
+    if (!trench.water.pump) {
         return {};
     }
-    const auto& check = *trench.pump;
+    const auto& check = *trench.water.pump;
     return JsonObject{{"off_level_elev_m", check.off_level_elev_m},
                       {"highest_elev_m", check.highest_elev_m},
                       {"highest_station_m", check.highest_station_m},
