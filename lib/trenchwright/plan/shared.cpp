@@ -10,6 +10,7 @@
 
 #include <algorithm>
 #include <fmt/format.h>
+#include <span>
 
 namespace trenchwright {
 
@@ -37,10 +38,11 @@ DrainRules drain_rules(const Rules& rules)
 /// Lays the trenches of a drain: a trunk before what joins it, below what can reach it.
 class DrainLayer {
   public:
-    DrainLayer(const PlannedDrain& drain, const Site& site, const Ground& ground, const Rules& rules,
+    /// @param first  of the drain's sources, which follow each other in the site
+    DrainLayer(const PlannedDrain& drain, const Site& site, const Ground& ground, const Rules& rules, std::size_t first,
                std::size_t outlet)
-        : drain_(drain), site_(site), ground_(ground), rules_(rules), pump_rules_(rules), outlet_(outlet),
-          trenches_(site.sources.size()), base_elev_m_(site.sources.size())
+        : drain_(drain), site_(site), ground_(ground), rules_(rules), pump_rules_(rules), first_(first),
+          outlet_(outlet), trenches_(drain.line.trenches.size()), base_elev_m_(drain.line.trenches.size())
     {
         pump_rules_.route.section = drain_rules(rules).pressure_section;
     }
@@ -59,7 +61,10 @@ class DrainLayer {
     [[nodiscard]] double missing_m() const { return missing_m_; }
 
   private:
-    [[nodiscard]] bool is_pump(std::size_t source) const { return site_.sources[source].kind == SourceKind::pump; }
+    [[nodiscard]] bool is_pump(std::size_t source) const
+    {
+        return site_.sources[first_ + source].kind == SourceKind::pump;
+    }
     [[nodiscard]] double rise_m(std::size_t source) const
     {
         const auto& junction = rules_.water.junction;
@@ -104,14 +109,14 @@ class DrainLayer {
         auto& problem = trench.laid.problem;
         if (junction) {
             trench.joins = junction;
-            problem.lowest_outlet_invert_elev_m = junction->trunk_invert_elev_m + rise_m(trench.source);
+            problem.lowest_outlet_invert_elev_m = junction->trunk_invert_elev_m + rise_m(trench.source - first_);
             problem.highest_outlet_invert_elev_m =
                 trench.pressure ? problem.ground.front().elev_m
                                 : problem.lowest_outlet_invert_elev_m + rules_.water.junction.most_drop_m;
             trench.line.route.end.lowest_invert_elev_m = problem.lowest_outlet_invert_elev_m;
             trench.line.route.end.highest_invert_elev_m = problem.highest_outlet_invert_elev_m;
         }
-        for (const std::size_t branch : joining(trench.source)) { // a trunk stays one step below what joins it
+        for (const std::size_t branch : joining(trench.source - first_)) { // a trunk stays one step below what joins it
             const double station = junction_station_m(branch);
             problem.bend_stations_m.push_back(station);
             problem.ceilings.push_back(
@@ -124,10 +129,10 @@ class DrainLayer {
     /// Where the least-fall line from the outlet's lowest invert comes up under station 0 of a trench.
     void set_base(const TrenchPlan& trench, const std::optional<Junction>& junction)
     {
-        base_elev_m_[trench.source] = junction ? base_elev_m_[junction->source] +
-                                                     trench.laid.problem.least_fall_ratio * junction->station_m +
-                                                     rise_m(trench.source)
-                                               : trench.laid.problem.lowest_outlet_invert_elev_m;
+        base_elev_m_[trench.source - first_] =
+            junction ? base_elev_m_[junction->source - first_] +
+                           trench.laid.problem.least_fall_ratio * junction->station_m + rise_m(trench.source - first_)
+                     : trench.laid.problem.lowest_outlet_invert_elev_m;
     }
 
     /// A branch's is counted from the outlet like its trunk's, not from the trunk as it is laid: where that may lie
@@ -135,7 +140,7 @@ class DrainLayer {
     void set_spare_fall(TrenchPlan& trench, const Junction& junction) const
     {
         if (trench.pressure) { // falls by itself nowhere; what it joins has to
-            trench.laid.spare_fall_m = trenches_[junction.source].laid.spare_fall_m;
+            trench.laid.spare_fall_m = trenches_[junction.source - first_].laid.spare_fall_m;
             trench.laid.spare_fall_station_m = 0;
             return;
         }
@@ -149,9 +154,9 @@ class DrainLayer {
     bool lay_one(std::size_t source, const std::optional<Junction>& junction = std::nullopt)
     {
         const Rules& rules = is_pump(source) ? pump_rules_ : rules_;
-        TrenchPlan trench = on_route(route_of(source), site_, ground_, rules, source, outlet_);
+        TrenchPlan trench = on_route(route_of(source), site_, ground_, rules, first_ + source, outlet_);
         trench.pressure = is_pump(source);
-        trench.permission = permission_for(site_, site_.outlets[outlet_], site_.sources[source]);
+        trench.permission = permission_for(site_, site_.outlets[outlet_], site_.sources[first_ + source]);
         set_ends(trench, junction);
         if (const auto refusal = lay_trench(trench, site_, rules)) {
             missing_m_ = refusal->kind == RefusalKind::falls_short ? refusal->short_by_m.value_or(0) : 0;
@@ -159,7 +164,7 @@ class DrainLayer {
             why_ = refusal->kind == RefusalKind::clearance
                        ? refusal->text
                        : fmt::format("laid in straight grades, the trench of {} comes out {} by {}",
-                                     site_.sources[source].id,
+                                     site_.sources[first_ + source].id,
                                      refusal->kind == RefusalKind::too_deep ? "too deep" : "too flat",
                                      by == small_text(0, rules_.units) ? "a hair" : by);
             return false;
@@ -183,7 +188,7 @@ class DrainLayer {
             const Point& before = trench.downstream[trench.downstream.size() - 2];
             const Point& at = trench.downstream.back();
             const double angle = turn_rad(before, at, trunk[trench.at_vertex + 1]);
-            const Junction junction{.source = source,
+            const Junction junction{.source = first_ + source,
                                     .station_m = station,
                                     .angle_rad = angle,
                                     .trunk_invert_elev_m = invert_at_m(trenches_[source].laid.profile.points, station),
@@ -200,6 +205,7 @@ class DrainLayer {
     const Ground& ground_;
     const Rules& rules_;
     Rules pump_rules_;
+    std::size_t first_;
     std::size_t outlet_;
     std::vector<TrenchPlan> trenches_;
     std::vector<double> base_elev_m_; ///< by source, see set_base()
@@ -207,34 +213,21 @@ class DrainLayer {
     double missing_m_ = 0;
 };
 
-} // namespace
-
-std::variant<TrenchPlan, std::string> plan_pressure(const RoutePrep& prep, const Site& site, const Ground& ground,
-                                                    const Rules& rules, std::size_t source, std::size_t outlet)
+/// Sources that follow each other in the site, worked out as one drain.
+std::variant<std::vector<TrenchPlan>, std::string> plan_some(const RoutePrep& prep, const Site& site,
+                                                             const Ground& ground, const Rules& rules,
+                                                             std::size_t first, std::size_t count, std::size_t outlet)
 {
-    Site alone = site;
-    alone.sources = {site.sources[source]};
-    auto planned = plan_shared(prep, alone, ground, rules, outlet);
-    if (auto* why = std::get_if<std::string>(&planned)) {
-        return std::move(*why);
-    }
-    TrenchPlan trench = std::move(std::get<std::vector<TrenchPlan>>(planned).front());
-    trench.source = source;
-    return trench;
-}
-
-std::variant<std::vector<TrenchPlan>, std::string>
-plan_shared(const RoutePrep& prep, const Site& site, const Ground& ground, const Rules& rules, std::size_t outlet)
-{
+    const std::span<const Source> sources(site.sources.begin() + static_cast<std::ptrdiff_t>(first), count);
     RouteRules route = rules.route;
     route.reserve_fall_m = rules.least_spare_fall_m;
     DrainRules drain = drain_rules(rules);
     for (int attempt = 1;; ++attempt) {
-        const auto planned = plan_drain(prep, site, ground, site.outlets[outlet], route, drain, rules.units);
+        const auto planned = plan_drain(prep, site, ground, sources, site.outlets[outlet], route, drain, rules.units);
         if (const auto* why = std::get_if<std::string>(&planned)) {
             return *why;
         }
-        DrainLayer layer(std::get<PlannedDrain>(planned), site, ground, rules, outlet);
+        DrainLayer layer(std::get<PlannedDrain>(planned), site, ground, rules, first, outlet);
         auto laid = layer.lay();
         const double missing = layer.missing_m();
         if (attempt == most_tries || !(missing > 0 && missing < little_m)) {
@@ -243,6 +236,24 @@ plan_shared(const RoutePrep& prep, const Site& site, const Ground& ground, const
         drain.junction_rise_m += missing + margin_m;
         drain.pressure_rise_m += missing + margin_m;
     }
+}
+
+} // namespace
+
+std::variant<TrenchPlan, std::string> plan_pressure(const RoutePrep& prep, const Site& site, const Ground& ground,
+                                                    const Rules& rules, std::size_t source, std::size_t outlet)
+{
+    auto planned = plan_some(prep, site, ground, rules, source, 1, outlet);
+    if (auto* why = std::get_if<std::string>(&planned)) {
+        return std::move(*why);
+    }
+    return std::move(std::get<std::vector<TrenchPlan>>(planned).front());
+}
+
+std::variant<std::vector<TrenchPlan>, std::string>
+plan_shared(const RoutePrep& prep, const Site& site, const Ground& ground, const Rules& rules, std::size_t outlet)
+{
+    return plan_some(prep, site, ground, rules, 0, site.sources.size(), outlet);
 }
 
 } // namespace trenchwright

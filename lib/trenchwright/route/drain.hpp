@@ -3,6 +3,7 @@
 #include "trenchwright/route/route.hpp"
 
 #include <optional>
+#include <span>
 #include <string>
 #include <variant>
 #include <vector>
@@ -23,12 +24,12 @@ struct DrainRules {
 /// joins.
 struct DrainTrench {
     Polyline downstream;
-    int joins = -1;            ///< whose trench: index into Site::sources; -1: the outlet
+    int joins = -1;            ///< whose trench: index into the drain's sources; -1: the outlet
     std::size_t at_vertex = 0; ///< of that trench
     friend bool operator==(const DrainTrench&, const DrainTrench&) = default;
 };
 
-/// The trenches of all sources to one outlet, in the order of Site::sources.
+/// The trenches of a drain's sources to one outlet, in their order.
 struct DrainLine {
     std::vector<DrainTrench> trenches;
     EndPoint end;
@@ -47,12 +48,13 @@ struct PlannedDrain {
 /// The route rules of a pump's line: its own pipe, and no fall.
 RouteRules pressure_rules(const RouteRules& rules, const DrainRules& drain);
 
-/// Plans all sources to one outlet as one drain with junctions.
+/// Plans sources to one outlet as one drain with junctions.
 ///
 /// The cheapest lattice drain over the site's orientations, straightened on true geometry as routes are.
+/// @param sources  of the site, all or some; indices in the drain are into these
 /// @return the drain, or in words why there is none: the sources can still be routed one by one
 std::variant<PlannedDrain, std::string> plan_drain(const RoutePrep& prep, const Site& site, const Ground& ground,
-                                                   const Outlet& outlet, const RouteRules& rules,
-                                                   const DrainRules& drain, UnitSystem units);
+                                                   std::span<const Source> sources, const Outlet& outlet,
+                                                   const RouteRules& rules, const DrainRules& drain, UnitSystem units);
 
 } // namespace trenchwright

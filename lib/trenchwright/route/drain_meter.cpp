@@ -34,11 +34,12 @@ RouteRules pressure_rules(const RouteRules& rules, const DrainRules& drain)
     return result;
 }
 
-DrainMeter::DrainMeter(const Site& site, const Ground& ground, const std::vector<Obstacle>& all, const Outlet& outlet,
-                       const RouteRules& rules, const DrainRules& drain)
-    : site_(site), rules_(rules), drain_(drain), pressure_(pressure_rules(rules, drain))
+DrainMeter::DrainMeter(const Site& site, const Ground& ground, const std::vector<Obstacle>& all,
+                       std::span<const Source> sources, const Outlet& outlet, const RouteRules& rules,
+                       const DrainRules& drain)
+    : site_(site), sources_(sources), rules_(rules), drain_(drain), pressure_(pressure_rules(rules, drain))
 {
-    for (const auto& source : site.sources) {
+    for (const auto& source : sources) {
         meters_.emplace_back(site, ground, all, source, outlet, is_pump(source) ? pressure_ : rules);
     }
 }
@@ -64,11 +65,10 @@ DrainCost DrainMeter::cost(const DrainLine& line, int most_faults)
 double DrainMeter::lay_elev_m(const DrainLine& line, std::size_t source, int most_faults, DrainCost& total)
 {
     const auto& trench = line.trenches[source];
-    const bool pump = is_pump(site_.sources[source]);
+    const bool pump = is_pump(sources_[source]);
     const auto& rules = pump ? pressure_ : rules_;
-    double invert = pump
-                        ? std::numeric_limits<double>::infinity()
-                        : site_.sources[source].highest_invert_elev_m.value_or(std::numeric_limits<double>::infinity());
+    double invert = pump ? std::numeric_limits<double>::infinity()
+                         : sources_[source].highest_invert_elev_m.value_or(std::numeric_limits<double>::infinity());
     BesideMarks beside;
     for (std::size_t v = 1; v < trench.downstream.size() && total.faults <= most_faults; ++v) {
         const bool last = trench.joins < 0 && v + 1 == trench.downstream.size();
@@ -83,7 +83,7 @@ double DrainMeter::lay_elev_m(const DrainLine& line, std::size_t source, int mos
         total.missing_m = std::max(total.missing_m, laid.deepest_cut_m - rules.deepest_cut_m);
         for (std::size_t other = 0; other < line.trenches.size(); ++other) {
             if (line.trenches[other].joins == static_cast<int>(source) && line.trenches[other].at_vertex == v) {
-                const double rise = is_pump(site_.sources[other]) ? drain_.pressure_rise_m : drain_.junction_rise_m;
+                const double rise = is_pump(sources_[other]) ? drain_.pressure_rise_m : drain_.junction_rise_m;
                 invert = std::min(invert, lay_elev_m(line, other, most_faults, total) - rise);
             }
         }
@@ -121,7 +121,7 @@ void DrainMeter::check_junction(const DrainLine& line, std::size_t source, Drain
     const auto& p = trench.downstream;
     const auto& trunk = line.trenches[static_cast<std::size_t>(trench.joins)].downstream;
     if (trench.at_vertex == 0 || trench.at_vertex + 1 >= trunk.size() ||
-        is_pump(site_.sources[static_cast<std::size_t>(trench.joins)])) {
+        is_pump(sources_[static_cast<std::size_t>(trench.joins)])) {
         ++total.faults;
         return;
     }

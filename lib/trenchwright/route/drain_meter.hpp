@@ -7,6 +7,7 @@
 #include <deque>
 #include <limits>
 #include <optional>
+#include <span>
 #include <vector>
 
 namespace trenchwright {
@@ -26,8 +27,8 @@ struct DrainCost {
 /// Measures drains to one outlet; remembers the runs it has measured. Not for several threads.
 class DrainMeter {
   public:
-    DrainMeter(const Site& site, const Ground& ground, const std::vector<Obstacle>& all, const Outlet& outlet,
-               const RouteRules& rules, const DrainRules& drain);
+    DrainMeter(const Site& site, const Ground& ground, const std::vector<Obstacle>& all,
+               std::span<const Source> sources, const Outlet& outlet, const RouteRules& rules, const DrainRules& drain);
 
     /// @param most_faults  a drain that breaks more rules is not measured further: its faults exceed this, and no other
     ///                     figure of it holds
@@ -41,6 +42,7 @@ class DrainMeter {
     void check_junction(const DrainLine& line, std::size_t source, DrainCost& total) const;
 
     const Site& site_;
+    std::span<const Source> sources_;
     const RouteRules& rules_;
     const DrainRules& drain_;
     RouteRules pressure_;

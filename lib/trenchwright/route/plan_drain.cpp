@@ -19,6 +19,7 @@ constexpr std::size_t most_sources = 6;
 struct Task {
     const Site& site;
     const Ground& ground;
+    std::span<const Source> sources;
     const Outlet& outlet;
     const RouteRules& rules;
     const DrainRules& drain;
@@ -81,7 +82,7 @@ DrainLine line_of(const Task& task, const Lattice& lattice, const FoundTree& tre
     line.end = task.ends[static_cast<std::size_t>(finishes[tree.finish].end)];
     for (std::size_t i = 0; i < tree.branches.size(); ++i) {
         const auto& branch = tree.branches[i];
-        DrainTrench trench{.downstream = {task.site.sources[i].at}, .joins = branch.joins, .at_vertex = 0};
+        DrainTrench trench{.downstream = {task.sources[i].at}, .joins = branch.joins, .at_vertex = 0};
         for (const int cell : branch.cells) {
             trench.downstream.push_back(lattice.at(cell));
         }
@@ -158,13 +159,13 @@ void search_lattice(const Task& task, DrainMeter& meter, const Lattice& lattice,
     const RouteRules pressure = pressure_rules(task.rules, task.drain);
     std::vector<std::vector<Start>> starts;
     std::vector<TreeSource> sources;
-    for (std::size_t i = 0; i < task.site.sources.size(); ++i) {
-        const bool pump = task.site.sources[i].kind == SourceKind::pump;
-        starts.push_back(starts_at(lattice, pump ? climbing : highest, meter.meter(i), task.site.sources[i],
+    for (std::size_t i = 0; i < task.sources.size(); ++i) {
+        const bool pump = task.sources[i].kind == SourceKind::pump;
+        starts.push_back(starts_at(lattice, pump ? climbing : highest, meter.meter(i), task.sources[i],
                                    pump ? pressure : task.rules));
     }
     for (std::size_t i = 0; i < starts.size(); ++i) {
-        sources.push_back({.starts = starts[i], .pressure = task.site.sources[i].kind == SourceKind::pump});
+        sources.push_back({.starts = starts[i], .pressure = task.sources[i].kind == SourceKind::pump});
     }
     for (int attempt = 0; attempt < most_tries; ++attempt) {
         const auto outcome = cheapest_draining_tree({.lattice = lattice,
@@ -193,10 +194,10 @@ void search_lattice(const Task& task, DrainMeter& meter, const Lattice& lattice,
 } // namespace
 
 std::variant<PlannedDrain, std::string> plan_drain(const RoutePrep& prep, const Site& site, const Ground& ground,
-                                                   const Outlet& outlet, const RouteRules& rules,
-                                                   const DrainRules& drain, UnitSystem units)
+                                                   std::span<const Source> sources, const Outlet& outlet,
+                                                   const RouteRules& rules, const DrainRules& drain, UnitSystem units)
 {
-    if (site.sources.size() > most_sources) {
+    if (sources.size() > most_sources) {
         return fmt::format("more than {} sources", most_sources);
     }
     auto ends = ends_of(site, ground, outlet, rules, 2 * rules.cell_m, units);
@@ -205,12 +206,13 @@ std::variant<PlannedDrain, std::string> plan_drain(const RoutePrep& prep, const 
     }
     Task task{.site = site,
               .ground = ground,
+              .sources = sources,
               .outlet = outlet,
               .rules = rules,
               .drain = drain,
               .units = units,
               .ends = std::get<std::vector<EndPoint>>(std::move(ends))};
-    DrainMeter meter(site, ground, prep.obstacles, outlet, rules, drain);
+    DrainMeter meter(site, ground, prep.obstacles, sources, outlet, rules, drain);
     Searched searched;
     for (const double reserve : {rules.reserve_fall_m, 0.0}) {
         for (auto& end : task.ends) {
