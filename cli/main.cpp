@@ -58,7 +58,7 @@ int run(int argc, char** argv)
                  "trenchwright");
     app.set_version_flag("--version", fmt::format("trenchwright {}", trenchwright::version()));
     app.require_subcommand(1);
-    app.footer("Exit codes: 0 fine, 1 internal, 2 usage, 3 input, 4 output, 5 every outlet refused, "
+    app.footer("Exit codes: 0 fine, 1 internal error (bug), 2 usage, 3 input, 4 output, 5 no workable outlet, "
                "6 every plan has a STOP.");
     std::filesystem::path job;
     std::filesystem::path out;

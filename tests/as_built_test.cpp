@@ -2,9 +2,9 @@
 #include "trenchwright/asbuilt/laid_pipe.hpp"
 #include "trenchwright/base/error.hpp"
 #include "trenchwright/geom/measure.hpp"
+#include "trenchwright/plan/plan.hpp"
 #include "trenchwright/report/cautions.hpp"
 #include "trenchwright/report/drawn_outlet.hpp"
-#include "trenchwright/plan/plan.hpp"
 
 #include <algorithm>
 #include <catch2/catch.hpp>
@@ -53,7 +53,7 @@ Rules plain_rules()
 {
     auto rules = default_rules();
     set_rule(rules, "print.units", "metric");
-    set_rule(rules, "drain.least_fall", "1 %");
+    set_rule(rules, "drain.min_fall", "1 %");
     return rules;
 }
 
@@ -118,7 +118,7 @@ TEST_CASE("a pipe on its plan gives no finding when its levels are read to a hun
     }
     CHECK(as_built_findings(measured, rules).empty());
     set_rule(rules, "as_built.reading", "0.5 mm");
-    CHECK(count(as_built_findings(measured, rules), "is the least") > 0); // 7.5 mm a step, read as 6.1 or 9.1 mm
+    CHECK(count(as_built_findings(measured, rules), "the minimum is") > 0); // 7.5 mm a step, read as 6.1 or 9.1 mm
 }
 
 TEST_CASE("a low place is back-fall above it and a belly as deep as the highest invert below it", "[as built]")
@@ -163,7 +163,7 @@ TEST_CASE("too little fall, too little cover and a pipe off its line are named, 
     CHECK(count(findings, "Cover at 0+00.00 is 143 mm; 300 mm was to be kept") == 1); // 11 - 10.75 + 0.003 - 0.11
     CHECK(count(findings, "lies 0.50 m off its planned line") == 1);
     set_rule(rules, "as_built.place", "0.6 m");
-    set_rule(rules, "drain.least_fall", "0.1 %");
+    set_rule(rules, "drain.min_fall", "0.1 %");
     findings = as_built_findings(measured, rules);
     CHECK(count(findings, "off its planned line") == 0);
     CHECK(count(findings, "Fall of") == 0);
@@ -172,7 +172,7 @@ TEST_CASE("too little fall, too little cover and a pipe off its line are named, 
     CHECK(count(as_built_findings(measured, rules), "the plan's") == 2); // 750 and 560 mm off
 }
 
-TEST_CASE("neighbours with the same fault make one finding, named at the worst", "[as built]")
+TEST_CASE("neighbors with the same fault make one finding, named at the worst", "[as built]")
 {
     const auto trench = plain_trench(); // planned 10 + 0.02 x
     const MeasuredTrench measured{
@@ -203,7 +203,7 @@ TEST_CASE("a gap is only given where the line was exposed and the pipe measured 
     // Top of the line 11.1 - 1.2 = 9.9. The pipe's underside is lowest at the line's lower edge, x = 4.95:
     // 10 + 0.02 x 4.95 - 0.003 = 10.096.
     findings = laid_gap_findings(measured, site, sloping_ground(), rules);
-    CHECK(count(findings, "over it with a gap of 196 mm by its recorded depth, 305 mm is asked") == 1);
+    CHECK(count(findings, "over it with a gap of 196 mm by its recorded depth, 305 mm is required") == 1);
     CHECK(findings[0].severity == Severity::stop); // gas: a hard gap
     set_rule(rules, "clearance.gas.crossing", "190 mm");
     CHECK(laid_gap_findings(measured, site, sloping_ground(), rules)[0].severity == Severity::note);
@@ -258,8 +258,9 @@ TEST_CASE("the gap beside a line is judged where the pipe's places were measured
     const MeasuredTrench near{&trench, 1, {{10, 10.2, Point{10, 0.5}}, {16, 10.32, Point{16, 0.5}}, {20, 10.4, {}}}};
     auto findings = laid_gap_findings(near, site, sloping_ground(), rules);
     // Axis to axis 1 m, less half the pipe's 110 mm and half the line's 100 mm.
-    CHECK(count(findings, "from 0+10.00 to 0+16.00: 895 mm from it at the nearest, 914 mm is asked; depth unknown, gap "
-                          "up or down not judged") == 1);
+    CHECK(count(findings,
+                "from 0+10.00 to 0+16.00: 895 mm from it at the nearest, 914 mm is required; depth unknown, gap "
+                "up or down not judged") == 1);
     CHECK(count(findings, "place was not measured there, side gap not judged") == 2); // below 10 and above 16
     CHECK(count(findings, "from 0+16.00 to 0+30.00") == 1);
     set_rule(rules, "clearance.gas.side", "890 mm");

@@ -117,10 +117,10 @@ TEST_CASE("the word dominated says what it does not weigh", "[choices]")
     auto plan = two_outlets();
     plan.choices = {choice_at(100000, 5, 0.9), choice_at(90000, 5, 0.9)};
     mark_dominated(plan.choices, {"Curb", "Yard"});
-    CHECK_THAT(on_one_line(choices_text(plan)), Contains("Dominated by") && Contains("Not weighed: frost"));
+    CHECK_THAT(on_one_line(choices_text(plan)), Contains("Beaten on every count") && Contains("Not weighed: frost"));
     plan.choices[0].hand_m = 1;
     mark_dominated(plan.choices, {"Curb", "Yard"});
-    CHECK_THAT(on_one_line(choices_text(plan)), Contains("None is dominated") && Contains("Not weighed: frost"));
+    CHECK_THAT(on_one_line(choices_text(plan)), Contains("No option beats another on every count") && Contains("Not weighed: frost"));
 }
 
 TEST_CASE("an error of the ground that rounds to nothing is not printed as nothing", "[choices]")

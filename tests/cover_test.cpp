@@ -1,7 +1,7 @@
 #include "draw_yard.hpp"
 #include "trenchwright/geom/measure.hpp"
-#include "trenchwright/rules/rules.hpp"
 #include "trenchwright/route/cover.hpp"
+#include "trenchwright/rules/rules.hpp"
 
 #include <catch2/catch.hpp>
 
@@ -54,7 +54,8 @@ double cover_m(const std::vector<SurfacePatch>& surfaces, OutletKind kind, doubl
 
 TEST_CASE("near a curb the cover is eased, but never into a slab nor under vehicles", "[cover]")
 {
-    const std::vector<SurfacePatch> surfaces{strip("public_walk", 1, 2), strip("drive", 3, 5), strip("patio", 9, 10)};
+    const std::vector<SurfacePatch> surfaces{strip("public_sidewalk", 1, 2), strip("driveway", 3, 5),
+                                             strip("patio", 9, 10)};
     CHECK(cover_m(surfaces, OutletKind::curb, 0.5) == Approx(eased_m));
     CHECK(cover_m(surfaces, OutletKind::curb, 1.5) == Approx(under_walk_m));
     CHECK(cover_m(surfaces, OutletKind::curb, 4) == Approx(drive_m));
@@ -67,7 +68,7 @@ TEST_CASE("near a curb the cover is eased, but never into a slab nor under vehic
 TEST_CASE("no pipe comes to daylight under paving before a swale", "[cover]")
 {
     const Rules rules = default_rules();
-    const std::vector<SurfacePatch> surfaces{strip("walk", 0.3, 0.5), strip("drive", 0.6, 0.8)};
+    const std::vector<SurfacePatch> surfaces{strip("sidewalk", 0.3, 0.5), strip("driveway", 0.6, 0.8)};
     CHECK(cover_m(surfaces, OutletKind::swale, 0.2) == Approx(-rules.route.section.outside_diameter_m));
     CHECK(cover_m(surfaces, OutletKind::swale, 0.4) == Approx(under_walk_m));
     CHECK(cover_m(surfaces, OutletKind::swale, 0.7) == Approx(drive_m));
@@ -83,15 +84,15 @@ TEST_CASE("a street that reaches under the curb by no more than layers disagree 
 TEST_CASE("slab and gap are settings and hold away from the outlet too", "[cover]")
 {
     Rules rules = default_rules();
-    set_rule(rules, "surfaces.walk.slab", "12 in");
+    set_rule(rules, "ground_cover.sidewalk.slab", "12 in");
     set_rule(rules, "outlets.slab_gap", "3 in");
     for (const double x : {1.0, 9.0}) {
-        CHECK(cover_m({strip("walk", 0.5, 10)}, OutletKind::curb, x, rules) == Approx(15 * in));
+        CHECK(cover_m({strip("sidewalk", 0.5, 10)}, OutletKind::curb, x, rules) == Approx(15 * in));
     }
-    set_rule(rules, "surfaces.walk.slab", "0 in");
-    CHECK(cover_m({strip("walk", 0.5, 10)}, OutletKind::curb, 1, rules) == Approx(eased_m));
-    set_rule(rules, "surfaces.walk.vehicles", "yes");
-    CHECK(cover_m({strip("walk", 0.5, 10)}, OutletKind::curb, 1, rules) == Approx(12 * in));
+    set_rule(rules, "ground_cover.sidewalk.slab", "0 in");
+    CHECK(cover_m({strip("sidewalk", 0.5, 10)}, OutletKind::curb, 1, rules) == Approx(eased_m));
+    set_rule(rules, "ground_cover.sidewalk.vehicles", "yes");
+    CHECK(cover_m({strip("sidewalk", 0.5, 10)}, OutletKind::curb, 1, rules) == Approx(12 * in));
 }
 
 TEST_CASE("a walk behind the curb refuses the outlet by just what its slab takes, and is named", "[cover]")
@@ -107,7 +108,7 @@ TEST_CASE("a walk behind the curb refuses the outlet by just what its slab takes
     yard.rules.least_fall_ratio = 0.01;
     yard.rules.reserve_fall_m = 0;
     yard.rules.surfaces.at("lawn").least_cover_m = 0; // only the walk binds
-    yard.site.surfaces = {strip("public_walk", 11.5, 13.5)};
+    yard.site.surfaces = {strip("public_sidewalk", 11.5, 13.5)};
     auto& outlet = yard.site.outlets[0];
     outlet.kind = OutletKind::curb;
     const auto& section = yard.rules.section;
@@ -118,11 +119,11 @@ TEST_CASE("a walk behind the curb refuses the outlet by just what its slab takes
     const auto& refusal = std::get<Refusal>(outcome);
     CHECK(refusal.kind == RefusalKind::falls_short);
     CHECK(refusal.short_by_m.value() == Approx(0.03).margin(0.004)); // half a cell and its fall
-    CHECK_THAT(refusal.text, Contains("152 mm of cover under public walk (102 mm slab, 51 mm below it)"));
+    CHECK_THAT(refusal.text, Contains("152 mm of cover under public sidewalk (102 mm slab, 51 mm below it)"));
     outlet.lowest_invert_elev_m = arrives;
     CHECK(std::holds_alternative<Route>(test::routed(yard)));
     outlet.lowest_invert_elev_m = arrives + 0.03;
-    yard.rules.surfaces.at("public_walk").slab_m = 0; // eased to 2 in: 4 in of room
+    yard.rules.surfaces.at("public_sidewalk").slab_m = 0; // eased to 2 in: 4 in of room
     CHECK(std::holds_alternative<Route>(test::routed(yard)));
 }
 
@@ -136,11 +137,11 @@ TEST_CASE("a swale outlet under a drive is refused, beside it met", "[cover]")
                                 [](const Point& p) { return 20 - 0.05 * p.x_m; });
     auto& outlet = yard.site.outlets[0];
     outlet.kind = OutletKind::swale;
-    yard.site.surfaces = {strip("drive", 14, 16)};
+    yard.site.surfaces = {strip("driveway", 14, 16)};
     const auto under = test::routed(yard);
     REQUIRE(std::holds_alternative<Refusal>(under));
     CHECK(std::get<Refusal>(under).kind == RefusalKind::unlawful_place);
     CHECK_THAT(std::get<Refusal>(under).text, Contains("lies under drive") && Contains("457 mm of cover"));
-    yard.site.surfaces = {strip("drive", 15, 16)};
+    yard.site.surfaces = {strip("driveway", 15, 16)};
     CHECK(std::holds_alternative<Route>(test::routed(yard)));
 }

@@ -39,7 +39,7 @@ TEST_CASE("without a workable outlet the crew page has no plan and no script", "
         outcome.by_source.clear();
     }
     const auto page = crew_page(plan);
-    CHECK(page.find("No outlet works. Do not dig from this page.") != std::string::npos);
+    CHECK(page.find("No workable outlet. Do not dig from this page.") != std::string::npos);
     CHECK(page.find("<h2 id=\"caution-head\">") != std::string::npos);
     CHECK(page.find("<svg") == std::string::npos);
     CHECK(page.find("<script") == std::string::npos);

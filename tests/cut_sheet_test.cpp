@@ -205,7 +205,7 @@ TEST_CASE("branches come after what they join, and each junction stands in both 
             const auto trunk = std::ranges::find_if(
                 sheets, [&](const CutSheet& one) { return one.trench->source == sheet.trench->joins->source; });
             const auto at = std::ranges::find_if(trunk->rows, [&](const CutRow& row) {
-                return row.fitting.find("junction of trench " + std::to_string(sheet.number)) != std::string::npos;
+                return row.fitting.find("wye of trench " + std::to_string(sheet.number)) != std::string::npos;
             });
             REQUIRE(at != trunk->rows.end());
             CHECK(std::hypot(at->at.x_m - sheet.rows.front().at.x_m, at->at.y_m - sheet.rows.front().at.y_m) < 1e-6);
@@ -237,7 +237,7 @@ TEST_CASE("the csv holds every row, both spellings of a length and every caution
               0.005 * ft_in_m + inch_in_m / 32 + 1e-9);
         // The job's sight is 652.36 US survey feet: 652.36 x 1200 / 3937 m.
         const double sight_ft = 652.36 * (1200.0 / 3937.0) / 0.3048;
-        CHECK(std::stod(row.at("rod_on_bottom_ft")) ==
+        CHECK(std::stod(row.at("grade_rod_bottom_ft")) ==
               Approx(sight_ft - std::stod(row.at("trench_bottom_ft"))).margin(0.0101));
     }
     for (std::size_t i = 0; i < missing.size(); ++i) { // the first thing that is read
@@ -342,6 +342,6 @@ TEST_CASE("cut sheet and sheet of a trench with STOPs open with them, and say la
     const auto sheets = std::ssize(town.drawn_texts());
     CHECK(nth_with(town, "STOP footing, trench 1: 0+") < sheets);
     CHECK(nth_with(town, "ladder, trench 1: 0+") < sheets);
-    CHECK(nth_with(town, "A ladder is asked from a cut of 4'-0\" on, protection from 5'-0\".") < sheets);
+    CHECK(nth_with(town, "A ladder is required from a cut of 4'-0\" on, protection from 5'-0\".") < sheets);
     CHECK(nth_with(town, "STOP, trench 1: ") < nth_with(town, "Warning, trench 1: ")); // under "To check"
 }

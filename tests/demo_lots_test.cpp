@@ -211,7 +211,7 @@ TEST_CASE("Quillet Lane in longitude and latitude is the same lot", "[demo]")
     }
 }
 
-TEST_CASE("Brinkholt is read whole, in metres", "[demo]")
+TEST_CASE("Brinkholt is read whole, in meters", "[demo]")
 {
     const auto job = lots / "brinkholt/job.toml";
     const Site site = site_of(job);

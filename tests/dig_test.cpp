@@ -369,7 +369,7 @@ TEST_CASE("machine and hand share the trench without rest", "[dig]")
     trench.rules.restore_width_m = 0.8;
     trench.site.marks = {mark_of({{5, -1}, {5, 1}}), mark_of({{12, -1}, {12, 1}})};
     SurfacePatch walk;
-    walk.kind = "walk";
+    walk.kind = "sidewalk";
     walk.area.outer = {{8, -1}, {10, -1}, {10, 1}, {8, 1}};
     trench.site.surfaces = {walk};
     trench.zones = hand_dig_zones(trench.site, trench.line, trench.rules);
@@ -382,7 +382,7 @@ TEST_CASE("machine and hand share the trench without rest", "[dig]")
     CHECK(q.machine_length_m == Approx(18));
     CHECK(q.hand_cut_m3 == Approx(0.5 * 3.7));
     CHECK(q.machine_cut_m3 == Approx(0.5 * (40 - 3.7)));
-    CHECK(q.restore_m2.at("walk") == Approx(2 * 0.8));
+    CHECK(q.restore_m2.at("sidewalk") == Approx(2 * 0.8));
     CHECK(q.restore_m2.at("lawn") == Approx(18 * 0.8));
 }
 

@@ -202,7 +202,7 @@ TEST_CASE("every trench of a drain is priced once and its junction with it", "[d
         Cents junctions = 0;
         for (const auto& line : made.lines) {
             sum += line.trench == id ? line.cents.likely : 0;
-            junctions += line.trench == id && line.item == "junction" ? line.cents.likely : 0;
+            junctions += line.trench == id && line.item == "wye" ? line.cents.likely : 0;
         }
         CHECK(sum == trench_cents(made, id).likely);
         CHECK(junctions == (trench.joins ? to_cents(drain.rules.water.junction.price) : 0));
@@ -211,7 +211,7 @@ TEST_CASE("every trench of a drain is priced once and its junction with it", "[d
     CHECK(together == total_cents(made).likely);
 }
 
-TEST_CASE("a pump below its outlet climbs to it under pressure, at the least cover all the way", "[drain]")
+TEST_CASE("a pump below its outlet climbs to it under pressure, at the minimum cover all the way", "[drain]")
 {
     const char* const uphill = R"(
         . . . . . . . . . . . . . . .

@@ -117,8 +117,8 @@ Site yard_site()
                        ft_area({{-60, 100}, {120, 100}, {120, 180}, {-60, 180}})};
     site.right_of_way = {ft_area({{-60, -12}, {120, -12}, {120, 0}, {-60, 0}})};
     site.foundations = {ft_area({{14, 38}, {47, 38}, {47, 66}, {31, 66}, {31, 58}, {14, 58}})};
-    site.surfaces = {{.kind = "drive", .area = ft_area({{2, -12}, {12, -12}, {12, 56}, {2, 56}}), .origin = {}},
-                     {.kind = "walk", .area = ft_area({{0, -5}, {60, -5}, {60, -1}, {0, -1}}), .origin = {}},
+    site.surfaces = {{.kind = "driveway", .area = ft_area({{2, -12}, {12, -12}, {12, 56}, {2, 56}}), .origin = {}},
+                     {.kind = "sidewalk", .area = ft_area({{0, -5}, {60, -5}, {60, -1}, {0, -1}}), .origin = {}},
                      {.kind = "planting", .area = ft_area({{32, 66}, {47, 66}, {47, 71}, {32, 71}}), .origin = {}}};
     site.trees = {{.id = "T1", .at = ft(53, 18), .trunk_diameter_m = 0.36, .origin = {}},
                   {.id = "T2", .at = ft(16, 84), .trunk_diameter_m = 0.5, .origin = {}}};
@@ -363,7 +363,7 @@ JobPlan yard_plan(UnitSystem units)
     plan.outcomes = outcomes;
     plan.findings = {{.severity = Severity::note,
                       .rule = "",
-                      .text = "Spot 12 lies 0.4 ft above the surface through its neighbours: check it.",
+                      .text = "Spot 12 lies 0.4 ft above the surface through its neighbors: check it.",
                       .at = {},
                       .station_m = {}}};
     plan.no_marks_for = {"storm sewer", "reclaimed water"};

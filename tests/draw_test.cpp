@@ -222,8 +222,8 @@ TEST_CASE("a profile drawn at one scale is not said to be stretched", "[draw]")
 {
     const DrawScale foot{.metres_per_pt = 0.0254, .text = ""};
     const DrawScale inch{.metres_per_pt = 0.0254 / 12, .text = ""};
-    CHECK(ProfileScale{.along = foot, .up = foot}.stretch_words() == "heights not stretched");
-    CHECK(ProfileScale{.along = foot, .up = inch}.stretch_words() == "heights stretched 12 times");
+    CHECK(ProfileScale{.along = foot, .up = foot}.stretch_words() == "no vertical exaggeration");
+    CHECK(ProfileScale{.along = foot, .up = inch}.stretch_words() == "vertical exaggeration 12x");
 }
 
 TEST_CASE("heights in a profile are stretched by the ratio of its two scales", "[draw]")
@@ -309,12 +309,12 @@ TEST_CASE("kinds of utility without a mark are listed as not supplied", "[draw]"
 TEST_CASE("a refused outlet is named with its reason and no profile is drawn when none works", "[draw]")
 {
     const auto some = drawn_text(test::yard_plan(UnitSystem::us));
-    CHECK(has(some, "Street inlet 14\ninlet outlet, refused"));
+    CHECK(has(some, "Street inlet 14\ninlet outlet, not workable"));
     CHECK(has(some, "falls short by 3.2 in at 0+41.30"));
     const auto none = drawn_text(test::refused_plan());
-    CHECK(has(none, "No outlet works"));
+    CHECK(has(none, "No workable outlet"));
     CHECK(has(none, "falls short by 5.1 in at 0+33.00"));
-    CHECK_FALSE(has(none, "heights stretched"));
+    CHECK_FALSE(has(none, "vertical exaggeration"));
 }
 
 TEST_CASE("a crossing's depth is unknown on the sheet unless the line was exposed", "[draw]")
@@ -374,10 +374,10 @@ TEST_CASE("kinds of surface are printed with blanks, whatever their keys look li
 {
     auto plan = test::yard_plan(UnitSystem::us);
     REQUIRE_FALSE(plan.site.surfaces.empty());
-    plan.site.surfaces.front().kind = "tree_lawn";
+    plan.site.surfaces.front().kind = "public_sidewalk";
     const auto text = drawn_text(plan);
-    CHECK(has(text, "tree lawn"));
-    CHECK_FALSE(has(text, "tree_lawn"));
+    CHECK(has(text, "public sidewalk"));
+    CHECK_FALSE(has(text, "public_sidewalk"));
 }
 
 TEST_CASE("a trench that joins another says so under its profile, not that it runs to the outlet", "[draw]")
@@ -419,7 +419,7 @@ TEST_CASE("a finding is listed once, and not again when the lines at the top say
     missing.text = missing_marks_line(plan.site, plan.no_marks_for);
     Finding permit;
     permit.severity = Severity::note;
-    permit.text = "Permit needed: apron cut.";
+    permit.text = "Permit required: apron cut.";
     plan.findings = {missing, permit, permit};
     const auto text = drawn_text(plan);
     CHECK_FALSE(has(text, "Warning: No marks supplied"));

@@ -1,8 +1,8 @@
 #pragma once
 
 #include "trenchwright/ground/ground.hpp"
-#include "trenchwright/rules/rules.hpp"
 #include "trenchwright/route/route.hpp"
+#include "trenchwright/rules/rules.hpp"
 #include "trenchwright/site/site.hpp"
 
 #include <cmath>
@@ -63,7 +63,7 @@ inline void add_letter(Site& site, char letter, const Point& at, std::map<char, 
             {.id = "K", .reason = "test", .area = square_m(at.x_m - 0.5, at.y_m - 0.5, 1), .origin = {}});
         break;
     case 'D':
-        site.surfaces.push_back({.kind = "drive", .area = square_m(at.x_m - 0.5, at.y_m - 0.5, 1), .origin = {}});
+        site.surfaces.push_back({.kind = "driveway", .area = square_m(at.x_m - 0.5, at.y_m - 0.5, 1), .origin = {}});
         break;
     case 'T': site.trees.push_back({.id = "T", .at = at, .trunk_diameter_m = 0.1, .origin = {}}); break;
     case 'S':

@@ -24,21 +24,21 @@ RateBook simple_book()
 {
     RateBook book;
     book.file = "rates.toml";
-    book.trades["labourer"] = {.per_hour = {.low = 30, .likely = 40, .high = 50}, .date = "2026-01-01"};
+    book.trades["laborer"] = {.per_hour = {.low = 30, .likely = 40, .high = 50}, .date = "2026-01-01"};
     book.trades["machine"] = {.per_hour = {.low = 60, .likely = 60, .high = 80}, .date = "2026-01-01"};
     book.items["hand_dig"] = {.price = {},
                               .hours = {.low = 2, .likely = 3, .high = 5},
-                              .crew = {{"labourer", 1}},
+                              .crew = {{"laborer", 1}},
                               .least = 0,
                               .date = "2026-01-01"};
     book.items["machine_dig"] = {.price = {},
                                  .hours = {.low = 0.5, .likely = 0.5, .high = 1},
-                                 .crew = {{"labourer", 2}, {"machine", 1}},
+                                 .crew = {{"laborer", 2}, {"machine", 1}},
                                  .least = 0,
                                  .date = "2026-01-01"};
     book.items["pipe"] = {.price = {.low = 8, .likely = 10, .high = 13},
                           .hours = {.low = 0.1, .likely = 0.1, .high = 0.1},
-                          .crew = {{"labourer", 1}},
+                          .crew = {{"laborer", 1}},
                           .least = 0,
                           .date = "2026-01-01"};
     book.day_hours = 8;
@@ -67,11 +67,11 @@ JobNode node_of(const std::string& text)
 
 const std::string smallest = R"(currency = "USD"
 date = "2026-01-15"
-[trades.labourer]
+[trades.laborer]
 rate = ["30", "40", "50"]
 [items.hand_dig]
 hours = ["2/yd3", "3/yd3", "5/yd3"]
-crew = { labourer = 2 }
+crew = { laborer = 2 }
 )";
 
 } // namespace
@@ -111,7 +111,7 @@ TEST_CASE("an estimate worked by hand, every step", "[rates]")
     CHECK(made.apart_low.lines == 68800 - 13151);
     // Hours, likely: crew 4 * 0.5 + 2 * 3 + 12 * 0.1 = 9.2; labourers 2 * 2 + 6 + 1.2 = 11.2; machine 2.
     CHECK(made.crew_hours.likely == Approx(9.2));
-    CHECK(made.trade_hours.at("labourer").likely == Approx(11.2));
+    CHECK(made.trade_hours.at("laborer").likely == Approx(11.2));
     CHECK(made.trade_hours.at("machine").likely == Approx(2));
     CHECK(made.days.likely == Approx(9.2 / 8));
     CHECK(made.lines[2].stations == std::vector<Interval>{{3, 8}});
@@ -119,7 +119,7 @@ TEST_CASE("an estimate worked by hand, every step", "[rates]")
     // What is on top is four lines of the job as a whole; a trench's price is what its own lines come to.
     CHECK(made.lines[4].cents == CentSpread{4920, 6880, 14360});
     CHECK(line_key(made.lines[4]) == "overhead");
-    CHECK(line_key(made.lines[5]) == "margin");
+    CHECK(line_key(made.lines[5]) == "markup");
     CHECK(line_key(made.lines[6]) == "tax");
     CHECK(line_key(made.lines[7]) == "permit_fee");
     CHECK(trench_cents(made, "D1") ==
@@ -143,7 +143,7 @@ TEST_CASE("a kind of item and a job cost at least their least charge", "[rates]"
     book.items["hand_dig"].least = 300; // its lines come to 120.00, 240.00 and 500.00
     const auto made = estimate(simple_work(), book, 0);
     REQUIRE(made.lines.size() == 5);
-    CHECK(made.lines[4].name == "Minimum charge: Hand dig");
+    CHECK(made.lines[4].name == "Minimum-charge adjustment: Hand dig");
     CHECK(line_key(made.lines[4]) == "minimum.hand_dig");
     CHECK(made.lines[4].cents == CentSpread{18000, 6000, 0});
     book.items["hand_dig"].least = 0;
@@ -176,7 +176,7 @@ TEST_CASE("a quantity without a rate is said to be not priced, once", "[rates]")
     auto work = simple_work();
     work.push_back({.key = "restore.patio", .detail = "patio", .trench = "D1", .quantity = 2, .stations = {}});
     work.push_back({.key = "restore.patio", .detail = "patio", .trench = "D2", .quantity = 3, .stations = {}});
-    work.push_back({.key = "junction", .detail = "", .trench = "D2", .quantity = 0, .stations = {}});
+    work.push_back({.key = "wye", .detail = "", .trench = "D2", .quantity = 0, .stations = {}});
     const auto made = estimate(work, simple_book(), 0);
     work.push_back({.key = "expose", .detail = "", .trench = "D1", .stations = {}, .known = false});
     CHECK(made.not_priced ==
@@ -229,7 +229,7 @@ TEST_CASE("sums are exact to the cent and a higher rate never lowers a price", "
         auto dearer = book;
         const auto raise = [&](Spread& spread) { spread = spread * (1 + some(1)); };
         switch (i % 4) {
-        case 0: raise(dearer.trades["labourer"].per_hour); break;
+        case 0: raise(dearer.trades["laborer"].per_hour); break;
         case 1: raise(dearer.items["hand_dig"].hours); break;
         case 2: raise(dearer.items["pipe"].price); break;
         default: dearer.overhead_share += 0.01; break;
@@ -256,7 +256,7 @@ clay = "1.4"
                                  "clay", "USD");
     const auto& hand = book.items.at("hand_dig");
     CHECK(hand.date == "2026-03-03"); // a key after the table belongs to it
-    CHECK(hand.crew.at("labourer") == 2);
+    CHECK(hand.crew.at("laborer") == 2);
     // 1 yd3 is 0.764554857984 m3 (27 ft3, the foot 0.3048 m): 3 h per yd3 by two labourers at 40.
     CHECK(unit_rate(book, hand).likely == Approx(3 / 0.764554857984 * 80));
     CHECK(unit_rate(book, hand, 1.4).high == Approx(5 / 0.764554857984 * 1.4 * 100));
@@ -285,12 +285,12 @@ TEST_CASE("a wrong rates file is refused with its line", "[rates]")
     refused(with("3/yd3", "3/ft"), "cannot be read");
     refused(with("3/yd3", "nan/yd3"), "cannot be read");
     refused(with("3/yd3", "-3/yd3"), "out of range");
-    refused(with("labourer = 2", "laborer = 2"), "did you mean \"labourer\"?");
+    refused(with("laborer = 2", "labrer = 2"), "did you mean \"laborer\"?");
     refused(with("hand_dig", "hand_dug"), "did you mean \"hand_dig\"?");
-    refused(with("crew = { labourer = 2 }", ""), "hours and crew need each other");
+    refused(with("crew = { laborer = 2 }", ""), "hours and crew need each other");
     refused(with("date = \"2026-01-15\"\n", ""), "needs a date");
     refused(smallest, "soil \"clay\" has no factor", "clay");
-    refused(smallest + "[charges]\ntax_on = \"labour\"\n", "none of: all|materials");
+    refused(smallest + "[charges]\ntax_on = \"labour\"\n", "must be one of: all|materials");
     refused(smallest + "[[depths]]\nfrom = \"4 ft\"\nhours_factor = 2\n[[depths]]\nfrom = \"3 ft\"\nhours_factor = 2\n",
             "depths must rise");
 }
@@ -298,13 +298,13 @@ TEST_CASE("a wrong rates file is refused with its line", "[rates]")
 TEST_CASE("rates are changed from the command line, one figure or three", "[rates]")
 {
     auto node = node_of(smallest);
-    const std::vector<RuleText> changes{{"trades.labourer.rate", "44", ""},
+    const std::vector<RuleText> changes{{"trades.laborer.rate", "44", ""},
                                         {"items.hand_dig.hours", "1/yd3,2/yd3,4/yd3", ""},
                                         {"items.expose.price", "75", ""},
                                         {"items.expose.date", "2026-04-01", ""}};
     change_rates(node, changes);
     const auto book = rates_from(node, "", "USD");
-    CHECK(book.trades.at("labourer").per_hour == Spread{44, 44, 44});
+    CHECK(book.trades.at("laborer").per_hour == Spread{44, 44, 44});
     CHECK(book.items.at("hand_dig").hours.high == Approx(4 / 0.764554857984));
     CHECK(book.items.at("expose").price.likely == 75);
 }

@@ -224,7 +224,7 @@ TEST_CASE("a label says which trench it belongs to, where there are several", "[
     CHECK(std::ranges::all_of(one, [](const auto& text) { return text.starts_with("0+"); }));
 }
 
-TEST_CASE("marks lie on layers of their own in the colour code's colours", "[exchange]")
+TEST_CASE("marks lie on layers of their own in the color code's colors", "[exchange]")
 {
     // Numbers of the format's colour table: 1 red, 2 yellow, 3 green, 5 blue, 8 dark gray, 30 orange.
     // Source: color index of the DXF reference, from memory.

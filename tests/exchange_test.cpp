@@ -334,7 +334,7 @@ TEST_CASE("the styles name layers and fields that plan.gpkg has, and all its lay
     CHECK(all_below(root, "GraphicFill").size() == 1); // hatched hand-dig ground
 }
 
-TEST_CASE("every kind of mark has its own colour and pattern in the styles", "[exchange]")
+TEST_CASE("every kind of mark has its own color and pattern in the styles", "[exchange]")
 {
     const auto document = xml_of(plan_styles_sld(sample_plan()));
     std::set<std::string> looks;
@@ -384,7 +384,7 @@ double hue_deg(std::uint32_t rgb)
 
 } // namespace
 
-TEST_CASE("marks are painted in the hue that the colour code's word names", "[exchange]")
+TEST_CASE("marks are painted in the hue that the color code's word names", "[exchange]")
 {
     // Hues in degrees as the words are commonly used (from memory); the words: APWA uniform colour code.
     const std::map<std::string_view, std::pair<double, double>> hues{{"red", {-15, 15}},   {"orange", {16, 40}},
@@ -458,14 +458,14 @@ TEST_CASE("every file carries every caution and never says that a place is free 
                 CHECK(text.find(caution) != std::string::npos);
             }
             CHECK(text.find("electric, storm sewer.") != std::string::npos);
-            CHECK(text.find("Private lines nobody asked about: sprinkler pipes") != std::string::npos);
+            CHECK(text.find("Private lines nobody asked about: irrigation (sprinkler) lines") != std::string::npos);
         }
     }
     plan.site.marks.clear();
     for (const auto& text : {trench_kml(plan), trench_geojson(plan), stakes_gpx(plan), plan_styles_sld(plan)}) {
         CHECK(text.find("unknown, no marks supplied") != std::string::npos);
     }
-    CHECK(stakes_gpx(plan).find("No outlet works") != std::string::npos);
+    CHECK(stakes_gpx(plan).find("No workable outlet") != std::string::npos);
     CHECK(rows_in(stakes_gpx(plan), "stakes.gpx", "GPX").empty());
 }
 

@@ -67,7 +67,7 @@ Site sample_site()
 
 void add_facts(TrenchPlan& made)
 {
-    made.line.facts.surface = {{{0, 2}, "walk"}, {{2, 13}, "lawn"}};
+    made.line.facts.surface = {{{0, 2}, "sidewalk"}, {{2, 13}, "lawn"}};
     made.line.facts.tree = {{9, 10}};
     made.line.facts.parallel = {{6, 6.5}};
     made.line.bends = {{.station_m = 8,
@@ -137,7 +137,7 @@ Quantities sample_quantities()
     q.pipe_m3 = 0.133;
     q.backfill_m3 = 2.337;
     q.haul_loose_m3 = 0.67;
-    q.restore_m2 = {{"lawn", 6.6}, {"walk", 1.2}};
+    q.restore_m2 = {{"lawn", 6.6}, {"sidewalk", 1.2}};
     return q;
 }
 
@@ -239,7 +239,7 @@ std::vector<MaterialItem> sample_materials()
 TrenchSafety sample_safety()
 {
     const OverSpan over{.span = {9, 12}, .most_m = 0.2, .most_station_m = 11};
-    const std::vector<Reached> reached{{.name = "walk", .over = over}};
+    const std::vector<Reached> reached{{.name = "sidewalk", .over = over}};
     TrenchSafety safety;
     safety.exits = {over};
     safety.wedge = {over};
@@ -278,7 +278,7 @@ TrenchSafety sample_safety()
                   .neighbour = "07-3",
                   .length_m = 4,
                   .leaves_at = Point{.x_m = 0, .y_m = -4},
-                  .walks = {"walk"},
+                  .walks = {"sidewalk"},
                   .reserves = {{.kind = "septic part", .id = "field", .away_m = 0, .asked_m = 3, .enters = true}},
                   .neighbour_away_m = 3.5};
     return safety;
@@ -302,10 +302,10 @@ RateBook sample_book()
 {
     RateBook book;
     book.file = "sample-rates.toml";
-    book.trades["labourer"] = {.per_hour = {.low = 40, .likely = 40, .high = 40}, .date = "2026-01-15"};
+    book.trades["laborer"] = {.per_hour = {.low = 40, .likely = 40, .high = 40}, .date = "2026-01-15"};
     auto& dig = book.items["hand_dig"];
     dig.hours = {.low = 2.5, .likely = 4, .high = 6.25};
-    dig.crew["labourer"] = 1;
+    dig.crew["laborer"] = 1;
     dig.date = "2026-01-15";
     book.items["pipe"].price = {.low = 15, .likely = 19.5, .high = 24};
     book.overhead_share = 0.1;

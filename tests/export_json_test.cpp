@@ -102,7 +102,7 @@ TEST_CASE("plan.json says what it is, by which rules it was made, and carries th
     const auto plan = sample_plan();
     const auto top = parsed(plan);
     CHECK(top["schema"] == "trenchwright-plan");
-    CHECK(top["version"] == 2);
+    CHECK(top["version"] == 3);
     CHECK(top["cautions"] == json(cautions()));
     CHECK(top["no_marks_for"] == json({"electric", "storm sewer"}));
     CHECK(top["job"]["name"] == "3 Tansy Row, Fennick Hollow");
@@ -151,13 +151,13 @@ TEST_CASE("without any mark hand digging and crossings are null in plan.json, ne
 TEST_CASE("a surface kind of the job's own is among the rules written", "[export]")
 {
     auto plan = sample_plan();
-    const std::vector<RuleText> texts{{"surfaces.moss.may_enter", "yes", ""},
-                                      {"surfaces.moss.restore", "3/ft2", ""},
-                                      {"surfaces.moss.least_cover", "6 in", ""}};
+    const std::vector<RuleText> texts{{"ground_cover.moss.may_enter", "yes", ""},
+                                      {"ground_cover.moss.restore", "3/ft2", ""},
+                                      {"ground_cover.moss.min_cover", "6 in", ""}};
     set_rules(plan.job.rules, texts);
     const auto rules = parsed(plan)["rules"];
     CHECK(rules.size() == settings().size() + 5); // slab and vehicles too, as they are taken
-    CHECK(rules["surfaces.moss.may_enter"] == "yes");
+    CHECK(rules["ground_cover.moss.may_enter"] == "yes");
 }
 
 TEST_CASE("the frame's unit is the exact US survey foot and places are in the grid of the files", "[export]")
@@ -165,7 +165,7 @@ TEST_CASE("the frame's unit is the exact US survey foot and places are in the gr
     const auto plan = sample_plan();
     const auto top = parsed(plan);
     CHECK(top["frame"]["native_unit"] == "ftUS");
-    CHECK(top["frame"]["metres_per_native"].get<double>() == Approx(1200.0 / 3937.0).epsilon(1e-15)); // NIST SP 811 B.6
+    CHECK(top["frame"]["meters_per_native"].get<double>() == Approx(1200.0 / 3937.0).epsilon(1e-15)); // NIST SP 811 B.6
     check_place(top["sources"][0]["at_native"], plan.site.frame, {3, 12});
     check_place(top["findings"][0]["at_native"], plan.site.frame, {1, 2});
     CHECK(top["findings"][1]["at_native"].is_null());
@@ -223,9 +223,9 @@ TEST_CASE("a trench is written value by value", "[export]")
                                        {"cover_m", 0.632},
                                        {"fall_ratio", 0.02},
                                        {"by_hand", true}}));
-    CHECK(trench["quantities"]["restore_m2"] == json({{"lawn", 6.6}, {"walk", 1.2}}));
+    CHECK(trench["quantities"]["restore_m2"] == json({{"lawn", 6.6}, {"sidewalk", 1.2}}));
     CHECK(trench["quantities"]["haul_loose_m3"] == 0.67);
-    CHECK(trench["spare_fall_m"] == 0.094);
+    CHECK(trench["extra_fall_m"] == 0.094);
     CHECK(trench["search"]["lattice_cost_money"] == 913.25);
     CHECK(trench["search"]["cost_money"] == 899.75);
     CHECK(trench["search"]["labels"] == 40321);
@@ -241,13 +241,13 @@ TEST_CASE("an unknown depth is null and says unknown; an exposed one is ground l
     CHECK(crossings[0]["depth_m"].is_null());
     CHECK(crossings[0]["facility_top_elev_m"].is_null());
     CHECK(crossings[0]["width_m"].is_null());
-    CHECK(crossings[0]["colour"] == "yellow"); // APWA uniform colour code: gas
+    CHECK(crossings[0]["color"] == "yellow"); // APWA uniform colour code: gas
     CHECK(crossings[0]["letters"] == "G");
     CHECK(crossings[0]["quality"] == "D");
     CHECK(crossings[0]["angle_deg"].get<double>() == Approx(90));
     CHECK(crossings[1]["depth"] == "exposed");
     CHECK(crossings[1]["depth_m"].get<double>() == Approx(30.5 - 29.6));
-    CHECK(crossings[1]["colour"] == "blue"); // APWA: water
+    CHECK(crossings[1]["color"] == "blue"); // APWA: water
     CHECK(crossings[1]["quality"] == "A");
     CHECK(crossings[1]["angle_deg"].get<double>() == Approx(60));
 }

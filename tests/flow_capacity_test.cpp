@@ -301,7 +301,7 @@ TEST_CASE("pipe capacity properties hold for random pipes", "[flow][capacity]")
         RC_ASSERT(capacity_m3ps(pipe, 0.01, deep) <= full);
         RC_ASSERT(capacity_m3ps(pipe, 0.01, 0.8) == Approx(flow_at_depth(pipe, 0.01, 0.8).flow_m3ps).epsilon(1e-12));
     });
-    rc::prop("the least fall for a velocity or capacity gives just that", [&] {
+    rc::prop("the minimum fall for a velocity or capacity gives just that", [&] {
         const PipeBore pipe = *pipes;
         const double velocity = *between(0.01, 5);
         RC_ASSERT(full_flow(pipe, fall_for_velocity_ratio(pipe, velocity)).velocity_mps ==

@@ -104,7 +104,7 @@ TEST_CASE("bags of half a cubic foot: a cubic yard takes 54, and a bit more take
     CHECK(work_of(site_with({{{0, 0}, {40 * ft, 0}}}, {}), rules).bags == 20);
 }
 
-TEST_CASE("the pipe falls to the pit at the least fall and the trench deepens with it", "[footing]")
+TEST_CASE("the pipe falls to the pit at the minimum fall and the trench deepens with it", "[footing]")
 {
     // 40 ft at 1/8 in per ft: 5 in. The trench goes from 12 to 17 in, 14.5 in the mean: 40 x 1 x 14.5 / 12 ft3.
     FootingRules rules = envelope();

@@ -1,12 +1,12 @@
+#include "export_fixture.hpp"
 #include "trenchwright/base/error.hpp"
 #include "trenchwright/draw/plan_sheet.hpp"
-#include "trenchwright/page/print.hpp"
 #include "trenchwright/draw/record_sheet.hpp"
 #include "trenchwright/draw/sheet_set.hpp"
 #include "trenchwright/export/geo_pdf.hpp"
 #include "trenchwright/export/pdf_update.hpp"
-#include "export_fixture.hpp"
 #include "trenchwright/gis/system.hpp"
+#include "trenchwright/page/print.hpp"
 #include "trenchwright/plan/plan.hpp"
 
 #include <algorithm>
@@ -425,7 +425,7 @@ TEST_CASE("a PDF sheet lies on the earth where the lot's file says, in US survey
     CHECK(drawn_of(quillet_lots(), pages[0], 2) == 0); // no figure happens to lie 2 mm off
 }
 
-TEST_CASE("a PDF sheet lies on the earth where the lot's file says, in metres of EPSG:25832", "[geo_pdf]")
+TEST_CASE("a PDF sheet lies on the earth where the lot's file says, in meters of EPSG:25832", "[geo_pdf]")
 {
     const auto plan = planned("brinkholt");
     const auto pages = read_pages(with_places(sheet_files(plan).pdf, plan));

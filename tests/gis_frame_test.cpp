@@ -79,7 +79,7 @@ TEST_CASE("systems that cannot carry a site are refused by name", "[gis]")
     CHECK(fixtures::error_of([] { system_facts("EPSG:5703"); }).find("neither") != std::string::npos);
     // Clarke's links (Guam 1963 and Fiji 1986 style grids) and south-oriented axes (Lo29).
     const auto links = fixtures::error_of([] { system_facts("EPSG:3139"); });
-    CHECK(links.find("only metre, foot and US survey foot") != std::string::npos);
+    CHECK(links.find("only meter, foot and US survey foot") != std::string::npos);
     CHECK(fixtures::error_of([] { system_facts("EPSG:2053"); }).find("east") != std::string::npos);
     // docs/sources.md, X2: 1.205 times too long at 33.9 N.
     const auto mercator = fixtures::error_of([] { frame_in("EPSG:3857", {-13158000, 4015000}); });

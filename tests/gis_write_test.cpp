@@ -1,9 +1,9 @@
+#include "gis_fixtures.hpp"
 #include "trenchwright/base/error.hpp"
 #include "trenchwright/gis/layer.hpp"
 #include "trenchwright/gis/raster.hpp"
 #include "trenchwright/gis/system.hpp"
 #include "trenchwright/gis/write.hpp"
-#include "gis_fixtures.hpp"
 
 #include <catch2/catch.hpp>
 #include <cmath>
@@ -18,7 +18,7 @@ std::vector<OutLayer> some_layers()
 {
     return {
         {.name = "route",
-         .description = "the trench's centre line",
+         .description = "the trench's center line",
          .geometry = OutGeometry::line_with_elev,
          .fields = {{"name", OutFieldType::text}, {"number", OutFieldType::integer}, {"length", OutFieldType::real}},
          .features = {{.shape = std::vector<Point3>{{1, 2, 3.048}, {4, 6, 6.096}}, .values = {"first", 1LL, 5.0}},

@@ -416,7 +416,7 @@ TEST_CASE("a raster has no ground beside missing cells", "[ground]")
     CHECK_FALSE(ground.leave_one_out_rms_m());
 }
 
-TEST_CASE("a profile over a raster breaks at the lines of cell centres and at the step", "[ground]")
+TEST_CASE("a profile over a raster breaks at the lines of cell centers and at the step", "[ground]")
 {
     const auto ground = Ground::from_raster(cell_of_four());
     const auto profile = ground.along({{0, 0}, {1, 1}}, 0.1).value();

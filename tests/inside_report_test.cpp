@@ -28,13 +28,13 @@ std::vector<Finding> findings_named(const JobPlan& plan, const std::string& rule
 // The plan's figures are in tests/export_fixture.cpp; conversions by 1 ft = 0.3048 m, 1 yd3 = 0.764555 m3,
 // 1 short ton = 907.185 kg.
 
-TEST_CASE("the job inside is reported in metres and in feet", "[inside]")
+TEST_CASE("the job inside is reported in meters and in feet", "[inside]")
 {
     const auto metric = inside_text(plan_in(UnitSystem::metric));
     CHECK_THAT(metric, Contains("12.00 m of"));
     CHECK_THAT(metric, Contains("nearest to pump sump, 1.00 m from"));
     CHECK_THAT(metric, Contains("110 mm above"));
-    CHECK_THAT(metric, Contains("0.65 m3 dug, 0.17 m3 back over the stone, 0.46 m3 left over (0.57 m3 loose)"));
+    CHECK_THAT(metric, Contains("0.65 m3 dug, 0.17 m3 back over the stone, 0.46 m3 surplus (0.57 m3 loose)"));
     CHECK_THAT(metric, Contains("stays inside"));
     CHECK_THAT(metric, Contains("27 bags of 14.2 L, or 0.59 t"));
     const auto us = inside_text(plan_in(UnitSystem::us));

@@ -135,9 +135,9 @@ quality = "D"
 [[layers.utilities]]
 file = "phone.geojson"
 [rules]
-"drain.least_fall" = "1 %"
+"drain.min_fall" = "1 %"
 search.headings = 16
-[rules.surfaces.lawn]
+[rules.ground_cover.lawn]
 restore = "2 USD/ft2"
 [rules.print]
 units = "metric"
@@ -159,7 +159,7 @@ units = "metric"
     CHECK(job.layers.parcel_id == "12");
     CHECK(job.layers.street_ids == std::vector<std::string>{"ROAD", "LANE"});
     CHECK(job.layers.print_units == UnitSystem::metric);
-    CHECK(std::ranges::count(job.layers.surface_kinds, "tree_lawn") == 1);
+    CHECK(std::ranges::count(job.layers.surface_kinds, "parkway") == 1);
     CHECK(job.layers.instrument_height_m == Approx(104.70 * 0.3048).epsilon(1e-15));
     const auto& parcel = job.layers.parts.at("parcel");
     REQUIRE(parcel.size() == 1);
@@ -221,9 +221,9 @@ TEST_CASE("an unknown key anywhere is refused with file, line and the nearest ke
         {smallest + "[parcel]\nidd = \"1\"\n", "lot.toml:7: parcel.idd", "\"id\""},
         {smallest + "[instrument]\nheigth = \"1 m\"\n", "lot.toml:7: instrument.heigth", "\"height\""},
         {smallest + "[footing]\nbotom = \"1 m\"\n", "lot.toml:7: footing.botom", "\"bottom\""},
-        {smallest + "[rules]\n\"drain.leest_fall\" = \"1 %\"\n", "lot.toml:7: ", "\"drain.least_fall\""},
-        {smallest + "[rules.drain]\nleest_fall = \"1 %\"\n", "lot.toml:7: ", "\"drain.least_fall\""},
-        {smallest + "[rules.surfaces.lwan]\nrestore = \"1/ft2\"\n", "lot.toml:7: ", "\"lawn\""},
+        {smallest + "[rules]\n\"drain.mim_fall\" = \"1 %\"\n", "lot.toml:7: ", "\"drain.min_fall\""},
+        {smallest + "[rules.drain]\nmim_fall = \"1 %\"\n", "lot.toml:7: ", "\"drain.min_fall\""},
+        {smallest + "[rules.ground_cover.lwan]\nrestore = \"1/ft2\"\n", "lot.toml:7: ", "\"lawn\""},
     };
     for (const auto& [text, place, nearest] : wrong) {
         INFO(text);
@@ -268,7 +268,7 @@ TEST_CASE("a wrong value is refused with file, line and key", "[job]")
         {smallest + "[parcel]\nstreet_ids = \"ROAD\"\n", "lot.toml:7: parcel.street_ids", "list of texts"},
         {smallest + "[parcel]\nstreet_ids = [7]\n", "lot.toml:7: parcel.street_ids", "text in quotes"},
         {smallest + "[rules]\ndrain.bedding = 4\n", "lot.toml:7: drain.bedding", "no unit"},
-        {smallest + "[rules]\ndrain.least_fall = nan\n", "lot.toml:7: drain.least_fall", "cannot be read"},
+        {smallest + "[rules]\ndrain.min_fall = nan\n", "lot.toml:7: drain.min_fall", "cannot be read"},
         {smallest + "[rules]\nfittings.use_11 = true\n", "lot.toml:7: rules.fittings.use_11", "\"yes\" or \"no\""},
         {smallest + "[rules]\n\"drain.bedding\" = \"4 in\"\ndrain.bedding = \"5 in\"\n", "drain.bedding", "twice"},
         {smallest + "[rules]\ndrain.pipe_wall = \"3 in\"\n", "lot.toml:6: rules", "no bore"},

@@ -100,10 +100,10 @@ TEST_CASE("fittings are counted by angle, junctions by theirs", "[materials]")
     CHECK(find(items, "Bend", 45)->count == 1); // of the trunk's pipe; the branch's is another line
     CHECK(find(items, "Bend", 22.5)->count == 2);
     CHECK(find(items, "Bend", 11.25)->count == 1);
-    REQUIRE(find(items, "Junction", 45) != nullptr);
-    CHECK(find(items, "Junction", 45)->count == 1);
-    CHECK(find(items, "Junction", 45)->size_m == 0.107);
-    CHECK(find(items, "Junction", 45)->branch_size_m == 0.048);
+    REQUIRE(find(items, "Wye", 45) != nullptr);
+    CHECK(find(items, "Wye", 45)->count == 1);
+    CHECK(find(items, "Wye", 45)->size_m == 0.107);
+    CHECK(find(items, "Wye", 45)->branch_size_m == 0.048);
     // By rising angle.
     CHECK(find(items, "Bend", 11.25) < find(items, "Bend", 22.5));
     CHECK(find(items, "Bend", 22.5) < find(items, "Bend", 45));
@@ -183,7 +183,7 @@ TEST_CASE("trenches that join and trenches alone go into the list as they are pl
     CHECK(list[1].trunk_outside_diameter_m == Approx(0.107));
     CHECK(list[0].trunk_outside_diameter_m == 0);
     CHECK(list[0].joint.empty());
-    CHECK(list[1].joint == "Loose joint of the pump's line");
+    CHECK(list[1].joint == "Loose joint of the pump's discharge line");
     rules.water.pump_line.joint = "closed";
     CHECK(material_trenches(outcome, site, rules)[1].joint.empty());
 }
@@ -191,7 +191,7 @@ TEST_CASE("trenches that join and trenches alone go into the list as they are pl
 TEST_CASE("joints of pump lines are counted apart", "[materials]")
 {
     auto pumped = trench_of(3, {});
-    pumped.joint = "Open joint of the pump's line";
+    pumped.joint = "Open joint of the pump's discharge line";
     pumped.joint_outside_diameter_m = 0.048;
     const auto list = list_of({pumped, pumped});
     const auto joint = std::ranges::find_if(list, [&](const auto& item) { return item.name == pumped.joint; });

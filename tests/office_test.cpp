@@ -97,11 +97,11 @@ TEST_CASE("a ticket is good for its life after the legal start, and not a day lo
     job.date = "2026-03-23";
     const auto late = said({}, job, "ticket.life_days");
     REQUIRE(late.size() == 1);
-    CHECK_THAT(late[0], Contains("ran out 1 days before"));
+    CHECK_THAT(late[0], Contains("expired 1 days before"));
     job.rules.office.ticket_life_days = 22;
     CHECK(said({}, job, "ticket.life_days").empty());
     job.ticket.expires = "2026-03-10"; // what the ticket itself says comes first
-    CHECK_THAT(said({}, job, "ticket.life_days").at(0), Contains("ran out 13 days before"));
+    CHECK_THAT(said({}, job, "ticket.life_days").at(0), Contains("expired 13 days before"));
     job.date = "2026-02-28";
     CHECK_THAT(said({}, job, "ticket").at(0), Contains("no digging before"));
 }
@@ -121,7 +121,7 @@ TEST_CASE("how long a ticket is good for is not known until somebody states it",
     CHECK(item_in(items, "ticket", "expiry").state == unknown);
     CHECK_FALSE(item_in(items, "ticket", "expiry").supplied);
     job.rules.office.ticket_life_days = 17;
-    CHECK_THAT(said({}, job, "ticket.life_days").at(0), Contains("ran out 1 days before"));
+    CHECK_THAT(said({}, job, "ticket.life_days").at(0), Contains("expired 1 days before"));
     job.ticket.expires = "2026-06-13";
     CHECK(said({}, job, "ticket.life_days").empty());
     const auto stated = supplied_items({}, job);
@@ -179,7 +179,7 @@ TEST_CASE("the top of a paper names missing kinds and private lines, and nothing
     site.marks.push_back(mark_of(Facility::storm_sewer, ""));
     CHECK(missing_marks_line(site, kinds_without_marks(site)).empty());
     auto job = job_on("2026-06-30");
-    CHECK_THAT(private_lines_line(job), Contains("sprinkler pipes") && Contains("buried pet fence"));
+    CHECK_THAT(private_lines_line(job), Contains("irrigation (sprinkler) lines") && Contains("buried pet fence"));
     for (const auto& kind : private_line_kinds()) {
         job.private_lines.push_back({.kind = std::string(kind.key), .answer = "none", .by = "", .date = ""});
     }
@@ -200,7 +200,7 @@ TEST_CASE("marks older than a ticket's life are said once for each date", "[offi
     REQUIRE(texts.size() == 3);
     CHECK_THAT(texts[0], Contains("2 marks were made on 2026-06-08, 22 days before"));
     CHECK_THAT(texts[1], Contains("after the job's date"));
-    CHECK_THAT(texts[2], Contains("\"June\", which is no date"));
+    CHECK_THAT(texts[2], Contains("\"June\", which is not a date"));
     job.date = "Midsummer";
     const auto unjudged = said(site, job, "ticket.life_days");
     REQUIRE(unjudged.size() == 1);
@@ -212,17 +212,18 @@ TEST_CASE("an owner without an answer, and one who says he has none, are both wa
     auto job = job_on("2026-06-30");
     job.ticket.answers = {{.owner = "Fennick Gas", .answer = "no answer", .date = ""},
                           {.owner = "Fennick Water", .answer = "marked", .date = ""},
-                          {.owner = "Fennick Cable", .answer = "says none", .date = "2026-06-12"}};
+                          {.owner = "Fennick Cable", .answer = "no conflict", .date = "2026-06-12"}};
     const auto texts = said({}, job, "ticket");
     REQUIRE(texts.size() == 2);
     CHECK_THAT(texts[0], Contains("Fennick Gas has not answered"));
-    CHECK_THAT(texts[1], Contains("Fennick Cable says") && Contains("2026-06-12") && Contains("all the same"));
+    CHECK_THAT(texts[1],
+               Contains("Fennick Cable reports no conflict") && Contains("2026-06-12") && Contains("all the same"));
 }
 
 TEST_CASE("every kind of private line is asked for by name, and an owner's word stays a word", "[office]")
 {
     auto job = job_on("2026-06-30");
-    job.private_lines = {{.kind = "sprinklers", .answer = "none", .by = "A. Fenn", .date = "2026-06-01"},
+    job.private_lines = {{.kind = "irrigation", .answer = "none", .by = "A. Fenn", .date = "2026-06-01"},
                          {.kind = "propane", .answer = "marked", .by = "", .date = ""},
                          {.kind = "septic", .answer = "unknown", .by = "", .date = ""}};
     const auto items = supplied_items({}, job);
@@ -230,7 +231,7 @@ TEST_CASE("every kind of private line is asked for by name, and an owner's word 
         INFO(kind.key);
         item_in(items, "private lines", std::string(kind.words));
     }
-    const auto& none = item_in(items, "private lines", "sprinkler pipes");
+    const auto& none = item_in(items, "private lines", "irrigation (sprinkler) lines");
     CHECK(none.supplied);
     CHECK(none.state == "none, according to the owner (A. Fenn, 2026-06-01)");
     CHECK_THAT(none.effect, Contains("not a locate"));
@@ -296,7 +297,7 @@ work = "buried drain"
     CHECK(job.ticket.expires == "2026-04-27");
     REQUIRE(job.ticket.answers.size() == 2);
     CHECK(job.ticket.answers[0] == TicketAnswer{"Fennick Gas", "marked", "2026-04-03"});
-    CHECK(job.private_lines == std::vector<PrivateLineAnswer>{{"sprinklers", "none", "the owner", "2026-04-02"}});
+    CHECK(job.private_lines == std::vector<PrivateLineAnswer>{{"irrigation", "none", "the owner", "2026-04-02"}});
     CHECK(job.request.outlet == "curb");
     CHECK(job.request.fields ==
           std::vector<std::pair<std::string, std::string>>{{"phone", "555 0100"}, {"work", "buried drain"}});
@@ -305,19 +306,20 @@ work = "buried drain"
 TEST_CASE("a wrong ticket, private line or request is refused with its line", "[office]")
 {
     const std::vector<std::pair<std::string, std::string>> wrong{
-        {"[ticket]\nexpires = \"soon\"\n", "lot.toml:5: ticket.expires: \"soon\" is no date"},
+        {"[ticket]\nexpires = \"soon\"\n", "lot.toml:5: ticket.expires: \"soon\" is not a date"},
         {"[ticket]\nexpires = 2026-02-30\n", "lot.toml:5"},
-        {"[ticket]\nexpires = \"2026-02-30\"\n", "is no date"},
+        {"[ticket]\nexpires = \"2026-02-30\"\n", "is not a date"},
         {"[ticket]\nnumbr = \"1\"\n", "did you mean \"number\"?"},
         {"[ticket]\nanswers = \"all\"\n", "must be a list of tables"},
-        {"[ticket]\nanswers = [{ owner = \"G\" }]\n", "needs answer = \"marked\" or \"says none\" or \"no answer\""},
-        {"[ticket]\nanswers = [{ owner = \"G\", answer = \"clear\" }]\n", "\"clear\" is none of: marked|says none|no "
-                                                                          "answer"},
+        {"[ticket]\nanswers = [{ owner = \"G\" }]\n", "needs answer = \"marked\" or \"no conflict\" or \"no answer\""},
+        {"[ticket]\nanswers = [{ owner = \"G\", answer = \"clear\" }]\n",
+         "\"clear\" must be one of: marked|no conflict|no "
+         "answer"},
         {"[ticket]\nanswers = [{ answer = \"marked\" }]\n", "needs owner"},
-        {"[private_lines]\nsprinkler = { answer = \"none\" }\n", "did you mean \"sprinklers\"?"},
-        {"[private_lines]\nsprinklers = { answer = \"no\" }\n", "\"no\" is none of: marked|none|unknown"},
-        {"[private_lines]\nsprinklers = { by = \"A\" }\n", "needs answer"},
-        {"[private_lines]\nsprinklers = \"none\"\n", "must be a table"},
+        {"[private_lines]\nirigation = { answer = \"none\" }\n", "did you mean \"irrigation\"?"},
+        {"[private_lines]\nirrigation = { answer = \"no\" }\n", "\"no\" must be one of: marked|none|unknown"},
+        {"[private_lines]\nirrigation = { by = \"A\" }\n", "needs answer"},
+        {"[private_lines]\nirrigation = \"none\"\n", "must be a table"},
         {"[request]\nfone = \"1\"\n", "did you mean \"phone\"?"},
         {"[request]\nphone = 5550100\n", "must be a text in quotes"},
         {"[rules]\nticket.life_days = \"-1\"\n", "ticket.life_days"},

@@ -38,7 +38,7 @@ ProfileProblem just_drains(double spare_m)
 
 } // namespace
 
-TEST_CASE("over ground that rises faster than the least fall the pipe keeps its cover all along", "[profile]")
+TEST_CASE("over ground that rises faster than the minimum fall the pipe keeps its cover all along", "[profile]")
 {
     const auto profile = laid(problem_over({{0, 100}, {10, 100.3}, {30, 100.9}}));
     REQUIRE(profile.points.size() == 2);
@@ -48,7 +48,7 @@ TEST_CASE("over ground that rises faster than the least fall the pipe keeps its 
     CHECK(profile.points[0].invert_elev_m <= 100 - below_ground_m + 1e-9);
 }
 
-TEST_CASE("under level ground the pipe lies on the least fall through the shallowest source", "[profile]")
+TEST_CASE("under level ground the pipe lies on the minimum fall through the shallowest source", "[profile]")
 {
     const auto profile = laid(problem_over({{0, 100}, {40, 100}}));
     REQUIRE(profile.points.size() == 2);

@@ -102,7 +102,7 @@ TEST_CASE("white lines hold every place of the trench, by plain distance", "[req
     CHECK(inside > 9000);
 }
 
-TEST_CASE("the request has white lines and centre lines in longitude and latitude", "[request]")
+TEST_CASE("the request has white lines and center lines in longitude and latitude", "[request]")
 {
     const auto plan = sample_plan();
     const auto top = request_of(plan);
@@ -130,7 +130,7 @@ TEST_CASE("the request has white lines and centre lines in longitude and latitud
     CHECK(ground_m(places[1], places[2]) == Approx(5 * ratio).margin(0.003));
     const auto native = to_native(plan.site.frame, {3, 12});
     CHECK(line["properties"]["line_native"][2][0].get<double>() == Approx(native.x).epsilon(1e-12));
-    CHECK(line["properties"]["greatest_depth_m"] == 0.92);
+    CHECK(line["properties"]["max_depth_m"] == 0.92);
 }
 
 TEST_CASE("a lot measured by tape has its places and no longitude", "[request]")
@@ -152,14 +152,15 @@ TEST_CASE("white lines are drawn for the outlet the job names, and for none wher
     CHECK(request_of(plan)["outlet_chosen"] == "named in the job");
     plan.job.request.outlet = "inlet"; // refused in the sample
     CHECK(request_of(plan)["features"].empty());
-    CHECK_THAT(locate_request_text(plan), Contains("No white lines: the outlet the job names, inlet, is refused"));
+    CHECK_THAT(locate_request_text(plan), Contains("No white lines: the outlet the job names, inlet, is not workable"));
     plan.job.request.outlet = "";
     plan.outcomes[0].works = false;
     CHECK(request_of(plan)["features"].empty());
-    CHECK_THAT(locate_request_text(plan), Contains("No white lines: no outlet works"));
+    CHECK_THAT(locate_request_text(plan), Contains("No white lines: no workable outlet"));
     plan.job.request.outlet = "drain";
-    CHECK_THROWS_WITH(check_request(plan.site, plan.job), Contains("no outlet has the id \"drain\"; there are: inlet, "
-                                                                   "curb"));
+    CHECK_THROWS_WITH(check_request(plan.site, plan.job),
+                      Contains("no outlet has the id \"drain\"; choose from: inlet, "
+                               "curb"));
 }
 
 TEST_CASE("white lines follow the outlet that all papers show", "[request]")

@@ -158,10 +158,10 @@ TEST_CASE("a value outside its range is refused on both sides, and so is text th
 TEST_CASE("a length without a unit is refused and the message says how to write it", "[rules]")
 {
     CHECK_THAT(refusal_of("drain.bedding", "4"), Contains("drain.bedding") && Contains("no unit") && Contains("6 in"));
-    CHECK_THAT(refusal_of("route.most_turn", "45"), Contains("no unit"));
+    CHECK_THAT(refusal_of("route.max_turn", "45"), Contains("no unit"));
     CHECK_THAT(refusal_of("rates.pipe", "2.50"), Contains("no unit") && Contains("/ft"));
     CHECK_THAT(refusal_of("rates.hand_volume", "50"), Contains("no unit") && Contains("/yd3"));
-    CHECK_THAT(refusal_of("surfaces.lawn.restore", "1"), Contains("no unit") && Contains("/ft2"));
+    CHECK_THAT(refusal_of("ground_cover.lawn.restore", "1"), Contains("no unit") && Contains("/ft2"));
 }
 
 TEST_CASE("a unit of another measure is refused", "[rules]")
@@ -169,9 +169,9 @@ TEST_CASE("a unit of another measure is refused", "[rules]")
     const std::vector<std::pair<std::string, std::string>> wrong{
         {"drain.bedding", "4 %"},
         {"drain.bedding", "4 deg"},
-        {"drain.least_fall", "1 in"},
-        {"drain.least_fall", "1 deg"},
-        {"route.most_turn", "45 %"},
+        {"drain.min_fall", "1 in"},
+        {"drain.min_fall", "1 deg"},
+        {"route.max_turn", "45 %"},
         {"dig.swell", "25 in"},
         {"dig.tree_factor", "1 %"},
         {"search.label_budget", "2000 m"},
@@ -181,7 +181,7 @@ TEST_CASE("a unit of another measure is refused", "[rules]")
         {"rates.pipe", "6/ft2"},
         {"rates.pipe", "6 ft"},
         {"rates.hand_volume", "6/ft"},
-        {"surfaces.lawn.restore", "1/yd3"},
+        {"ground_cover.lawn.restore", "1/yd3"},
         {"print.units", "feet"},
         {"fittings.use_45", "maybe"},
         {"print.currency", "dollars"},
@@ -230,15 +230,16 @@ TEST_CASE("quantities are read in the units of the trade", "[rules]")
 
 TEST_CASE("a wrong key is answered with the nearest known one", "[rules]")
 {
-    CHECK_THAT(refusal_of("drain.leest_fall", "1 %"),
-               Contains("unknown setting \"drain.leest_fall\"") && Contains("did you mean \"drain.least_fall\"?"));
-    CHECK_THAT(refusal_of("least_fall", "1 %"), Contains("did you mean \"drain.least_fall\"?"));
+    CHECK_THAT(refusal_of("drain.mim_fall", "1 %"),
+               Contains("unknown setting \"drain.mim_fall\"") && Contains("did you mean \"drain.min_fall\"?"));
+    CHECK_THAT(refusal_of("min_fall", "1 %"), Contains("did you mean \"drain.min_fall\"?"));
     CHECK_THAT(refusal_of("dig.tolerence", "24 in"), Contains("did you mean \"dig.tolerance\"?"));
-    CHECK_THAT(refusal_of("surfaces.lawn.restor", "1/ft2"), Contains("did you mean \"surfaces.lawn.restore\"?"));
+    CHECK_THAT(refusal_of("ground_cover.lawn.restor", "1/ft2"),
+               Contains("did you mean \"ground_cover.lawn.restore\"?"));
     CHECK_THAT(refusal_of("xyzzyxyzzy", "1"), Contains("unknown setting") && !Contains("did you mean"));
-    const std::vector<std::string> words{"lawn", "walk", "drive"};
+    const std::vector<std::string> words{"lawn", "sidewalk", "driveway"};
     CHECK(nearest_word("lwan", words) == "lawn");
-    CHECK(nearest_word("walk", words) == "walk");
+    CHECK(nearest_word("sidewalk", words) == "sidewalk");
     CHECK(nearest_word("electric", words).empty());
     CHECK(nearest_word("", words).empty());
 }
@@ -265,7 +266,7 @@ TEST_CASE("shipped defaults are the figures of their sources", "[rules]")
     CHECK(rules.soil.swell_ratio == Approx(0.25).epsilon(1e-12));
     CHECK(rules.soil.shrink_ratio == Approx(0.12).epsilon(1e-12));
     CHECK_FALSE(rules.route.surfaces.at("street").may_enter);
-    CHECK(rules.route.surfaces.at("tree_lawn").may_enter);
+    CHECK(rules.route.surfaces.at("parkway").may_enter);
 }
 
 TEST_CASE("the standard width follows the rule of ASTM D2321 for three pipes", "[rules]")
@@ -310,36 +311,37 @@ TEST_CASE("settings that contradict each other are refused together", "[rules]")
     CHECK_THAT(refusal_of("drain.pipe_wall", "3 in"), Contains("no bore"));
     CHECK_THAT(refusal_of("drain.pipe_outside_diameter", "14 in"), Contains("does not take a pipe"));
     CHECK_THAT(refusal_of("dig.tree_keep_out_factor", "20"), Contains("dig.tree_factor"));
-    CHECK_THAT(refusal_of("surfaces.default", "lwan"), Contains("did you mean \"lawn\"?"));
+    CHECK_THAT(refusal_of("ground_cover.default", "lwan"), Contains("did you mean \"lawn\"?"));
 }
 
 TEST_CASE("a list setting refuses a kind of surface that does not exist", "[rules]")
 {
-    CHECK_THAT(refusal_of("spoil.keep_off", "walk drivee"),
-               Contains("spoil.keep_off: \"drivee\" is no kind of surface; did you mean \"drive\"?"));
-    CHECK_THAT(refusal_of("aim.walks", "walk foundation"), Contains("aim.walks: \"foundation\" is no kind"));
-    CHECK(refusal_of("spoil.keep_off", "walk public_walk").empty());
-    CHECK(refusal_of("spoil.keep_off", "walk foundation lot_line").empty()); // kept off them in any case
+    CHECK_THAT(refusal_of("spoil.keep_off", "sidewalk drivewayy"),
+               Contains("spoil.keep_off: \"drivewayy\" is no kind of surface; did you mean \"driveway\"?"));
+    CHECK_THAT(refusal_of("aim.sidewalks", "sidewalk foundation"), Contains("aim.sidewalks: \"foundation\" is no kind"));
+    CHECK(refusal_of("spoil.keep_off", "sidewalk public_sidewalk").empty());
+    CHECK(refusal_of("spoil.keep_off", "sidewalk foundation lot_line").empty()); // kept off them in any case
 }
 
 TEST_CASE("a kind of surface of one's own needs its three rows", "[rules]")
 {
-    const std::vector<RuleText> all{{"surfaces.deck.restore", "30/ft2", ""},
-                                    {"surfaces.deck.may_enter", "no", ""},
-                                    {"surfaces.deck.least_cover", "6 in", ""}};
+    const std::vector<RuleText> all{{"ground_cover.deck.restore", "30/ft2", ""},
+                                    {"ground_cover.deck.may_enter", "no", ""},
+                                    {"ground_cover.deck.min_cover", "6 in", ""}};
     auto rules = default_rules();
     set_rules(rules, all);
     CHECK_FALSE(rules.route.surfaces.at("deck").may_enter);
-    CHECK(rule_text(rules, "surfaces.deck.restore") == "30 USD/ft2");
-    CHECK_THAT(rules_text(rules), Contains("surfaces.deck.least_cover"));
+    CHECK(rule_text(rules, "ground_cover.deck.restore") == "30 USD/ft2");
+    CHECK_THAT(rules_text(rules), Contains("ground_cover.deck.min_cover"));
     // What it is made of it may leave out: then it has no slab, and its own cover holds near every outlet.
-    CHECK(rule_text(rules, "surfaces.deck.slab") == "0 in");
-    CHECK(rule_text(rules, "surfaces.deck.vehicles") == "yes");
-    set_rules(rules, std::vector<RuleText>{{"surfaces.deck.slab", "5 in", ""}, {"surfaces.deck.vehicles", "no", ""}});
+    CHECK(rule_text(rules, "ground_cover.deck.slab") == "0 in");
+    CHECK(rule_text(rules, "ground_cover.deck.vehicles") == "yes");
+    set_rules(rules,
+              std::vector<RuleText>{{"ground_cover.deck.slab", "5 in", ""}, {"ground_cover.deck.vehicles", "no", ""}});
     CHECK(rules.route.surfaces.at("deck").slab_m == Approx(5 * 0.0254));
-    CHECK_THAT(rules_text(rules), Contains("surfaces.deck.slab"));
+    CHECK_THAT(rules_text(rules), Contains("ground_cover.deck.slab"));
     auto slip = default_rules();
-    const std::vector<RuleText> one{{"surfaces.lwan.restore", "2/ft2", "lot.toml:7: "}};
+    const std::vector<RuleText> one{{"ground_cover.lwan.restore", "2/ft2", "lot.toml:7: "}};
     CHECK_THROWS_WITH(set_rules(slip, one), Contains("lot.toml:7: ") && Contains("did you mean \"lawn\"?"));
     CHECK(slip == default_rules());
 }
@@ -362,10 +364,10 @@ TEST_CASE("the printed table holds every setting and keeps to 110 columns", "[ru
 TEST_CASE("a value that is the default is printed in the default's own unit", "[rules]")
 {
     auto rules = default_rules();
-    CHECK_THAT(rules_text(rules), Contains("search.cell                      0.25 m                   0.25 m"));
-    CHECK_THAT(rules_text(rules), Contains("print.depth_step_metric          1 m                      1 m"));
+    CHECK_THAT(rules_text(rules), Contains("search.cell                             0.25 m                 0.25 m"));
+    CHECK_THAT(rules_text(rules), Contains("print.depth_step_metric                 1 m                    1 m"));
     rules.units = UnitSystem::metric;
-    CHECK_THAT(rules_text(rules), Contains("search.cell                      0.25 m                   0.25 m"));
+    CHECK_THAT(rules_text(rules), Contains("search.cell                             0.25 m                 0.25 m"));
     set_rule(rules, "search.cell", "0.5 m");
-    CHECK_THAT(rules_text(rules), Contains("search.cell                      500 mm                   0.25 m"));
+    CHECK_THAT(rules_text(rules), Contains("search.cell                             500 mm                 0.25 m"));
 }

@@ -265,9 +265,9 @@ TEST_CASE("the spoil fits up to the station where the heap's foot meets the walk
     const auto cuts = cut_runs(made.problem, made.profile, {});
     const Heap heap{.width_m = 0.25, .setback_m = 0.6, .repose_rad = std::numbers::pi / 4};
     const Polyline line{{0, 0}, {40, 0}};
-    const auto room = spoil_room(line, cuts, {thing("walk", box(-5, 2.225, 50, 3.5))}, heap);
+    const auto room = spoil_room(line, cuts, {thing("sidewalk", box(-5, 2.225, 50, 3.5))}, heap);
     REQUIRE(room.left.taken.size() == 1); // left looking up the line is y > 0
-    CHECK(room.left.taken[0].name == "walk");
+    CHECK(room.left.taken[0].name == "sidewalk");
     CHECK(room.left.taken[0].over.span.from_m == Approx(22.5).margin(1e-5));
     CHECK(room.left.taken[0].over.span.to_m == Approx(40));
     CHECK(room.left.taken_m == Approx(17.5).margin(1e-5));
@@ -276,7 +276,7 @@ TEST_CASE("the spoil fits up to the station where the heap's foot meets the walk
     CHECK(room.widest_m == Approx(2));
     CHECK(room.widest_station_m == Approx(40));
     // mirrored
-    const auto other = spoil_room(line, cuts, {thing("walk", box(-5, -3.5, 50, -2.225))}, heap);
+    const auto other = spoil_room(line, cuts, {thing("sidewalk", box(-5, -3.5, 50, -2.225))}, heap);
     CHECK(other.right.taken_m == Approx(room.left.taken_m));
     CHECK(other.on_left);
 }
@@ -287,7 +287,7 @@ TEST_CASE("spoil never lies on a walk the trench crosses, nor past a fence's end
     const auto cuts = cut_runs(made.problem, made.profile, {});
     const Heap heap{.width_m = 0.25, .setback_m = 0.6, .repose_rad = std::numbers::pi / 4}; // foot 1.725 m off
     const Polyline line{{0, 0}, {20, 0}};
-    const auto crossed = spoil_room(line, cuts, {thing("walk", box(8, -10, 9.5, 10))}, heap);
+    const auto crossed = spoil_room(line, cuts, {thing("sidewalk", box(8, -10, 9.5, 10))}, heap);
     CHECK(crossed.left.taken_m == Approx(1.5));
     CHECK(crossed.right.taken_m == Approx(1.5));
     const auto slant = spoil_room(line, cuts, {thing("fence", Polyline{{0, 0.725}, {20, 2.725}})}, heap);

@@ -199,8 +199,8 @@ TEST_CASE("water from an outlet is followed to whose boundary it crosses", "[aim
     CHECK(aim_on(site, 0, 0.02).target == AimTarget::street);
     CHECK(aim_on(site, 0, 0.02).length_m == Approx(11));
     CHECK(aim_on(site, 0, -0.02).target == AimTarget::other_side);
-    site.surfaces = {{.kind = "public_walk", .area = box(-40, -12, 40, -10.5), .origin = {}}};
-    CHECK(aim_on(site, 0, 0.02).walks == std::vector<std::string>{"public walk"});
+    site.surfaces = {{.kind = "public_sidewalk", .area = box(-40, -12, 40, -10.5), .origin = {}}};
+    CHECK(aim_on(site, 0, 0.02).walks == std::vector<std::string>{"public sidewalk"});
     CHECK(aim_on(site, -0.02, 0).walks.empty());
 }
 

@@ -402,15 +402,15 @@ TEST_CASE("the sheet is drawn for the outlet the office names", "[sheet]")
     CHECK(has(text, "gutter 646.45 ft"));
     CHECK_FALSE(has(text, "Pop-up, front yard"));
     CHECK_THROWS_WITH(drawn_outlet(planned("tape", {}, "nowhere")), Catch::Matchers::Contains("no outlet has this id"));
-    CHECK_THROWS_WITH(drawn_outlet(planned("quillet-lane", {}, "swale")), Catch::Matchers::Contains("is refused"));
+    CHECK_THROWS_WITH(drawn_outlet(planned("quillet-lane", {}, "swale")), Catch::Matchers::Contains("is not workable"));
 }
 
-TEST_CASE("where no outlet works the sheet says so and has no profile", "[sheet]")
+TEST_CASE("where no workable outlet the sheet says so and has no profile", "[sheet]")
 {
     auto plan = test::refused_plan();
     plan.job.rules.papers = default_rules().papers;
     const auto text = all_text(drawn_sheets(plan));
-    CHECK(has(text, "No outlet works"));
+    CHECK(has(text, "No workable outlet"));
     CHECK_FALSE(has(text, "Profile"));
 }
 

@@ -1,5 +1,5 @@
-#include "trenchwright/base/error.hpp"
 #include "gis_fixtures.hpp"
+#include "trenchwright/base/error.hpp"
 #include "trenchwright/site/layers.hpp"
 
 #include <catch2/catch.hpp>
@@ -51,8 +51,8 @@ TEST_CASE("a wrong value is one error with file, layer, feature and value", "[si
         {"foundation", "", bowtie, "its outline crosses itself at (4.500, 4.500)"},
         {"foundation", "", dot, "geometry is points"},
         {"foundation", "", "null", "has no place"},
-        {"neighbours", "", line, "geometry is lines"},
-        {"neighbours", "", "null", "has no place"},
+        {"neighbors", "", line, "geometry is lines"},
+        {"neighbors", "", "null", "has no place"},
         {"right_of_way", "", bowtie, "not proper"},
         {"right_of_way", "", "null", "has no place"},
         {"utilities", R"("facility":"steam")", line, "facility \"steam\" is not one of electric"},
@@ -69,9 +69,9 @@ TEST_CASE("a wrong value is one error with file, layer, feature and value", "[si
         {"utilities", "", dot, "geometry is points; utilities are given as lines"},
         {"utilities", "", "null", "has no place"},
         {"utilities", "", R"({"type":"LineString","coordinates":[[3,3],[3,3]]})", "a line without length"},
-        {"surfaces", "", box, "has no kind"},
-        {"surfaces", R"("kind":"lawn")", dot, "geometry is points"},
-        {"surfaces", R"("kind":"lawn")", "null", "has no place"},
+        {"ground_cover", "", box, "has no kind"},
+        {"ground_cover", R"("kind":"lawn")", dot, "geometry is points"},
+        {"ground_cover", R"("kind":"lawn")", "null", "has no place"},
         {"trees", R"("trunk":1)", "null", "has no place"},
         {"spots", R"("elev":1)", "null", "has no place"},
         {"trees", "", dot, "has no trunk"},

@@ -37,7 +37,7 @@ std::vector<Drawn> lot()
          R"("id":"G1","facility":"gas","width":0.1,"quality":"B","accuracy":0.5,"date":"2026-04-02","may_cross":"no")",
          {{10, 0}, {12, 40}, {30, 62}},
          0},
-        {"surfaces", "Polygon", R"("kind":"drive")", {{80, 0}, {92, 0}, {92, 60}, {80, 60}}, 0},
+        {"ground_cover", "Polygon", R"("kind":"driveway")", {{80, 0}, {92, 0}, {92, 60}, {80, 60}}, 0},
         {"trees", "Point", R"("id":"T1","trunk":1.5)", {{20, 30}}, 0},
         {"spots", "Point", R"("id":"P1","elev":101.5)", {{5, 5}}, 0},
         {"spots", "Point", R"("id":"P2","elev":103.25)", {{95, 140}}, 0},
@@ -349,7 +349,7 @@ TEST_CASE("our lot is the named one or the one under the house", "[site]")
     CHECK(error_of([&] { read_site(layers); }).find("no lot has the id \"N\"") != std::string::npos);
 }
 
-TEST_CASE("a block's houses: those on our lot are ours, a neighbour's at the lot line is not", "[site]")
+TEST_CASE("a block's houses: those on our lot are ours, a neighbor's at the lot line is not", "[site]")
 {
     const auto dir = folder("block_houses");
     const auto layers = write_lot(dir, true);
@@ -606,7 +606,7 @@ TEST_CASE("doubts are findings: stray features, improper surfaces", "[site]")
     const auto dir = folder("doubts");
     auto layers = write_lot(dir, true);
     // A bowtie of two triangles of 5 x 10 / 2 ft each way: area 0 by the shoelace, 50 ft2 made proper.
-    write_text(dir / "surfaces.geojson",
+    write_text(dir / "ground_cover.geojson",
                collection({feature({"", "Polygon", R"("kind":"walk")", {}, 0}, {{0, 0}, {10, 10}, {10, 0}, {0, 10}})}));
     write_text(dir / "trees.geojson", collection({feature({"", "Point", R"("trunk":1)", {}, 0}, {{9000, 0}})}));
     write_text(dir / "utilities.geojson", collection({}));
@@ -645,7 +645,7 @@ TEST_CASE("improper polygons far away are one line with the nearest; one near th
     use.file =
         write_text(dir / "others.geojson",
                    collection({bowtie_at(900, 50), bowtie_at(500, 50), bowtie_at(120, 50), bowtie_at(1300, 50)}));
-    layers.parts["neighbours"] = {use};
+    layers.parts["neighbors"] = {use};
     // A house on another lot makes nothing near.
     LayerUse house;
     house.crs = "tape";
@@ -660,7 +660,7 @@ TEST_CASE("improper polygons far away are one line with the nearest; one near th
                       "the lot, the nearest, feature 1, 400.0 ft from it");
 }
 
-TEST_CASE("a lot the job calls street is right of way, not a neighbour", "[site]")
+TEST_CASE("a lot the job calls street is right of way, not a neighbor", "[site]")
 {
     const auto dir = folder("street_lot");
     auto layers = write_lot(dir, true);
@@ -681,7 +681,7 @@ TEST_CASE("a lot the job calls street is right of way, not a neighbour", "[site]
     CHECK(error_of([&] { read_site(layers); }).find("\"L1\" of [parcel] street_ids is our lot") != std::string::npos);
 }
 
-TEST_CASE("a street strip over a neighbour's lot is said with both names and the area", "[site]")
+TEST_CASE("a street strip over a neighbor's lot is said with both names and the area", "[site]")
 {
     const auto dir = folder("street_over_lot");
     auto layers = write_lot(dir, true);
@@ -717,10 +717,11 @@ TEST_CASE("a surface kind without rules is an error that shows the known ones", 
 {
     const auto dir = folder("surface_kinds");
     auto layers = write_lot(dir, true);
-    CHECK(read_site(layers).surfaces.at(0).kind == "drive");
-    layers.surface_kinds = {"lawn", "walk"};
+    CHECK(read_site(layers).surfaces.at(0).kind == "driveway");
+    layers.surface_kinds = {"lawn", "sidewalk"};
     const auto said = error_of([&] { read_site(layers); });
-    CHECK(said.find("surfaces.geojson, layer surfaces, feature 0: there are no rules for surface kind \"drive\"; known "
-                    "kinds are lawn, walk") != std::string::npos);
-    CHECK(said.find("surfaces.drive.may_enter") != std::string::npos);
+    CHECK(said.find(
+              "ground_cover.geojson, layer ground_cover, feature 0: there are no rules for ground cover \"driveway\"; "
+              "known kinds are lawn, sidewalk") != std::string::npos);
+    CHECK(said.find("ground_cover.driveway.may_enter") != std::string::npos);
 }

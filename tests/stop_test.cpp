@@ -159,7 +159,7 @@ TEST_CASE("what slopes may not reach is a STOP by its kind, whatever a surface i
     Rules rules = default_rules();
     // A surface that is named like the house, and the house named among the surfaces no spoil may lie on.
     rules.route.surfaces["foundation"] = rules.route.surfaces.at("patio");
-    rules.safety.spoil_off = "walk drive patio foundation";
+    rules.safety.spoil_off = "sidewalk driveway patio foundation";
     const auto house = findings_of(site, rules, six_feet_deep(site, rules));
     CHECK(count_of(house, Severity::stop) == 1);
     site.surfaces = {{.kind = "foundation", .area = site.foundations[0], .origin = {}}};
@@ -197,7 +197,7 @@ TEST_CASE("an outlet with a STOP comes after every one without, whatever its pri
     outcomes = {outcome_of(0, 100, {Severity::stop}), outcome_of(1, 200, {Severity::stop})};
     outcomes = ranked(std::move(outcomes), site);
     CHECK(outcomes[0].outlet == 1);
-    CHECK_THAT(outcomes[0].rank_reason, Contains("No outlet works"));
+    CHECK_THAT(outcomes[0].rank_reason, Contains("No workable outlet"));
     // A plan that stops is still nearer than no plan at all.
     outcomes = {outcome_of(0, 100, {}), outcome_of(1, 200, {Severity::stop})};
     outcomes[0].by_source[0] = Refusal{};

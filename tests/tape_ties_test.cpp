@@ -169,7 +169,7 @@ TEST_CASE("where no pair is good the ties say so, or there are none", "[ties]")
     REQUIRE(flat.ties.size() == 2);
     CHECK(flat.fault == TieFault::flat_arcs);
     CHECK(flat.crossing_rad == Approx(2 * std::atan(7.0 / 29)));
-    CHECK_THAT(tie_text(flat, UnitSystem::metric), Catch::Contains("weak: arcs cross at 27 deg"));
+    CHECK_THAT(tie_text(flat, UnitSystem::metric), Catch::Contains("weak tie: arcs cross at 27 deg"));
     const auto far = ties_of({7, -60}, {house});
     REQUIRE(far.ties.size() == 2);
     CHECK(far.fault == TieFault::beyond_tape);

@@ -112,7 +112,7 @@ TEST_CASE("a pump and sump water pass the wall, a downspout and a drain outside 
     CHECK_FALSE(passes_wall(source));
 }
 
-TEST_CASE("heights of the core are its centre's, from the floor and from the ground", "[wall]")
+TEST_CASE("heights of the core are its center's, from the floor and from the ground", "[wall]")
 {
     // Pipe 60 mm outside, 4 mm wall: centre 30 - 4 = 26 mm over the invert.
     const TrenchSection section{.width_m = 0.3, .outside_diameter_m = 0.06, .wall_m = 0.004, .bedding_m = 0.1};

@@ -1,7 +1,7 @@
+#include "profile_problems.hpp"
 #include "trenchwright/dig/quantities.hpp"
 #include "trenchwright/geom/along.hpp"
 #include "trenchwright/geom/measure.hpp"
-#include "profile_problems.hpp"
 
 #include <catch2/catch.hpp>
 
@@ -86,7 +86,7 @@ Point in_trench(const Polyline& line, double station_m, double offset_m)
 
 } // namespace
 
-TEST_CASE("no machine-dig metre lies within a tolerance zone by exact distance: 200 random lots", "[zones]")
+TEST_CASE("no machine-dig meter lies within a tolerance zone by exact distance: 200 random lots", "[zones]")
 {
     std::mt19937_64 dice(20260314);
     long long sampled = 0;

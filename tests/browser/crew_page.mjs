@@ -52,8 +52,8 @@ async function everyStationReadsAsInTheCutSheet(page, stations, us) {
     assert.equal(shown.Dig, wanted.dig === 'hand' ? 'BY HAND' : wanted.dig);
     assert.equal(shown.Expect ?? '', wanted.expect);
     assert.equal(shown.Fitting ?? '', wanted.fitting);
-    if (us && wanted.rod_on_bottom_ft) {
-      assert.equal(shown['Rod on bottom'], `${wanted.rod_on_bottom_ft} ft, ${wanted.rod_on_bottom_to_rule}`);
+    if (us && wanted.grade_rod_bottom_ft) {
+      assert.equal(shown['Grade rod at trench bottom'], `${wanted.grade_rod_bottom_ft} ft, ${wanted.grade_rod_bottom_to_rule}`);
     }
   }
 }
@@ -115,10 +115,10 @@ async function keysAndNamesSuffice(page) {
   await page.keyboard.press('Home');
   assert.deepEqual(await viewBox(page), before);
   await page.selectOption('#pick', '0');
-  await page.getByRole('button', { name: 'Up', exact: true }).focus();
+  await page.getByRole('button', { name: 'Upstream', exact: true }).focus();
   await page.keyboard.press('Enter');
   assert.equal(await picked(page), 1);
-  await page.getByRole('button', { name: 'Down', exact: true }).press('Space');
+  await page.getByRole('button', { name: 'Downstream', exact: true }).press('Space');
   assert.equal(await picked(page), 0);
   await page.getByRole('combobox', { name: 'Station' }).focus();
   await page.getByRole('textbox', { name: /Height of instrument/ }).focus();
@@ -152,11 +152,11 @@ async function anotherLevelGivesOtherRods(page, stations, us) {
   if (!us) return;
   await page.selectOption('#pick', '0');
   await page.fill('#sight', String(Number(stations[0].trench_bottom_ft) + 5));
-  const rod = (await facts(page))['Rod on bottom'];
+  const rod = (await facts(page))['Grade rod at trench bottom'];
   assert.ok(Math.abs(parseFloat(rod) - 5) <= 0.011, rod); // the bottom is given to 0.01 ft
   await page.fill('#sight', 'high');
   assert.match(await page.textContent('#level'), /Not a height/);
-  assert.equal((await facts(page))['Rod on bottom'], 'set the height of instrument');
+  assert.equal((await facts(page))['Grade rod at trench bottom'], 'set the height of instrument');
   await page.fill('#sight', '');
 }
 

@@ -5,7 +5,7 @@ not theirs; with --above where a total is not above the other file's."""
 import csv
 import sys
 
-TOTAL = "total, rates erring together"
+TOTAL = "total, all rates low / high"
 
 
 def cents(text):

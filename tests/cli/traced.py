@@ -24,12 +24,12 @@ def stretch(text):
 RULES = {"machine_dig": "rates.machine_volume", "machine_length": "rates.machine_length",
          "hand_dig": "rates.hand_volume", "hand_length": "rates.hand_length", "expose": "rates.crossing",
          "pipe": "rates.pipe", "pipe_3in": "rates.pipe", "pipe_4in": "rates.pipe", "pipe_6in": "rates.pipe",
-         "bend_11": "fittings.deg_11", "bend_22": "fittings.deg_22", "bend_45": "fittings.deg_45",
-         "bend_90": "fittings.deg_90", "junction": "junction.price"}
+         "bend_11": "fittings.price_11", "bend_22": "fittings.price_22", "bend_45": "fittings.price_45",
+         "bend_90": "fittings.price_90", "wye": "wye.price"}
 
 
 def rule_of(item):
-    return "surfaces." + item.removeprefix("restore.") + ".restore" if item.startswith("restore.") else RULES.get(item)
+    return "ground_cover." + item.removeprefix("restore.") + ".restore" if item.startswith("restore.") else RULES.get(item)
 
 
 def check_steered(own, rules):

@@ -36,7 +36,7 @@ std::optional<Finding> fall_finding(const MeasuredTrench& measured, const AsBuil
     const auto where =
         fmt::format("between {} and {}", station_text(lower.station_m, units), station_text(row.station_m, units));
     const auto found = [&](Severity severity, const std::string& text) {
-        return finding(severity, "drain.least_fall", text, point_at(measured.trench->line.route.line, row.station_m),
+        return finding(severity, "drain.min_fall", text, point_at(measured.trench->line.route.line, row.station_m),
                        row.station_m);
     };
     const double drop_m = lower.invert_elev_m - row.invert_elev_m;
@@ -45,7 +45,7 @@ std::optional<Finding> fall_finding(const MeasuredTrench& measured, const AsBuil
                                                  small_text(drop_m, units)));
     }
     if (*row.fall_ratio < rules.route.least_fall_ratio - reading_m / (row.station_m - lower.station_m)) {
-        return found(Severity::warning, fmt::format("Fall of {:.2f} % {}; {:.2f} % is the least.",
+        return found(Severity::warning, fmt::format("Fall of {:.2f} % {}; the minimum is {:.2f} %.",
                                                     *row.fall_ratio * 100, where, rules.route.least_fall_ratio * 100));
     }
     return std::nullopt;

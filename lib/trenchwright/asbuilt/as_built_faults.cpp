@@ -113,7 +113,7 @@ std::vector<Finding> place_findings(const MeasuredTrench& measured, const std::v
     add([&](const AsBuiltRow& row) { return !pressure && row.standing_m > reading_m; },
         {Severity::warning, "as_built.belly", [](const AsBuiltRow& row) { return row.standing_m; }, belly_text});
     add([&](const AsBuiltRow& row) { return row.cover_m < row.least_cover_m - reading_m; },
-        {Severity::warning, "surfaces.least_cover",
+        {Severity::warning, "ground_cover.min_cover",
          [](const AsBuiltRow& row) { return row.least_cover_m - row.cover_m; }, cover_text});
     add([&](const AsBuiltRow& row) { return row.invert_elev_m - row.planned_elev_m > invert_m; },
         {Severity::note, "as_built.invert",

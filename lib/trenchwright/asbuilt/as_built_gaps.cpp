@@ -50,7 +50,7 @@ std::string gap_words(const Passing& passed, const KnownLine& known, bool width_
     const auto width = width_taken
                            ? fmt::format(", its width taken as {}", small_text(rules.clearances.unknown_width_m, u))
                            : std::string();
-    return fmt::format("{}, {} is asked{}", gap, depth_text(known.gap_m, u), width);
+    return fmt::format("{}, {} is required{}", gap, depth_text(known.gap_m, u), width);
 }
 
 /// The gap up or down, or why there is no figure.
@@ -165,7 +165,7 @@ std::string side_words(const ParallelRun& side, const Mark& mark, const Rules& r
     const auto doubt = mark.position_accuracy_m.value_or(0) > 0
                            ? fmt::format(" and the mark may be off by {}", small_text(*mark.position_accuracy_m, u))
                            : std::string();
-    return fmt::format("{}, {} is asked{}{}", near,
+    return fmt::format("{}, {} is required{}{}", near,
                        depth_text(separation_from(mark.facility, rules.clearances).side_m, u), doubt,
                        depth_known(mark) ? "" : "; depth unknown, gap up or down not judged");
 }

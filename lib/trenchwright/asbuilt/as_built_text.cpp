@@ -11,7 +11,7 @@ namespace {
 std::string table_text(const MeasuredTrench& measured, UnitSystem units)
 {
     std::vector<std::vector<std::string>> rows{
-        {"Station", "Planned invert", "As built", "Difference", "Cover", "Fall below here", "Water stands"}};
+        {"Station", "Planned invert", "As built", "Difference", "Cover", "Slope downstream", "Water stands"}};
     for (const auto& row : as_built_rows(measured)) {
         const double off_m = row.invert_elev_m - row.planned_elev_m;
         rows.push_back({station_text(row.station_m, units), elev_text(row.planned_elev_m, units),

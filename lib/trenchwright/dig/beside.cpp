@@ -238,7 +238,7 @@ std::vector<Standing> standing_on(const Site& site, const RouteRules& rules, con
     std::ranges::for_each(site.foundations,
                           [&](const Polygon& area) { add(StandingKind::foundation, "foundation", area); });
     std::ranges::for_each(site.neighbours,
-                          [&](const Polygon& area) { add(StandingKind::neighbor, "neighbour's lot", area); });
+                          [&](const Polygon& area) { add(StandingKind::neighbor, "neighbor's lot", area); });
     for (auto& edge : lot_line(site, rules.boundary_snap_m)) {
         add(StandingKind::lot_line, "lot line", std::move(edge));
     }

@@ -237,7 +237,7 @@ std::string tie_text(const TapeTies& ties, UnitSystem units)
         text += "; check " + tape_text(ties.ties[2], units);
     }
     if (ties.fault == TieFault::flat_arcs) {
-        text += fmt::format(" (weak: arcs cross at {:.0f} deg)", ties.crossing_rad * 180 / std::numbers::pi);
+        text += fmt::format(" (weak tie: arcs cross at {:.0f} deg)", ties.crossing_rad * 180 / std::numbers::pi);
     }
     return text + (ties.fault == TieFault::beyond_tape ? " (longer than one tape)" : "");
 }

@@ -44,7 +44,7 @@ double draw_row(Canvas& canvas, const PageBox& box, const std::vector<Column>& c
 std::vector<Column> comparison_columns(const std::string& currency)
 {
     return {{"", .03, false},    {"Outlet", .215, false},  {"Permission", .12, false}, {"Chance it drains", .1},
-            {"Trench", .09},     {"Deepest cut", .1},      {"Spare fall", .085},       {"Hand dig", .085},
+            {"Trench", .09},     {"Deepest cut", .1},      {"Extra fall", .085},       {"Hand dig", .085},
             {"Crossings", .075}, {"Price " + currency, .1}};
 }
 
@@ -85,7 +85,7 @@ std::string reasons_text(const JobPlan& plan, const OutletOutcome& outcome, cons
     }
     for (std::size_t i = 0; i < outcome.by_source.size(); ++i) {
         if (const auto* refusal = std::get_if<Refusal>(&outcome.by_source[i])) {
-            text += fmt::format("\n{} refused: {}", plan.site.sources[i].id, refusal->text);
+            text += fmt::format("\n{} not workable: {}", plan.site.sources[i].id, refusal->text);
         }
     }
     return text;
@@ -134,7 +134,7 @@ const TextStyle& head_style()
 double draw_comparison(Canvas& canvas, const JobPlan& plan, const PageBox& box)
 {
     const bool any = !plan.outcomes.empty() && state_of(plan.outcomes.front()) == OutletState::works;
-    double top = draw_heading(canvas, box, any ? "Outlets compared, best first" : "No outlet works");
+    double top = draw_heading(canvas, box, any ? "Outlets compared, best first" : "No workable outlet");
     const auto rest = [&] { return PageBox{box.left_pt, top, box.right_pt, box.bottom_pt}; };
     const auto columns = comparison_columns(plan.job.rules.currency);
     top = draw_row(canvas, rest(), columns, heads(columns), head_style());
@@ -183,7 +183,7 @@ double draw_quantities(Canvas& canvas, const JobPlan& plan, const PageBox& box)
     const auto& outlet = plan.site.outlets[shown_trenches(plan).front()->outlet];
     double top = draw_heading(canvas, box, "To dig and haul for " + outlet.name);
     const std::vector<Column> columns{{"Trench", .21, false}, {"Length", .1},    {"Machine dig", .12},
-                                      {"Hand dig", .12},      {"Backfill", .12}, {"Haul, loose", .12},
+                                      {"Hand dig", .12},      {"Backfill", .12}, {"Haul-off, loose", .12},
                                       {"Mean cut", .11},      {"Price", .1}};
     const auto rest = [&] { return PageBox{box.left_pt, top, box.right_pt, box.bottom_pt}; };
     top = draw_row(canvas, rest(), columns, heads(columns), head_style());

@@ -50,22 +50,23 @@ void job_lines(ColumnText& column, const JobPlan& plan, const OutletOutcome* out
 void lacks_lines(ColumnText& column, const std::vector<ChecklistLine>& lines)
 {
     const auto missing = lacking(lines);
-    column.heading("The sheets lack");
-    column.paragraph(missing.empty() ? "Nothing of what the checklist asks for."
+    column.heading("Not on the sheets");
+    column.paragraph(missing.empty() ? "Nothing that the checklist requires."
                                      : fmt::format("{}.", fmt::join(missing, "; ")),
                      {.size_pt = 8.2, .bold = true, .ink = palette::hand});
-    column.paragraph("The checklist is a setting: put in what your reviewer asks for. Whether the sheets are taken is "
-                     "for the reviewer to say.",
-                     {.size_pt = 7.4, .italic = true});
+    column.paragraph(
+        "The checklist is a setting: put in what your reviewer asks for. Whether the sheets are accepted is "
+        "for the reviewer to say.",
+        {.size_pt = 7.4, .italic = true});
 }
 
 void checklist_table(ColumnText& column, const std::vector<ChecklistLine>& lines)
 {
-    std::vector<std::vector<std::string>> rows{{"", "Asked for", "On the sheets"}};
+    std::vector<std::vector<std::string>> rows{{"", "Required", "On the sheets"}};
     for (const auto& line : lines) {
         if (line.asked) {
             rows.push_back({line.filled ? "\u2611" : "\u2610", std::string(line.item->words),
-                            line.text.empty() ? "LACKING" : line.text});
+                            line.text.empty() ? "MISSING" : line.text});
         }
     }
     column.heading("Checklist");

@@ -34,8 +34,8 @@ std::vector<std::string> heads(UnitSystem units)
             "Invert " + unit,
             "Cut to bottom",
             "Cover",
-            "Rod on bottom",
-            "Fall to next",
+            "Grade rod at trench bottom",
+            "Slope downstream",
             "Dig",
             "Safety, expect",
             "Fitting",
@@ -62,7 +62,7 @@ std::string ties_text(const CutRow& row, UnitSystem units)
     auto text = tape_text(row.ties, 0, units) + ", " + tape_text(row.ties, 1, units);
     const auto check = tape_text(row.ties, 2, units);
     text += check.empty() ? "" : "\ncheck " + check;
-    return text + (row.ties.fault == TieFault::none ? "" : "\nweak: arcs flat or beyond one tape");
+    return text + (row.ties.fault == TieFault::none ? "" : "\nweak tie (flat angle or over one tape)");
 }
 
 std::string rod_text(const CutRow& row, UnitSystem units)
@@ -115,7 +115,7 @@ class Pages {
         not_supplied();
         const auto* outcome = drawn_outlet(plan_);
         if (outcome == nullptr) {
-            canvas_.text({inner_.left_pt, top_}, "No outlet works. Do not dig from this page.",
+            canvas_.text({inner_.left_pt, top_}, "No workable outlet. Do not dig from this page.",
                          {.size_pt = 11, .bold = true});
             top_ += 20;
         } else {
@@ -217,7 +217,8 @@ class Pages {
             sight
                 ? fmt::format("Height of instrument {}: rod = that less the height wanted; a larger reading is lower.",
                               elev_text(*sight, units))
-                : std::string("Height of instrument: ____________   Rod on bottom = that less the trench bottom.");
+                : std::string(
+                      "Height of instrument: ____________   Grade rod at trench bottom = that less the trench bottom.");
         canvas_.text({inner_.left_pt, title.bottom_pt + 3},
                      level +
                          "\nCut: ground to trench bottom. Stations from the lower end up. Tape ties are level, from "

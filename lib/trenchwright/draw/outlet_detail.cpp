@@ -210,7 +210,8 @@ void draw_section(Canvas& canvas, const PageBox& box, const SheetSet& set, const
     canvas.unclip();
     canvas.outline(corners(frame), {.ink = palette::soft_ink, .width_pt = 0.6});
     canvas.text({frame.left_pt, frame.bottom_pt + 1.5},
-                fmt::format("Section along the pipe, {}, not stretched", scale.text), {.size_pt = 5.8, .bold = true});
+                fmt::format("Section along the pipe, {}, no vertical exaggeration", scale.text),
+                {.size_pt = 5.8, .bold = true});
 }
 
 } // namespace

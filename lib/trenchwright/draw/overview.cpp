@@ -29,7 +29,7 @@ std::string shown_text(const JobPlan& plan)
 {
     const auto* drawn = drawn_outlet(plan);
     if (drawn == nullptr) {
-        return "Shown: the site alone, for no outlet works";
+        return "Shown: the site alone, for no workable outlet";
     }
     constexpr std::array<const char*, 6> words{"first", "second", "third", "fourth", "fifth", "sixth"};
     const auto rank = static_cast<std::size_t>(drawn - plan.outcomes.data());

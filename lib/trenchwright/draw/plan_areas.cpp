@@ -1,7 +1,7 @@
-#include "trenchwright/page/ink.hpp"
 #include "trenchwright/draw/plan_view.hpp"
 #include "trenchwright/geom/along.hpp"
 #include "trenchwright/geom/measure.hpp"
+#include "trenchwright/page/ink.hpp"
 #include "trenchwright/report/report.hpp"
 
 #include <algorithm>
@@ -21,7 +21,7 @@ void draw_lots(PlanView& view)
         const auto rings = to_page(view, lot);
         view.canvas.fill(rings, palette::outside);
         view.canvas.outline(rings.front(), quiet);
-        view.legend.add({.kind = LegendKind::neighbour, .text = "neighbouring lot"});
+        view.legend.add({.kind = LegendKind::neighbour, .text = "neighboring lot"});
     }
     const auto& streets = view.plan.site.right_of_way;
     for (std::size_t i = 0; i < streets.size(); ++i) {
@@ -160,7 +160,7 @@ void draw_neighbor_buildings(PlanView& view)
         view.canvas.fill(rings, palette::building);
         view.canvas.outline(rings.front(), {.ink = palette::soft_ink, .width_pt = 0.6});
         note_shown(view, SheetThing::neighbor_building, i, houses[i]);
-        view.legend.add({.kind = LegendKind::neighbour_building, .text = "neighbour's building"});
+        view.legend.add({.kind = LegendKind::neighbour_building, .text = "neighbor's building"});
     }
 }
 
@@ -230,7 +230,7 @@ void label_areas(PlanView& view)
         name_area(view, strip, "right-of-way", quiet, 60);
     }
     for (const auto& lot : view.plan.site.neighbours) {
-        name_area(view, lot, "neighbouring lot", quiet, 40);
+        name_area(view, lot, "neighboring lot", quiet, 40);
     }
 }
 

@@ -1,8 +1,8 @@
 #include "trenchwright/draw/plan_view.hpp"
 #include "trenchwright/geom/measure.hpp"
 #include "trenchwright/page/ink.hpp"
-#include "trenchwright/report/drawn_outlet.hpp"
 #include "trenchwright/plan/outlet_state.hpp"
+#include "trenchwright/report/drawn_outlet.hpp"
 
 #include <algorithm>
 #include <fmt/format.h>
@@ -77,9 +77,10 @@ std::string outlet_text(const PlanView& view, std::size_t index)
     if (view.only_outlet) {
         return fmt::format("{}\n{} outlet", name, kind);
     }
-    const std::string standing = state != OutletState::works ? fmt::format(", {}", state_text(state))
-                                 : best                      ? ", first choice"
-                                                             : "";
+    const std::string standing = state == OutletState::refused ? ", not workable"
+                                 : state == OutletState::stop  ? ", STOP"
+                                 : best                        ? ", first choice"
+                                                               : "";
     const bool shown = outcome != nullptr && outcome == drawn_outlet(plan);
     return fmt::format("{}\n{} outlet{}{}", name, kind, standing, shown && !best ? ", shown" : "");
 }
@@ -107,7 +108,7 @@ void draw_ends(PlanView& view)
         view.labels.block(box_about(at, {2 * symbol_radius_pt + 2, 2 * symbol_radius_pt + 2}));
         view.legend.add(
             {.kind = refused ? LegendKind::outlet_refused : LegendKind::outlet,
-             .text = fmt::format("{} outlet{}", outlet_kind_words(outlets[i].kind), refused ? ", refused" : ""),
+             .text = fmt::format("{} outlet{}", outlet_kind_words(outlets[i].kind), refused ? ", not workable" : ""),
              .outlet = outlets[i].kind});
     }
     for (const auto* trench : view.trenches) { // each source may end at a place of its own

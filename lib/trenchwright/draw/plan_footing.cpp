@@ -30,7 +30,7 @@ void draw_footing_drain(PlanView& view)
             const auto at = view.transform.to_page(pit.at);
             draw_pit(view.canvas, at);
             view.labels.block(box_about(at, {8, 8}));
-            view.legend.add({.kind = LegendKind::pit, .text = "pit, as taken"});
+            view.legend.add({.kind = LegendKind::pit, .text = "sump pit (assumed)"});
         }
     }
 }

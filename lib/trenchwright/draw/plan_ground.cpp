@@ -1,6 +1,6 @@
-#include "trenchwright/page/ink.hpp"
 #include "trenchwright/draw/plan_view.hpp"
 #include "trenchwright/geom/measure.hpp"
+#include "trenchwright/page/ink.hpp"
 
 #include <algorithm>
 #include <array>
@@ -170,7 +170,7 @@ void draw_trees(PlanView& view)
         view.canvas.circle(at, radius(rules.tree_keep_out_factor), {.ink = palette::plant, .width_pt = 0.8});
         view.canvas.disc(at, std::max(radius(0.5), 1.2), palette::plant);
         view.labels.block(box_about(at, {5, 5}));
-        view.legend.add({.kind = LegendKind::tree, .text = "tree: by hand, inner ring never"});
+        view.legend.add({.kind = LegendKind::tree, .text = "tree protection zone: hand dig; inner ring: no digging"});
     }
 }
 

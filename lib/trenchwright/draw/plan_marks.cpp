@@ -1,5 +1,5 @@
-#include "trenchwright/page/ink.hpp"
 #include "trenchwright/draw/plan_view.hpp"
+#include "trenchwright/page/ink.hpp"
 
 #include <algorithm>
 #include <fmt/format.h>
@@ -49,7 +49,7 @@ void draw_marks(PlanView& view)
         const Ink shade{.rgb = mark_style(mark.facility).ink.rgb, .opacity_ratio = mark.may_cross ? 0.10 : 0.28};
         const auto line = to_page(view, mark.line);
         view.canvas.line(line, {.ink = shade, .width_pt = 2 * reach_pt, .round_ends = true});
-        view.legend.add({.kind = LegendKind::tolerance, .text = "tolerance strip beside a mark"});
+        view.legend.add({.kind = LegendKind::tolerance, .text = "tolerance zone beside a mark"});
     }
     const auto& marks = view.plan.site.marks;
     for (std::size_t i = 0; i < marks.size(); ++i) {

@@ -139,7 +139,7 @@ void draw_trenches(PlanView& view)
     for (const auto* trench : view.trenches) {
         draw_line(view, *trench);
         view.labels.block(to_page(view, trench->line.route.line));
-        view.legend.add({.kind = LegendKind::flow, .text = "trench, way of the water"});
+        view.legend.add({.kind = LegendKind::flow, .text = "trench, flow arrow"});
     }
     draw_trench_symbols(view);
 }

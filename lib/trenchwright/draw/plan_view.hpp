@@ -11,7 +11,7 @@
 
 namespace trenchwright {
 
-/// Trenches of the outlet that the papers show (drawn_outlet), in the order of the sources; none when no outlet works.
+/// Trenches of the outlet that the papers show (drawn_outlet), in the order of the sources; none when no workable outlet.
 /// @throws Error (input) as drawn_outlet
 std::vector<const TrenchPlan*> shown_trenches(const JobPlan& plan);
 

@@ -198,7 +198,7 @@ void label_profile_falls(ProfileView& view)
     view.canvas.shows(SheetThing::profile_falls, view.number - 1);
     draw_fall_head(view, "Fall");
     if (view.trench.pressure) {
-        view.canvas.text({view.plot.left_pt, fall_row_top_pt(view) + 0.8}, "pressure pipe, laid at the least cover",
+        view.canvas.text({view.plot.left_pt, fall_row_top_pt(view) + 0.8}, "force main, laid at the minimum cover",
                          {.size_pt = 5.6, .ink = palette::heading});
         return;
     }

@@ -92,7 +92,7 @@ void draw_section(ProfileView& view)
     for (const auto& line : {ground, bottom, top, invert}) {
         view.labels.block(line);
     }
-    view.legend.add({.kind = LegendKind::ground_line, .text = "profile: ground"});
+    view.legend.add({.kind = LegendKind::ground_line, .text = "existing ground"});
     view.legend.add({.kind = LegendKind::pipe, .text = "profile: pipe, top and invert"});
     view.legend.add({.kind = LegendKind::trench_bottom, .text = "profile: trench bottom"});
 }
@@ -143,8 +143,7 @@ ProfileScale row_scale(const std::vector<const TrenchPlan*>& trenches, const Pro
 /// What holds for all profiles is said once, above them.
 void draw_strip_head(Canvas& canvas, const PageBox& room, const ProfileScale& scale, std::size_t left_out)
 {
-    std::string text =
-        "Profiles: 0+00 at the outlet or the junction (left); stations rise upstream to the source (right)";
+    std::string text = "Profiles: 0+00 at the outlet or the wye (left); stations rise upstream to the source (right)";
     text += left_out > 0 ? fmt::format("; no room for the last {}, see report.txt", left_out) : "";
     canvas.text({room.left_pt + 2, room.top_pt}, text, {.size_pt = 6.6, .bold = left_out > 0});
     const auto note =

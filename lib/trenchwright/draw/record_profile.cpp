@@ -51,7 +51,7 @@ void draw_ground_and_plan(ProfileView& view)
         view.canvas.line(line, planned_stroke());
         view.labels.avoid(line);
     }
-    view.legend.add({.kind = LegendKind::ground_line, .text = "profile: ground of the plan"});
+    view.legend.add({.kind = LegendKind::ground_line, .text = "existing ground of the plan"});
     view.legend.add({.kind = LegendKind::planned_pipe, .text = "planned: line, pipe's top and invert"});
 }
 

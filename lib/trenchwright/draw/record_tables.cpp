@@ -16,13 +16,13 @@ const TextStyle body{.size_pt = 6.6};
 std::string fault_word(const Finding& finding)
 {
     const bool grave = finding.severity == Severity::stop;
-    if (finding.rule == "drain.least_fall") {
+    if (finding.rule == "drain.min_fall") {
         return grave ? "back-fall" : "too flat";
     }
     if (finding.rule == "as_built.belly") {
         return "belly";
     }
-    if (finding.rule == "surfaces.least_cover") {
+    if (finding.rule == "ground_cover.min_cover") {
         return "cover";
     }
     return finding.rule == "as_built.place" ? "off its line" : "gap";

@@ -55,7 +55,7 @@ std::string pipe_note(const SheetSet& set)
 {
     const auto& rules = set.plan.job.rules;
     const auto& section = rules.route.section;
-    return fmt::format("Pipe: {}, outside diameter {}. Trench {} wide, {} bedding under the pipe. Least fall {}.",
+    return fmt::format("Pipe: {}, outside diameter {}. Trench {} wide, {} bedding under the pipe. Minimum fall {}.",
                        rules.pipe_name, diameter_text(section.outside_diameter_m, rules.units),
                        small_text(section.width_m, rules.units), small_text(section.bedding_m, rules.units),
                        fall_text(rules.route.least_fall_ratio, rules.units));
@@ -102,7 +102,7 @@ std::vector<SheetNote> work_notes(const SheetSet& set)
 void trench_table(ColumnText& column, const SheetSet& set)
 {
     const auto units = set.plan.job.rules.units;
-    std::vector<std::vector<std::string>> rows{{"", "From", "Length", "By hand", "Cut, most", "Cover, least"}};
+    std::vector<std::vector<std::string>> rows{{"", "From", "Length", "By hand", "Max. cut", "Min. cover"}};
     for (std::size_t i = 0; i < set.trenches.size(); ++i) {
         const auto& trench = *set.trenches[i];
         const auto by_cover = [](const Depth& a, const Depth& b) { return a.cover_m < b.cover_m; };
@@ -160,7 +160,7 @@ void fitting_table(ColumnText& column, const SheetSet& set)
         const auto& trench = *set.trenches[i];
         std::vector<std::pair<double, std::string>> fittings;
         if (trench.joins) {
-            fittings.emplace_back(0, fmt::format("junction of {} at {} of {}", degrees(trench.joins->angle_rad),
+            fittings.emplace_back(0, fmt::format("wye of {} at {} of {}", degrees(trench.joins->angle_rad),
                                                  station_text(trench.joins->station_m, units),
                                                  set.plan.site.sources[trench.joins->source].id));
         }

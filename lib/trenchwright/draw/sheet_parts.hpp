@@ -25,7 +25,7 @@ struct RecordFlag {
 /// The sheets of one outlet: what all their parts share.
 struct SheetSet {
     const JobPlan& plan;
-    const OutletOutcome* outcome = nullptr; ///< nullptr: no outlet works, the plan alone is drawn
+    const OutletOutcome* outcome = nullptr; ///< nullptr: no workable outlet, the plan alone is drawn
     std::vector<const TrenchPlan*> trenches{};
     Paper paper{};
     std::span<const MeasuredTrench> measured{}; ///< one for each trench: a record of what was laid; else the plan

@@ -52,7 +52,7 @@ void draw_potholes(PlanView& view)
                 const auto at = view.transform.to_page(crossing.at);
                 draw_pothole(view.canvas, at);
                 view.labels.block(box_about(at, {13, 13}));
-                view.legend.add({.kind = LegendKind::pothole, .text = "expose by hand first: depth unknown"});
+                view.legend.add({.kind = LegendKind::pothole, .text = "pothole first: depth unknown"});
             }
         }
     }
@@ -65,7 +65,7 @@ void draw_junctions(PlanView& view)
             const auto at = view.transform.to_page(trench->joins->at);
             draw_junction(view.canvas, at);
             view.labels.block(box_about(at, {8, 8}));
-            view.legend.add({.kind = LegendKind::junction, .text = "junction"});
+            view.legend.add({.kind = LegendKind::junction, .text = "wye"});
         }
     }
 }

@@ -208,8 +208,8 @@ void draw_cut(ProfileView& view, const Cut& cut)
 /// In one line; the letters shrink until it fits.
 void draw_head(Canvas& canvas, const PageBox& room, const ProfileScale& scale)
 {
-    const auto text = fmt::format("Profile across {}, up {}, {}; stations rise from the "
-                                  "outlet or the junction",
+    const auto text = fmt::format("Profile H {}, V {}, {}; stations rise from the "
+                                  "outlet or the wye",
                                   scale.along.text, scale.up.text, scale.stretch_words());
     TextStyle style{.size_pt = 6.8, .bold = true};
     while (canvas.text_size(text, style).width_pt > room.width_pt() - 4) {

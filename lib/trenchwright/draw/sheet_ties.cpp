@@ -13,7 +13,7 @@ void tie_table(ColumnText& column, const SheetSet& set)
         return;
     }
     const auto units = set.plan.job.rules.units;
-    std::vector<std::vector<std::string>> rows{{"Trench", "Station", "Two tapes", "Check"}};
+    std::vector<std::vector<std::string>> rows{{"Trench", "Station", "Swing ties", "Check"}};
     for (const auto& sheet : cut_sheets(set.plan, *set.outcome)) {
         for (const auto& row : sheet.rows) {
             const bool end = &row == &sheet.rows.front() || &row == &sheet.rows.back();
@@ -24,7 +24,7 @@ void tie_table(ColumnText& column, const SheetSet& set)
             }
             auto two = tape_text(row.ties, 0, units) + ", " + tape_text(row.ties, 1, units);
             two = row.ties.ties.size() < 2 ? "none: too few corners" : two;
-            two += row.ties.fault == TieFault::none || row.ties.ties.size() < 2 ? "" : " (weak)";
+            two += row.ties.fault == TieFault::none || row.ties.ties.size() < 2 ? "" : " (weak tie)";
             rows.push_back(
                 {std::to_string(sheet.number), station_text(row.station_m, units), two, tape_text(row.ties, 2, units)});
         }

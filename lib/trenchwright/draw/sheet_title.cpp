@@ -1,5 +1,5 @@
-#include "trenchwright/page/ink.hpp"
 #include "trenchwright/draw/sheet_parts.hpp"
+#include "trenchwright/page/ink.hpp"
 #include "trenchwright/plan/not_supplied.hpp"
 
 #include <algorithm>
@@ -71,7 +71,7 @@ std::vector<Cell> cells_of(const SheetSet& set, const std::string& sheet, const 
     const auto& job = set.plan.job;
     const auto& record = job.sheet;
     const auto legal = record.legal.empty() ? with_name("Parcel", job.layers.parcel_id) : record.legal;
-    std::vector<std::string> drain{"No outlet works"};
+    std::vector<std::string> drain{"No workable outlet"};
     if (set.outcome != nullptr) {
         const auto& outlet = set.plan.site.outlets[set.outcome->outlet];
         drain = filled({"To " + (outlet.name.empty() ? outlet.id : outlet.name),
@@ -87,7 +87,7 @@ std::vector<Cell> cells_of(const SheetSet& set, const std::string& sheet, const 
                  or_missing(with_name("By", job.prepared_by), "Preparer"),
                  or_missing(with_name("Date", job.date), "Date")}),
          0.17},
-        {"Heights",
+        {"Benchmark and datum",
          {or_missing(record.benchmark, "Benchmark"), or_missing(record.datum, "Datum"), units_line(job.rules.units)},
          0.19},
         {set.paper.name, shown, 0.2 - 0.06},

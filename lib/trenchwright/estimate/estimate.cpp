@@ -96,7 +96,7 @@ void add_item_minimums(std::vector<EstimateLine>& lines, const RateBook& book)
         const auto more = short_of(sum, to_cents(rate.least));
         if (!is_nothing(more)) {
             auto line =
-                sum_line(LineKind::item_minimum, fmt::format("Minimum charge: {}", rate_kind(item)->words), more);
+                sum_line(LineKind::item_minimum, fmt::format("Minimum-charge adjustment: {}", rate_kind(item)->words), more);
             line.item = item;
             line.material_cents = rate.crew.empty() ? more : CentSpread{};
             line.rate_date = rate.date;
@@ -146,9 +146,9 @@ struct ChargeKind {
     Cents EstimateTotal::* part = nullptr;
 };
 constexpr std::array<ChargeKind, 5> charges{{
-    {LineKind::job_minimum, "minimum_charge", "Minimum charge of the job", &EstimateTotal::least},
+    {LineKind::job_minimum, "minimum_charge", "Minimum-charge adjustment of the job", &EstimateTotal::least},
     {LineKind::overhead, "overhead", "Overhead", &EstimateTotal::overhead},
-    {LineKind::margin, "margin", "Margin", &EstimateTotal::margin},
+    {LineKind::margin, "markup", "Markup", &EstimateTotal::margin},
     {LineKind::tax, "tax", "Tax", &EstimateTotal::tax},
     {LineKind::permit_fee, "permit_fee", "Permit fee, at cost", &EstimateTotal::fee},
 }};

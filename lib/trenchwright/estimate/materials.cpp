@@ -98,7 +98,7 @@ std::vector<MaterialItem> junctions(const std::vector<MaterialTrench>& trenches)
     std::vector<MaterialItem> items;
     for (const auto& trench : trenches) {
         if (trench.junction_angle_rad) {
-            auto junction = piece("Junction", trench.trunk_outside_diameter_m, trench.junction_angle_rad, 1);
+            auto junction = piece("Wye", trench.trunk_outside_diameter_m, trench.junction_angle_rad, 1);
             junction.branch_size_m = trench.outside_diameter_m;
             add(items, junction);
         }

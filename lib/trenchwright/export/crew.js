@@ -8,7 +8,7 @@ const store = {
   read() { try { return JSON.parse(localStorage.getItem(this.name)) || {}; } catch (e) { return {}; } },
   write(value) {
     try { localStorage.setItem(this.name, JSON.stringify(value)); byId('kept').textContent = ''; }
-    catch (e) { byId('kept').textContent = 'This browser keeps no ticks: they are gone when the page is closed.'; }
+    catch (e) { byId('kept').textContent = 'This browser keeps no checks: they are gone when the page is closed.'; }
   }
 };
 const kept = store.read();
@@ -53,7 +53,7 @@ const show = (index) => {
   byId('facts').replaceChildren();
   fact('Station', row.station + ', trench ' + row.trench + ' (' + row.from + ')');
   fact('Cut', row.cut, 'big');
-  fact('Rod on bottom', rodText(row), 'big');
+  fact('Grade rod at trench bottom', rodText(row), 'big');
   fact('Safety', row.safety, row.safety.includes('STOP') ? 'big stop-word' : 'big');
   fact('Dig', row.dig, row.dig === 'BY HAND' ? 'big by-hand-word' : '');
   fact('Expect', row.expect);
@@ -61,7 +61,7 @@ const show = (index) => {
   fact('Cover', row.cover);
   fact('Invert', row.invert);
   fact('Ground', row.ground);
-  fact('Fall to next', row.fall);
+  fact('Slope downstream', row.fall);
   fact('Tape ties', row.ties);
   byId('pick').value = String(current);
   byId('dug').checked = Boolean((kept.dug || {})[current]);

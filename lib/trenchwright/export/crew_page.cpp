@@ -132,8 +132,8 @@ std::string crossing_list(const JobPlan& plan, const std::vector<CutSheet>& shee
 std::string table_heads()
 {
     std::string html;
-    for (const auto* const head : {"Trench", "Station", "Safety", "Cut", "Rod on bottom", "Dig", "Expect", "Fitting",
-                                   "Invert", "Fall to next", "Tape ties"}) {
+    for (const auto* const head : {"Trench", "Station", "Safety", "Cut", "Grade rod at trench bottom", "Dig", "Expect", "Fitting",
+                                   "Invert", "Slope downstream", "Tape ties"}) {
         html += fmt::format("<th scope=\"col\">{}</th>", head);
     }
     return html;

@@ -76,7 +76,7 @@ std::string ground(const Site& site)
         svg += area(lot, "lot", "lot line");
     }
     for (const auto& house : site.neighbour_buildings) {
-        svg += area(house, "lot", "neighbour's building");
+        svg += area(house, "lot", "neighbor's building");
     }
     for (const auto& house : site.foundations) {
         svg += area(house, "house", "house");

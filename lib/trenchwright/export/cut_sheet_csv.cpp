@@ -74,11 +74,11 @@ const std::vector<Column>& columns()
         {"cut_to_rule", [](const Place& p) { return depth_text(p.row.cut_m, p.units()); }},
         {"cover_{}", [](const Place& p) { return p.figure(p.row.cover_m); }},
         {"cover_to_rule", [](const Place& p) { return depth_text(p.row.cover_m, p.units()); }},
-        {"rod_on_bottom_{}", [](const Place& p) { return p.figure(p.row.rod_bottom_m); }},
-        {"rod_on_bottom_to_rule",
+        {"grade_rod_bottom_{}", [](const Place& p) { return p.figure(p.row.rod_bottom_m); }},
+        {"grade_rod_bottom_to_rule",
          [](const Place& p) { return p.row.rod_bottom_m ? depth_text(*p.row.rod_bottom_m, p.units()) : ""; }},
         {"rod_on_invert_{}", [](const Place& p) { return p.figure(p.row.rod_invert_m); }},
-        {"fall_to_next_percent",
+        {"slope_downstream_percent",
          [](const Place& p) {
              const auto& fall = p.row.fall_to_next_ratio;
              return fall ? fmt::format("{:.2f}", *fall * 100) : std::string();
@@ -128,7 +128,7 @@ std::string cut_sheet_csv(const JobPlan& plan)
     }
     const auto* outcome = drawn_outlet(plan);
     if (outcome == nullptr) {
-        text += words_row("stop", "No outlet works. Do not dig from this page.", heads.size());
+        text += words_row("stop", "No workable outlet. Do not dig from this page.", heads.size());
     }
     for (const auto& alert : outcome == nullptr ? std::vector<Alert>{} : full_alerts(plan, *outcome)) {
         text += words_row(alert.severity == Severity::stop ? "stop" : "safety", alert.text, heads.size());

@@ -90,8 +90,8 @@ std::string outlet_rows(const JobPlan& plan, const OutletOutcome& outcome)
     }
     text += sum_row(id, "job as a whole", "", trench_cents(made, ""));
     const auto total = total_cents(made);
-    text += sum_row(id, "total, rates erring together", "", total);
-    text += sum_row(id, "total, each kind of item erring by itself", "",
+    text += sum_row(id, "total, all rates low / high", "", total);
+    text += sum_row(id, "total, items independent", "",
                     {.low = made.apart_low.total(), .likely = total.likely, .high = made.apart_high.total()});
     for (const auto& missing : made.not_priced) {
         text += row({id, "not priced", missing.item, missing.name, "", "", "", "", "", "", "", "", "", "", "", ""});

@@ -1,7 +1,7 @@
-#include "trenchwright/export/plan_layers.hpp"
-#include "trenchwright/export/gpkg_table.hpp"
-#include "trenchwright/export/words.hpp"
 #include "trenchwright/export/exchange/world.hpp"
+#include "trenchwright/export/gpkg_table.hpp"
+#include "trenchwright/export/plan_layers.hpp"
+#include "trenchwright/export/words.hpp"
 #include "trenchwright/plan/potholes.hpp"
 
 namespace trenchwright {
@@ -41,7 +41,7 @@ OutTable<ShownHole> holes_table()
         .column("station_m", [](const auto& shown) { return shown.hole.at().station_m; })
         .column("mark", [](const auto& shown) { return shown.mark().id; })
         .column("facility", [](const auto& shown) { return facility_name(shown.mark().facility); })
-        .column("colour", [](const auto& shown) { return mark_code(shown.mark().facility).colour; })
+        .column("color", [](const auto& shown) { return mark_code(shown.mark().facility).colour; })
         .column("letters", [](const auto& shown) { return mark_code(shown.mark().facility).letters; })
         .column("longitude_deg", [](const auto& shown) { return degrees(shown, &NativePoint::x); })
         .column("latitude_deg", [](const auto& shown) { return degrees(shown, &NativePoint::y); })

@@ -2,9 +2,9 @@
 #include "trenchwright/export/json/json_parts.hpp"
 #include "trenchwright/export/plan_files.hpp"
 #include "trenchwright/geom/measure.hpp"
+#include "trenchwright/plan/not_supplied.hpp"
 #include "trenchwright/report/cautions.hpp"
 #include "trenchwright/report/locate_request.hpp"
-#include "trenchwright/plan/not_supplied.hpp"
 
 #include <algorithm>
 
@@ -61,7 +61,7 @@ JsonObject properties(const JobPlan& plan, const TrenchPlan& trench, const char*
             {"outlet", plan.site.outlets[trench.outlet].id},
             {"trench_width_m", trench.laid.problem.section.width_m},
             {"length_m", trench.measured.quantities.length_m},
-            {"greatest_depth_m", trench.measured.quantities.greatest_cut_m}};
+            {"max_depth_m", trench.measured.quantities.greatest_cut_m}};
 }
 
 void add_trench(JsonList& features, const JobPlan& plan, const TrenchPlan& trench, const World& world)
@@ -73,7 +73,7 @@ void add_trench(JsonList& features, const JobPlan& plan, const TrenchPlan& trenc
         features.emplace_back(
             feature(geometry("Polygon", world, [&](const auto& places) { return polygon_rings(area, places); }), said));
     }
-    auto said = properties(plan, trench, "centre line, from the lower end to the source");
+    auto said = properties(plan, trench, "center line, from the lower end to the source");
     said.emplace_back("line_native", native(trench.line.route.line));
     features.emplace_back(feature(
         geometry("LineString", world, [&](const auto& places) { return places(trench.line.route.line); }), said));

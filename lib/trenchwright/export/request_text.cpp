@@ -1,10 +1,10 @@
 #include "trenchwright/export/exchange/world.hpp"
 #include "trenchwright/export/plan_files.hpp"
 #include "trenchwright/geom/measure.hpp"
+#include "trenchwright/plan/not_supplied.hpp"
 #include "trenchwright/report/cautions.hpp"
 #include "trenchwright/report/locate_request.hpp"
 #include "trenchwright/report/report.hpp"
-#include "trenchwright/plan/not_supplied.hpp"
 
 #include <algorithm>
 #include <array>
@@ -110,12 +110,12 @@ std::string trench_lines(const JobPlan& plan, const TrenchPlan& trench, const Wo
                                   : plan.site.outlets[trench.outlet].name;
     std::string text =
         "\n" +
-        wrapped(fmt::format("From {} to {}: {} long{}, trench {} wide, greatest depth {}.", source, end,
+        wrapped(fmt::format("From {} to {}: {} long{}, trench {} wide, maximum depth {}.", source, end,
                             length_text(trench.measured.quantities.length_m, u), heading_text(plan.site.frame, line),
                             small_text(trench.laid.problem.section.width_m, u),
                             depth_text(trench.measured.quantities.greatest_cut_m, u)),
                 page_width, 2) +
-        "\n  Centre line, bends from the house down:\n";
+        "\n  Center line, bends from the house down:\n";
     for (const auto& at : std::views::reverse(line)) {
         text += fmt::format("    {}\n", place_text(plan.site.frame, world, at));
     }
@@ -137,7 +137,7 @@ std::string extent_text(const JobPlan& plan, const std::vector<const TrenchPlan*
         deepest_m = std::max(deepest_m, trench->measured.quantities.greatest_cut_m);
     }
     return fmt::format("White lines: {} beyond the trench on each side and at its lower end.\n"
-                       "Extent: {} by {}, from\n    {}\n  to\n    {}\nGreatest depth of digging: {}.\n",
+                       "Extent: {} by {}, from\n    {}\n  to\n    {}\nMaximum depth of digging: {}.\n",
                        small_text(plan.job.rules.office.request_extra_width_m, u),
                        length_text(box.max_x_m - box.min_x_m, u), length_text(box.max_y_m - box.min_y_m, u),
                        place_text(plan.site.frame, world, {box.min_x_m, box.min_y_m}),
@@ -153,7 +153,7 @@ std::string outlet_text(const JobPlan& plan, const LocateRequest& request)
 
 std::string strip_text(const JobPlan& plan, const LocateRequest& request, const World& world)
 {
-    std::string text = "\n" + heading("The planned strip");
+    std::string text = "\n" + heading("Area to be marked (white-lined)");
     const auto trenches = trenches_of(request.outcome);
     if (trenches.empty()) {
         return text +
@@ -212,7 +212,7 @@ std::string locate_request_text(const JobPlan& plan)
         text += "\n" + wrapped(warning, page_width, 0) + "\n\n";
     }
     text += outlet_text(plan, request) + "\n";
-    text += wrapped("What a one-call center asks for, filled in as far as the job knows it. This is not a ticket and "
+    text += wrapped("What a one-call center requires, filled in as far as the job knows it. This is not a ticket and "
                     "not permission to dig.",
                     page_width, 0) +
             "\n" + stage_text(plan) + fields_text(plan) + strip_text(plan, request, world) + "\n" + blanks_text(plan) +

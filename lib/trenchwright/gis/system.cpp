@@ -89,7 +89,7 @@ LengthUnit unit_of(const Axis& axis, const std::string& name)
             return unit;
         }
     }
-    stop(fmt::format("system {} counts in {} ({} m); only metre, foot and US survey foot are read", name, axis.unit,
+    stop(fmt::format("system {} counts in {} ({} m); only meter, foot and US survey foot are read", name, axis.unit,
                      axis.unit_factor));
 }
 

@@ -1,6 +1,7 @@
 #include "trenchwright/job/job.hpp"
 
 #include "trenchwright/base/error.hpp"
+#include "trenchwright/job/former_keys.hpp"
 #include "trenchwright/job/job_layers.hpp"
 #include "trenchwright/job/job_node.hpp"
 #include "trenchwright/job/rates_reader.hpp"
@@ -29,7 +30,7 @@ FrameChoice::Kind frame_kind_of(const JobNode& frame)
     if (word == "tape") {
         return FrameChoice::Kind::tape;
     }
-    refuse(*frame.find("kind"), fmt::format("\"{}\" is none of: from layers|named|tape", word));
+    refuse(*frame.find("kind"), fmt::format("\"{}\" must be one of: from layers|named|tape", word));
 }
 
 /// A key that belongs to one kind of frame: asked for with it, refused without it.
@@ -122,8 +123,13 @@ void collect_rules(const JobNode& node, const std::string& prefix, std::vector<R
     }
 }
 
-/// What [rules] says, no key twice, with the changes of the command line in its place.
-std::vector<RuleText> rule_texts(const JobNode* node, std::span<const RuleText> changes)
+void add(std::vector<FormerUse>& uses, const std::vector<FormerUse>& more)
+{
+    uses.insert(uses.end(), more.begin(), more.end());
+}
+
+/// What [rules] or a rules file says, by the keys of today, no key twice.
+std::vector<RuleText> rule_texts(const JobNode* node, std::string_view written, std::vector<FormerUse>& uses)
 {
     std::vector<RuleText> texts;
     if (node != nullptr) {
@@ -138,17 +144,23 @@ std::vector<RuleText> rule_texts(const JobNode* node, std::span<const RuleText> 
             throw Error(ErrorKind::input, fmt::format("{}rules.{}: is given twice", text.where, text.key));
         }
     }
-    for (const auto& change : changes) {
-        std::erase_if(texts, [&](const RuleText& text) { return text.key == change.key; });
-        texts.push_back({change.key, change.text, "--set: "});
-    }
+    add(uses, make_current(texts, written));
     return texts;
 }
 
-/// Rules of a town or a firm, kept in a file that many jobs name; what the job itself says goes over them.
-void put_before(std::vector<RuleText>& own, const JobNode& file)
+/// The changes of the command line in place of what the files say.
+void put_over(std::vector<RuleText>& texts, const std::vector<RuleText>& changes)
 {
-    auto all = rule_texts(&file, {});
+    for (const auto& change : changes) {
+        std::erase_if(texts, [&](const RuleText& text) { return text.key == change.key; });
+        texts.push_back(change);
+    }
+}
+
+/// Rules of a town or a firm, kept in a file that many jobs name; what the job itself says goes over them.
+void put_before(std::vector<RuleText>& own, const JobNode& file, std::vector<FormerUse>& uses)
+{
+    auto all = rule_texts(&file, "", uses);
     std::erase_if(all, [&](const RuleText& text) {
         return std::ranges::any_of(own, [&](const RuleText& other) { return other.key == text.key; });
     });
@@ -185,6 +197,7 @@ void use_rates(Job& job, const JobNode& top, const std::vector<RuleText>& texts,
     }
     job.rates_file = job.file.parent_path() / name;
     auto rates = read_job_node(job.rates_file);
+    add(job.former_names, make_current(rates, NameOf::rates_key));
     change_rates(rates, changes);
     job.rates = rates_from(rates, text_in(top, "soil"), job.rules.currency);
     const auto replaced = settings_replaced(job.rules, job.rates);
@@ -247,11 +260,12 @@ SiteLayers site_layers_from(const JobNode& top)
 
 Job read_job(const std::filesystem::path& file, std::span<const RuleText> changes)
 {
-    const auto top = read_job_node(file);
+    auto top = read_job_node(file);
+    Job job;
+    job.former_names = make_current(top, NameOf::job_key);
     check_members(top, {"name",    "prepared_for", "prepared_by", "date",       "frame", "units",     "instrument",
                         "inside",  "footing",      "layers",      "parcel",     "pump",  "ticket",    "private_lines",
                         "request", "rates",        "soil",        "rules_file", "sheet", "cut_sheet", "rules"});
-    Job job;
     job.file = file;
     job.name = text_in(top, "name");
     if (job.name.empty()) {
@@ -263,16 +277,19 @@ Job read_job(const std::filesystem::path& file, std::span<const RuleText> change
     std::vector<RuleText> of_rules;
     std::vector<RuleText> of_rates;
     for (const auto& change : changes) {
-        (is_rates_key(change.key) ? of_rates : of_rules).push_back(change);
+        (is_rates_key(change.key) ? of_rates : of_rules).push_back({change.key, change.text, "--set: "});
     }
     const auto* rules = top.find("rules");
-    auto texts = rule_texts(rules, of_rules);
+    auto texts = rule_texts(rules, "rules.", job.former_names);
     std::optional<JobNode> general;
     if (const auto name = text_in(top, "rules_file"); !name.empty()) {
         job.rules_file = job.file.parent_path() / name;
         general = read_job_node(job.rules_file);
-        put_before(texts, *general);
+        put_before(texts, *general, job.former_names);
     }
+    add(job.former_names, make_current(of_rules, ""));
+    add(job.former_names, make_rates_current(of_rates));
+    put_over(texts, of_rules);
     // Printed as the job counts, unless print.units says otherwise.
     job.rules =
         rules_from(rules != nullptr || !general ? rules : &*general, texts, system_of(data_unit(top, "elevations")));

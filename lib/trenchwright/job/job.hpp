@@ -1,5 +1,6 @@
 #pragma once
 
+#include "trenchwright/base/former_names.hpp"
 #include "trenchwright/estimate/rates.hpp"
 #include "trenchwright/job/footing_record.hpp"
 #include "trenchwright/job/office_record.hpp"
@@ -12,6 +13,7 @@
 #include <optional>
 #include <span>
 #include <string>
+#include <vector>
 
 namespace trenchwright {
 
@@ -35,10 +37,13 @@ struct Job {
     Ticket ticket;
     std::vector<PrivateLineAnswer> private_lines;
     RequestRecord request;
+    std::vector<FormerUse> former_names; ///< met in its files and on the command line; a note of the plan names them
 };
 
 /// Reads a job file (TOML).
-/// @throws Error (input) naming the file, line, key and value; an unknown key names the nearest known one
+/// Names of an earlier version are read as those of today.
+/// @throws Error (input) naming the file, line, key and value; an unknown key names the nearest known one; a key given
+///         by its former and its present name names both
 /// @param changes  of the command line, over what the file says: rules by their keys, rates as "items.hand_dig.price"
 Job read_job(const std::filesystem::path& file, std::span<const RuleText> changes = {});
 

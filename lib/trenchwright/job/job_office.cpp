@@ -11,7 +11,7 @@ namespace trenchwright {
 namespace {
 
 constexpr std::array<PrivateLineKind, 11> private_kinds{{
-    {"sprinklers", "sprinkler pipes", "reclaimed"},
+    {"irrigation", "irrigation (sprinkler) lines", "reclaimed"},
     {"sewer_lateral", "sewer lateral", "sanitary sewer"},
     {"water_past_meter", "water past the meter", "water"},
     {"gas_past_meter", "gas past the meter", "gas"},
@@ -25,12 +25,12 @@ constexpr std::array<PrivateLineKind, 11> private_kinds{{
 }};
 
 constexpr std::array<RequestField, 19> fields{{
-    {"contact", "Contact name", "Who asks"},
-    {"company", "Company", "Who asks"},
-    {"phone", "Phones", "Who asks"},
-    {"email", "E-mail", "Who asks"},
-    {"alternate_contact", "Alternate contact", "Who asks"},
-    {"work_for", "Work is done for", "Who asks"},
+    {"contact", "Contact name", "Excavator / caller"},
+    {"company", "Company", "Excavator / caller"},
+    {"phone", "Phones", "Excavator / caller"},
+    {"email", "E-mail", "Excavator / caller"},
+    {"alternate_contact", "Alternate contact", "Excavator / caller"},
+    {"work_for", "Work is done for", "Excavator / caller"},
     {"county", "County", "Where"},
     {"city", "City", "Where"},
     {"address", "Street address", "Where"},
@@ -51,7 +51,7 @@ std::string date_in(const JobNode& table, std::string_view key)
 {
     const auto text = text_in(table, key);
     if (!text.empty() && !day_number(text)) {
-        refuse(*table.find(key), fmt::format("\"{}\" is no date: write 2031-04-02", text));
+        refuse(*table.find(key), fmt::format("\"{}\" is not a date: write 2031-04-02", text));
     }
     return text;
 }
@@ -63,7 +63,7 @@ std::string word_in(const JobNode& table, std::string_view key, const std::vecto
         refuse(table, fmt::format("needs {} = \"{}\"", key, fmt::join(words, "\" or \"")));
     }
     if (std::ranges::find(words, text) == words.end()) {
-        refuse(*table.find(key), fmt::format("\"{}\" is none of: {}", text, fmt::join(words, "|")));
+        refuse(*table.find(key), fmt::format("\"{}\" must be one of: {}", text, fmt::join(words, "|")));
     }
     return text;
 }
@@ -72,7 +72,7 @@ TicketAnswer answer_from(const JobNode& table)
 {
     check_members(table, {"owner", "answer", "date"});
     TicketAnswer answer{.owner = text_in(table, "owner"),
-                        .answer = word_in(table, "answer", {"marked", "says none", "no answer"}),
+                        .answer = word_in(table, "answer", {"marked", "no conflict", "no answer"}),
                         .date = date_in(table, "date")};
     if (answer.owner.empty()) {
         refuse(table, "needs owner = \"...\"");

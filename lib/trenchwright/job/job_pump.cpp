@@ -63,7 +63,7 @@ bool yes_no(const JobNode& table, std::string_view key)
     const auto& node = needed(table, key, R"("yes" or "no")");
     const auto word = node.kind == JobNode::Kind::truth ? node.text : text_of(node);
     if (word != "yes" && word != "no") {
-        refuse(node, fmt::format("\"{}\" is none of: yes|no", word));
+        refuse(node, fmt::format("\"{}\" must be one of: yes|no", word));
     }
     return word == "yes";
 }

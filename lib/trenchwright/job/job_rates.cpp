@@ -93,11 +93,11 @@ std::map<std::string, double> crew_from(const JobNode& item, const RateBook& boo
 
 Rate rate_from(const JobNode& item, const RateKind& kind, const RateBook& book, const std::string& date)
 {
-    check_members(item, {"price", "hours", "crew", "least", "date"});
+    check_members(item, {"price", "hours", "crew", "minimum", "date"});
     Rate rate{.price = spread_in(item, "price", measure_of(kind.per)),
               .hours = spread_in(item, "hours", measure_of(kind.per)),
               .crew = crew_from(item, book),
-              .least = figure_in(item, "least", Measure::money, 0, most_money),
+              .least = figure_in(item, "minimum", Measure::money, 0, most_money),
               .date = date_or(item, date)};
     if (item.find("price") == nullptr && item.find("hours") == nullptr) {
         refuse(item, "needs price, or hours and crew");
@@ -169,14 +169,14 @@ void add_charges(RateBook& book, const JobNode& top)
     if (charges == nullptr) {
         return;
     }
-    check_members(*charges, {"overhead", "margin", "tax", "tax_on", "least"});
+    check_members(*charges, {"overhead", "markup", "tax", "tax_on", "minimum"});
     book.overhead_share = figure_in(*charges, "overhead", Measure::share, 0, 10);
-    book.margin_share = figure_in(*charges, "margin", Measure::share, 0, 10);
+    book.margin_share = figure_in(*charges, "markup", Measure::share, 0, 10);
     book.tax_share = figure_in(*charges, "tax", Measure::share, 0, 1);
-    book.least_charge = figure_in(*charges, "least", Measure::money, 0, most_money);
+    book.least_charge = figure_in(*charges, "minimum", Measure::money, 0, most_money);
     const auto tax_on = text_in(*charges, "tax_on");
     if (!tax_on.empty() && tax_on != "all" && tax_on != "materials") {
-        refuse(*charges->find("tax_on"), fmt::format("\"{}\" is none of: all|materials", tax_on));
+        refuse(*charges->find("tax_on"), fmt::format("\"{}\" must be one of: all|materials", tax_on));
     }
     book.tax_on_all = tax_on == "all";
 }

@@ -94,7 +94,8 @@ std::string ProfileScale::stretch_words() const
 {
     const double ratio = stretch_ratio();
     const bool true_to_nature = std::abs(ratio - 1) < 5e-4; // would be printed as 1
-    return true_to_nature ? std::string("heights not stretched") : fmt::format("heights stretched {:.3g} times", ratio);
+    return true_to_nature ? std::string("no vertical exaggeration")
+                          : fmt::format("vertical exaggeration {:.3g}x", ratio);
 }
 
 } // namespace trenchwright

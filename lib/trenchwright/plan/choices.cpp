@@ -146,7 +146,7 @@ Job varied(const Job& job, const Variant& variant)
 std::vector<Choice> bored_choices(const PlanBasis& basis, const std::vector<OutletOutcome>& outcomes)
 {
     std::vector<Choice> choices;
-    if (!basis.job.rates.items.contains("walk_bore")) {
+    if (!basis.job.rates.items.contains("sidewalk_bore")) {
         return choices;
     }
     for (const auto& outcome : outcomes) {
@@ -154,7 +154,7 @@ std::vector<Choice> bored_choices(const PlanBasis& basis, const std::vector<Outl
             continue;
         }
         const auto made = price_of(price_basis(basis), outcome, Paving::bored);
-        if (std::ranges::find(made.work, "walk_bore", &Measured::key) == made.work.end()) {
+        if (std::ranges::find(made.work, "sidewalk_bore", &Measured::key) == made.work.end()) {
             continue;
         }
         auto choice = choice_of(basis.site, outcome, "paving bored");

@@ -47,7 +47,7 @@ void permission_note(Notes& notes, const TrenchPlan& trench, const Site& site)
         }
     }
     if (!outlet.permit.empty()) {
-        notes.add(Severity::note, "permission", fmt::format("Permit needed: {}.", outlet.permit), {}, {});
+        notes.add(Severity::note, "permission", fmt::format("Permit required: {}.", outlet.permit), {}, {});
     }
 }
 
@@ -96,13 +96,14 @@ void cover_notes(Notes& notes, const TrenchPlan& trench, const Rules& rules)
     for (const auto& [span, kind] : trench.line.facts.surface) {
         const double wanted = least_cover_m(rules.route.surfaces.at(kind), CoverZone::away, rules.route);
         if (const auto shallow = shallow_within(trench, span, wanted)) {
-            notes.add(Severity::warning, "outlets.eased_cover",
-                      fmt::format("{} between {} and {}; {} is asked away from the outlet. Protect the pipe or ask the "
-                                  "inspector.",
-                                  least_cover_words(shallow->least_m, kind, rules.units),
-                                  station_text(shallow->span.from_m, rules.units),
-                                  station_text(shallow->span.to_m, rules.units), depth_text(wanted, rules.units)),
-                      shallow->span.from_m, point_at(trench.line.route.line, shallow->span.from_m));
+            notes.add(
+                Severity::warning, "outlets.eased_cover",
+                fmt::format("{} between {} and {}; {} is required away from the outlet. Protect the pipe or ask the "
+                            "inspector.",
+                            least_cover_words(shallow->least_m, kind, rules.units),
+                            station_text(shallow->span.from_m, rules.units),
+                            station_text(shallow->span.to_m, rules.units), depth_text(wanted, rules.units)),
+                shallow->span.from_m, point_at(trench.line.route.line, shallow->span.from_m));
         }
     }
 }
@@ -110,8 +111,8 @@ void cover_notes(Notes& notes, const TrenchPlan& trench, const Rules& rules)
 void fall_notes(Notes& notes, const TrenchPlan& trench, const Rules& rules)
 {
     if (trench.needs_fall() && trench.laid.spare_fall_m < rules.least_spare_fall_m) {
-        notes.add(Severity::warning, "drain.least_spare_fall",
-                  fmt::format("Only {} of fall to spare, at {}. Check the levels there before anything else.",
+        notes.add(Severity::warning, "drain.min_extra_fall",
+                  fmt::format("Only {} of extra fall, at {}. Check the levels there before anything else.",
                               small_text(trench.laid.spare_fall_m, rules.units),
                               station_text(trench.laid.spare_fall_station_m, rules.units)),
                   trench.laid.spare_fall_station_m, point_at(trench.line.route.line, trench.laid.spare_fall_station_m));

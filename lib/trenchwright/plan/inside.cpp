@@ -64,7 +64,7 @@ void add_pit_findings(std::vector<Finding>& findings, const FootingWork& work, c
         findings.push_back(finding(
             Severity::warning, "footing.trench_depth",
             fmt::format("The trench along the footing goes down to {} under the floor. The depth of the footing is not "
-                        "supplied: stay above its bottom, or outside the 45 deg line down from its edge.",
+                        "supplied: stay above its bottom, or outside the 45-degree line down from its edge.",
                         depth_text(deepest_m, rules.units)),
             {}));
     }
@@ -80,7 +80,8 @@ double trunk_size_m(const OutletOutcome& outcome, const TrenchPlan& trench)
 std::string joint_piece(const Source& source, const PumpLineRules& rules)
 {
     const bool has_one = source.kind == SourceKind::pump && rules.joint != "closed";
-    return has_one ? fmt::format("{} joint of the pump's line", rules.joint == "open" ? "Open" : "Loose") : "";
+    return has_one ? fmt::format("{} joint of the pump's discharge line", rules.joint == "open" ? "Open" : "Loose")
+                   : "";
 }
 
 } // namespace

@@ -45,14 +45,14 @@ std::vector<Finding> data_findings(const PlanBasis& basis, const std::vector<Out
                     ? fmt::format("{}: each source has a trench of its own, since {}. Where such trenches run together "
                                   "they are counted, dug and priced once for each source.",
                                   name, outcome.why_not_shared)
-                    : fmt::format("{}: one drain that the pump's line climbs to was tried as well: {}.", name,
+                    : fmt::format("{}: one drain that the pump's discharge line climbs to was tried as well: {}.", name,
                                   outcome.why_not_shared));
         }
     }
     for (const auto& source : site.sources) {
         if (source.kind == SourceKind::pump) {
             add(Severity::note, "sources",
-                fmt::format("Pump discharge {} is pressure pipe until it joins another trench; where it has a trench "
+                fmt::format("Pump discharge {} is a force main until it joins another trench; where it has a trench "
                             "of its own it is planned as a gravity line from where it leaves the wall, or under "
                             "pressure to the outlet where gravity does not serve.",
                             source.id));

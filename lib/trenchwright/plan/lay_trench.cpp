@@ -34,7 +34,7 @@ std::optional<Refusal> too_near_beside(const TrenchPlan& trench, const Site& sit
         if (runs && run.too_near && asked.side_hard) {
             const std::string near = run.gap_m > 0 ? depth_text(run.gap_m, u) + " from it" : "upon it";
             return too_near(trench, run.span.from_m, std::max(0.0, asked.side_m - run.gap_m),
-                            fmt::format("runs along {} from {} to {}, {} at the nearest; {} is asked", name_of(mark),
+                            fmt::format("runs along {} from {} to {}, {} at the nearest; {} is required", name_of(mark),
                                         station_text(run.span.from_m, u), station_text(run.span.to_m, u), near,
                                         depth_text(asked.side_m, u)));
         }
@@ -57,7 +57,7 @@ Refusal no_way(const TrenchPlan& trench, const KnownLine& known, const NoWayPast
                                 small_text(bar.over_short_m, units), small_text(bar.under_short_m, units)));
 }
 
-/// A pump's line lies at the least cover, whatever it crosses.
+/// A pump's discharge line lies at the least cover, whatever it crosses.
 std::optional<Refusal> lay_pressure(TrenchPlan& trench, const std::vector<KnownLine>& known, const Site& site,
                                     UnitSystem units)
 {
@@ -65,10 +65,11 @@ std::optional<Refusal> lay_pressure(TrenchPlan& trench, const std::vector<KnownL
     for (const auto& facility : known) {
         const double gap = passing(trench.laid.problem.section, trench.laid.profile.points, facility).gap_m;
         if (facility.hard && gap < facility.gap_m - gap_rounding_m) {
-            return too_near(trench, facility.station_m, facility.gap_m - gap,
-                            fmt::format("{}; laid at the least cover, the pump's line leaves {} of the gap of {}",
-                                        facility_text(facility, site, units), depth_text(std::max(0.0, gap), units),
-                                        depth_text(facility.gap_m, units)));
+            return too_near(
+                trench, facility.station_m, facility.gap_m - gap,
+                fmt::format("{}; laid at the minimum cover, the pump's discharge line leaves {} of the gap of {}",
+                            facility_text(facility, site, units), depth_text(std::max(0.0, gap), units),
+                            depth_text(facility.gap_m, units)));
         }
     }
     return std::nullopt;

@@ -39,12 +39,13 @@ std::vector<Finding> lid_findings(const TrenchPlan& trench, const Site& site, co
     }
     const auto above = small_text(*lid_elev_m - top_m, rules.units);
     const bool level = above == small_text(0, rules.units);
-    return {finding(Severity::warning, "outlets.popup_drop",
-                    fmt::format("The lid of {} lies {} the invert at the wall{}: the whole line stands full before it "
-                                "opens.",
-                                site.outlets[trench.outlet].name, level ? "at the same height as" : above + " above",
-                                trench.joins ? " of " + site.sources[trench.source].id : ""),
-                    trench.line.route.line.back(), length_m(trench.line.route.line))};
+    return {finding(
+        Severity::warning, "outlets.popup_drop",
+        fmt::format("The lid of {} lies {} the invert at the wall{}: the line must back up to the lid before it "
+                    "opens.",
+                    site.outlets[trench.outlet].name, level ? "at the same height as" : above + " above",
+                    trench.joins ? " of " + site.sources[trench.source].id : ""),
+        trench.line.route.line.back(), length_m(trench.line.route.line))};
 }
 
 } // namespace trenchwright

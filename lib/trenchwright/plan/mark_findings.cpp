@@ -21,8 +21,9 @@ std::string unknown_text(const CrossingRecord& record, const Rules& rules)
     const std::string why = record.exposing == Exposing::depth_unknown
                                 ? "depth unknown"
                                 : "depth unknown, " + std::string(exposing_text(record.exposing));
-    return fmt::format("{}. Expose it by hand before the grade is fixed. In conflict if its top lies between {} and {} "
-                       "below ground (gap {}{}).",
+    return fmt::format("{}. Pothole it by hand before the grade is fixed. Conflict if the top of the utility "
+                       "is between {} and {} "
+                       "below grade (required clearance {}{}).",
                        why, depth_text(from, rules.units), depth_text(to, rules.units),
                        depth_text(record.gap_asked_m, rules.units), width_words(record, rules));
 }
@@ -36,10 +37,10 @@ std::string known_text(const Crossing& crossing, const CrossingRecord& record, c
                                                     record.passing->over ? "low to pass over" : "high to pass under")
                                       : fmt::format("the pipe passes {} with a gap of {}",
                                                     record.passing->over ? "over" : "under", depth_text(gap, u));
-    return fmt::format("top recorded at {} where it was exposed; by that record {}, asked {}{}. {}",
+    return fmt::format("top recorded at {} where it was exposed; by that record {}, required {}{}. {}",
                        elev_text(*crossing.facility_top_elev_m, u), place, depth_text(record.gap_asked_m, u),
                        width_words(record, rules),
-                       kept ? "Expose it by hand again." : "Expose it by hand before the grade is fixed.");
+                       kept ? "Re-pothole it by hand." : "Pothole it by hand before the grade is fixed.");
 }
 
 Finding crossing_finding(const Crossing& crossing, const CrossingRecord& record, const Site& site, const Rules& rules)
@@ -63,7 +64,7 @@ Finding along_finding(const ParallelRun& run, const TrenchPlan& trench, const Si
         run.gap_m > 0 ? fmt::format("{} from it at the nearest", depth_text(run.gap_m, u)) : "upon it at the nearest";
     const std::string asked =
         run.too_near
-            ? fmt::format(", {} is asked{}", depth_text(separation_from(mark.facility, rules.clearances).side_m, u),
+            ? fmt::format(", {} is required{}", depth_text(separation_from(mark.facility, rules.clearances).side_m, u),
                           mark.position_accuracy_m.value_or(0) > 0
                               ? fmt::format(" and the mark may be off by {}", small_text(*mark.position_accuracy_m, u))
                               : "")

@@ -85,7 +85,7 @@ class Trench {
         by_hand = merged(by_hand);
         const auto by_machine = minus(minus({{0, trench_.measured.quantities.length_m}}, by_hand), bored_);
         dig_spans("machine_dig", "machine_length", by_machine, total_m(by_machine));
-        add("walk_bore", total_m(bored_), bored_);
+        add("sidewalk_bore", total_m(bored_), bored_);
         by_hand = minus(by_hand, trench_.safety.bored);
         dig_spans("hand_dig", "hand_length", by_hand, total_m(by_hand));
         add("root_bore", total_m(trench_.safety.bored), trench_.safety.bored);
@@ -132,7 +132,7 @@ class Trench {
         add("bedding", q.bedding_m3, {});
         bends();
         if (trench_.joins) {
-            add("junction", 1, {{0, 0}});
+            add("wye", 1, {{0, 0}});
         }
         std::vector<Interval> at;
         for (const auto& cleanout : trench_.laid.cleanouts) {
@@ -173,7 +173,7 @@ class Trench {
             const bool marked = std::ranges::any_of(trench_.measured.zones, [&, at = span](const HandDigZone& zone) {
                 return zone.span.from_m < at.to_m && zone.span.to_m > at.from_m;
             });
-            if (!marked && (kind == "walk" || kind == "public_walk")) {
+            if (!marked && (kind == "sidewalk" || kind == "public_sidewalk")) {
                 bored_.push_back(span);
             }
         }
@@ -274,10 +274,10 @@ void add_job_work(std::vector<Measured>& work, const PriceBasis& basis, const st
     const auto ends = std::ranges::count_if(trenches, [](const TrenchPlan* trench) { return !trench->joins; });
     once(outlet_key(basis.site.outlets[outlet].kind), static_cast<double>(ends));
     once("private_locate", 1);
-    once("sprinkler_repair", 1);
+    once("irrigation_repair", 1);
     once("traffic_control", enters_street(basis.site, trenches) ? 1 : 0);
     once("as_built", 1);
-    once("mobilisation", 1);
+    once("mobilization", 1);
     if (basis.footing) {
         once("inside_dig", basis.footing->cut_m3);
         once("inside_stone", basis.footing->stone_m3);

@@ -11,6 +11,10 @@ namespace {
 
 class Doubts {
   public:
+    void note(std::string rule, std::string text)
+    {
+        findings_.push_back(finding(Severity::note, std::move(rule), std::move(text)));
+    }
     void warn(std::string rule, std::string text)
     {
         findings_.push_back({.severity = Severity::warning,
@@ -46,7 +50,7 @@ void judge_ticket(Doubts& doubts, const Ticket& ticket, long long today, const J
     const auto last = last_day(ticket, job.rules.office.ticket_life_days);
     if (last && today > *last) {
         doubts.warn("ticket.life_days",
-                    fmt::format("The ticket ran out {} days before the job's date {}{}: ask for a new one.",
+                    fmt::format("The ticket expired {} days before the job's date {}{}: ask for a new one.",
                                 today - *last, job.date,
                                 ticket.expires.empty()
                                     ? fmt::format(", taken as good for {} days from {}",
@@ -64,11 +68,11 @@ void judge_answers(Doubts& doubts, const Ticket& ticket)
 {
     for (const auto& answer : ticket.answers) {
         if (answer.answer == "no answer") {
-            doubts.warn("ticket",
-                        fmt::format("{} has not answered the ticket. No answer is not leave to dig.", answer.owner));
+            doubts.warn("ticket", fmt::format("{} has not answered the ticket. No answer is not permission to dig.",
+                                              answer.owner));
         }
-        if (answer.answer == "says none") {
-            doubts.warn("ticket", fmt::format("{} says that it has no line there{}. Look for signs of one all the "
+        if (answer.answer == "no conflict") {
+            doubts.warn("ticket", fmt::format("{} reports no conflict there{}. Look for signs of a line all the "
                                               "same.",
                                               answer.owner, answer.date.empty() ? "" : " (" + answer.date + ")"));
         }
@@ -86,9 +90,10 @@ void judge_marks(Doubts& doubts, const Site& site, long long today, const Job& j
     for (const auto& [date, count] : by_date) {
         const auto made = day_number(date);
         if (!date.empty() && !made) {
-            doubts.warn("ticket.life_days", fmt::format("{} marks are dated \"{}\", which is no date: their age is not "
-                                                        "known.",
-                                                        count, date));
+            doubts.warn("ticket.life_days",
+                        fmt::format("{} marks are dated \"{}\", which is not a date: their age is not "
+                                    "known.",
+                                    count, date));
         } else if (made && life_days && today - *made > *life_days) {
             doubts.warn("ticket.life_days",
                         fmt::format("{} marks were made on {}, {} days before the job's date {}; marks are taken as "
@@ -170,6 +175,9 @@ std::vector<Finding> office_findings(const Site& site, const Job& job)
     judge_answers(doubts, ticket);
     judge_records(doubts, site, job);
     judge_private_lines(doubts, site, job);
+    if (auto text = former_names_text(job.former_names); !text.empty()) {
+        doubts.note("job", std::move(text));
+    }
     return doubts.take();
 }
 

@@ -158,7 +158,7 @@ void warn_of_chance(const PlanBasis& plan, OutletOutcome& outcome)
     }
     auto& trench = std::get<TrenchPlan>(outcome.by_source.at(doubt.place.source));
     trench.findings.push_back(finding(
-        Severity::warning, "levels.least_chance",
+        Severity::warning, "levels.min_chance",
         fmt::format("The chance that {} drains is {}, under {:.0f} %: {}. Take more levels there before it is chosen.",
                     plan.site.outlets[outcome.outlet].name, probability_text(doubt.fall.drains_share),
                     100 * rules.least_chance_share, tight_text(plan, doubt)),
@@ -170,10 +170,11 @@ void warn_of_chance(const PlanBasis& plan, OutletOutcome& outcome)
 std::string tight_text(const PlanBasis& plan, const OutletDoubt& doubt)
 {
     const UnitSystem u = plan.job.rules.units;
-    return fmt::format("it is likeliest to run short at {} of the trench of {}, with {} to spare where the ground may "
-                       "be off by {} (root mean square)",
-                       station_text(doubt.place.station_m, u), plan.site.sources[doubt.place.source].id,
-                       small_text(doubt.fall.spare_m, u), error_text(doubt.fall.error_m, u));
+    return fmt::format(
+        "it is likeliest to run short at {} of the trench of {}, with {} of extra fall where the ground may "
+        "be off by {} (root mean square)",
+        station_text(doubt.place.station_m, u), plan.site.sources[doubt.place.source].id,
+        small_text(doubt.fall.spare_m, u), error_text(doubt.fall.error_m, u));
 }
 
 OutletOutcome with_doubt(OutletOutcome outcome, const PlanBasis& basis, const std::optional<SurfaceDoubt>& surface)

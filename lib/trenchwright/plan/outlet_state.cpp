@@ -40,14 +40,19 @@ std::string_view state_text(OutletState state)
     switch (state) {
     case OutletState::works: return "works";
     case OutletState::stop: return "STOP";
-    case OutletState::refused: return "refused";
+    case OutletState::refused: return "fails";
     }
     return "";
 }
 
 std::string_view state_word(OutletState state)
 {
-    return state == OutletState::stop ? "stop" : state_text(state);
+    switch (state) {
+    case OutletState::works: return "works";
+    case OutletState::stop: return "stop";
+    case OutletState::refused: return "refused";
+    }
+    return "";
 }
 
 std::string_view state_sentence(OutletState state)

@@ -47,7 +47,8 @@ bool works(const OutletOutcome& outcome)
                        [](const auto& by) { return std::holds_alternative<TrenchPlan>(by); });
 }
 
-/// A pump's line may climb, so a pump that cannot reach the outlet by gravity may still join a trench that does.
+/// A pump's discharge line may climb, so a pump that cannot reach the outlet by gravity may still join a trench that
+/// does.
 bool may_share(const OutletOutcome& outcome, const Site& site)
 {
     for (std::size_t i = 0; i < outcome.by_source.size(); ++i) {
@@ -104,10 +105,11 @@ std::variant<TrenchPlan, Refusal> plan_alone(const RoutePrep& prep, const Site& 
         return by_gravity;
     }
     auto& trench = std::get<TrenchPlan>(climbing);
-    trench.findings.push_back(finding(Severity::note, "sources",
-                                      fmt::format("Gravity does not serve here: {}. So the pump's line stays under "
-                                                  "pressure to the outlet.",
-                                                  refusal->text)));
+    trench.findings.push_back(
+        finding(Severity::note, "sources",
+                fmt::format("Gravity does not serve here: {}. So the pump's discharge line stays under "
+                            "pressure to the outlet.",
+                            refusal->text)));
     return std::move(trench);
 }
 

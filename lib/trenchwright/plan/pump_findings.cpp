@@ -9,7 +9,7 @@ namespace {
 std::string cycle_text(const PumpCheck& check, const PumpLimits& limits, UnitSystem u)
 {
     const auto& worst = check.duty->worst;
-    return fmt::format("at an inflow of {} the pump starts every {:.0f} s; every {:.0f} s is the most often allowed",
+    return fmt::format("at an inflow of {} the pump starts every {:.0f} s; the minimum is {:.0f} s from start to start",
                        flow_text(worst.inflow_m3ps, u), worst.cycle.cycle_s(), limits.least_cycle_s);
 }
 
@@ -36,16 +36,17 @@ std::pair<std::string, std::string> verdict_text(PumpVerdict verdict, const Pump
                             ? "the pump moves more than its curve shows: its duty is not known"
                             : "the head is above the curve's first point: its duty is not known"};
     case PumpVerdict::too_slow:
-        return {"pump_line.least_velocity", fmt::format("water runs at {} in the line; {} is asked, or dirt settles",
-                                                        velocity, velocity_text(limits.least_velocity_mps, u))};
+        return {"pump_line.min_velocity",
+                fmt::format("water runs at {} in the line; {} is required, or sediment settles", velocity,
+                            velocity_text(limits.least_velocity_mps, u))};
     case PumpVerdict::too_fast:
-        return {"pump_line.greatest_velocity", fmt::format("water runs at {} in the line; {} is the most allowed",
-                                                           velocity, velocity_text(limits.greatest_velocity_mps, u))};
+        return {"pump_line.max_velocity", fmt::format("water runs at {} in the line; the maximum is {}", velocity,
+                                                      velocity_text(limits.greatest_velocity_mps, u))};
     case PumpVerdict::falls_behind:
         return {"pump", fmt::format("the pump moves {} here and {} come in: the pit may overflow",
                                     flow_text(duty.point.flow_m3ps, u),
                                     flow_text(job.pumps[check.pump].inflow_m3ps.value_or(0), u))};
-    case PumpVerdict::starts_too_often: return {"pump_line.least_cycle", cycle_text(check, limits, u)};
+    case PumpVerdict::starts_too_often: return {"pump_line.min_cycle", cycle_text(check, limits, u)};
     case PumpVerdict::restarts_at_once: return {"pump", back_text(check, u)};
     }
     return {};

@@ -13,7 +13,7 @@ namespace {
 std::string place_of(const TrenchPlan& trench, UnitSystem units)
 {
     if (trench.joins) {
-        return fmt::format("at the junction, {} along the pipe from where it leaves the house",
+        return fmt::format("at the wye, {} along the pipe from where it leaves the house",
                            length_text(trench.measured.quantities.pipe_length_m, units));
     }
     return trench.pressure ? "to be set outside near the wall, for the line is closed from there to the outlet"

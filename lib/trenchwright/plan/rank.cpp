@@ -65,13 +65,14 @@ std::string reason_after(const OutletOutcome& better, const OutletOutcome& outco
     const auto& name = site.outlets[better.outlet].name;
     switch (deciding_step(better, outcome, site).step) {
     case RankStep::refused:
-        return fmt::format("Step 1: refused for {} of {} sources", refused(outcome), outcome.by_source.size());
+        return fmt::format("Step 1: not workable for {} of {} sources", refused(outcome), outcome.by_source.size());
     case RankStep::stop:
         return fmt::format("Step 2: its plan holds {} and that of {} none", stops_text(stops_of(outcome)), name);
     case RankStep::permission: return fmt::format("Step 3: its permission is weaker than that of {}", name);
     case RankStep::price:
-        return fmt::format("Step 4: dearer than {} by {}", name, money_text(outcome.total_cents - better.total_cents));
-    case RankStep::spare_fall: return fmt::format("Step 5: less spare fall than {}", name);
+        return fmt::format("Step 4: costs {1} more than {0}", name,
+                           money_text(outcome.total_cents - better.total_cents));
+    case RankStep::spare_fall: return fmt::format("Step 5: less extra fall than {}", name);
     case RankStep::file_order: break;
     }
     return fmt::format("Step 6: equal to {}, later in the file", name);
@@ -82,11 +83,11 @@ std::string reason_of_first(const OutletOutcome& outcome)
     switch (state_of(outcome)) {
     case OutletState::works: return "First: no outlet does better at any step";
     case OutletState::stop:
-        return fmt::format("No outlet works: every plan holds a STOP, and this one, with {}, comes nearest",
+        return fmt::format("No workable outlet: every plan holds a STOP, and this one, with {}, comes nearest",
                            stops_text(stops_of(outcome)));
     case OutletState::refused: break;
     }
-    return "No outlet works for every source; this one comes nearest";
+    return "No outlet is workable for every source; this one comes nearest";
 }
 
 } // namespace
@@ -104,12 +105,12 @@ int permission_step(const Site& site, const Outlet& outlet)
 const std::vector<std::string>& ranking_rules()
 {
     static const std::vector<std::string> rules{
-        "Step 1: outlets that every source can reach come before those refused for some, and those before outlets "
-        "refused for all.",
+        "Step 1: outlets that every source can reach come before those not workable for some, and those "
+        "before outlets not workable for any.",
         "Step 2: outlets whose plan holds no STOP before those with one, whatever price and permission.",
         "Step 3: permission yes before ask before unstated; the weakest of the kinds of water counts.",
         "Step 4: the lower price, fee included.",
-        "Step 5: the greater spare fall.",
+        "Step 5: the greater extra fall.",
         "Step 6: the order of the file.",
     };
     return rules;

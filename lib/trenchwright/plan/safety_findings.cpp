@@ -59,12 +59,13 @@ void exit_notes(Notes& notes)
     for (const auto& exit : notes.safety.exits) {
         const double length = exit.span.to_m - exit.span.from_m;
         const auto ways = std::max(1.0, std::ceil(length / (2 * protection.exit_reach_m) - 1e-9));
-        notes.add(Severity::warning, "dig.exit_and_air_check_cut",
-                  fmt::format("Cut of {} or more {}: a ladder or another way out within {} of everyone ({} or more, "
-                              "from the bottom to above the edge), and an air check where bad air may be expected.",
-                              depth_text(notes.rules.exit_and_air_check_cut_m, notes.units), notes.stretch(exit.span),
-                              length_text(protection.exit_reach_m, notes.units), static_cast<int>(ways)),
-                  exit.span.from_m, exit.span, "ladder");
+        notes.add(
+            Severity::warning, "dig.egress_and_air_test_cut",
+            fmt::format("Cut of {} or more {}: a ladder or other means of egress within {} of everyone ({} or more, "
+                        "from the bottom to above the edge), and atmospheric testing where bad air may be expected.",
+                        depth_text(notes.rules.exit_and_air_check_cut_m, notes.units), notes.stretch(exit.span),
+                        length_text(protection.exit_reach_m, notes.units), static_cast<int>(ways)),
+            exit.span.from_m, exit.span, "ladder");
         if (exit.most_m >= printed_from_m(protection.guard_cut_m)) {
             notes.add(Severity::warning, "protection.guard_cut",
                       fmt::format("Cut of {} at {}: guard the edge, and rails on anything people walk over it.",
@@ -113,7 +114,7 @@ std::string protection_text(const ProtectedStretch& stretch, const std::string& 
                            stretch.no_room ? "no room for side slopes, so counted as shored" : "planned shored",
                            area_text(stretch.face_m2, units));
     }
-    return fmt::format("planned with side slopes for soil {}{}, {} wide at the top, {} more dirt", soil,
+    return fmt::format("planned with side slopes for soil {}{}, {} wide at the top, {} more excavation", soil,
                        soil == "unknown" ? " (as type C)" : "", length_text(stretch.top_width_m, units),
                        volume_text(stretch.extra_machine_m3 + stretch.extra_hand_m3, units));
 }
@@ -125,7 +126,8 @@ void protection_notes(Notes& notes)
         const auto depth = depth_text(notes.rules.protective_system_cut_m, notes.units);
         const auto where = notes.stretch(stretch.cut.span);
         notes.add(Severity::warning, "dig.protective_system_cut",
-                  fmt::format("Cut of {} or more {}: no vertical sides without a protective system; {}. A competent "
+                  fmt::format("Cut of {} or more {}: slope, shore or shield it: no vertical sides without a protective "
+                              "system; {}. A competent "
                               "person looks at the soil and the trench before each day's work, after rain and after "
                               "any change, and decides. Local code goes before.",
                               depth, where, protection_text(stretch, rules.soil, notes.units)),
@@ -158,7 +160,7 @@ void spoil_notes(Notes& notes)
     }
     notes.add(Severity::warning, "spoil.setback",
               fmt::format("No room for the spoil beside {} of the trench even on the {} ({}): carry it off there. It "
-                          "needs {} from the edge and a heap up to {} wide.",
+                          "needs {} from the edge and a spoil pile up to {} wide.",
                           length_text(side.taken_m, notes.units), spoil.on_left ? "left" : "right",
                           fmt::join(names, ", "), small_text(notes.rules.safety.spoil_setback_m, notes.units),
                           length_text(spoil.widest_m, notes.units)),
@@ -169,7 +171,8 @@ void wedge_notes(Notes& notes)
 {
     for (const auto& over : notes.safety.wedge) {
         notes.add(Severity::stop, "wedge.side_per_depth",
-                  fmt::format("Lies below the line down from the footing's outer edge {}, by {} at {}. No trench there "
+                  fmt::format("Lies below the 45-degree line from the bottom outside edge of the footing {}, by {} at "
+                              "{}. No trench there "
                               "unless the footing is underpinned or an engineer decides.",
                               notes.stretch(over.span), depth_text(over.most_m, notes.units),
                               station_text(over.most_station_m, notes.units)),
@@ -184,8 +187,8 @@ void tree_notes(Notes& notes, const TrenchPlan& trench)
         const auto& tree = notes.site.trees[check.tree];
         if (check.near_hold) {
             notes.add(Severity::warning, "trees.hold_factor",
-                      fmt::format("Passes tree {} at {}, nearer than {:.3g} trunk diameters: the tree may lose its "
-                                  "hold. Ask an arborist.",
+                      fmt::format("Passes tree {} at {}, nearer than {:.3g} trunk diameters: it may be "
+                                  "destabilized. Ask an arborist.",
                                   tree.id, length_text(check.nearest_m, notes.units), rules.hold_factor),
                       check.station_m);
         }
@@ -199,7 +202,7 @@ void tree_notes(Notes& notes, const TrenchPlan& trench)
             }
             if (least < rules.bore_cover_m) {
                 notes.add(Severity::warning, "trees.bore_cover",
-                          fmt::format("Bored under tree {} with {} over the pipe; {} is asked.", tree.id,
+                          fmt::format("Bored under tree {} with {} over the pipe; {} is required.", tree.id,
                                       depth_text(least, notes.units), depth_text(rules.bore_cover_m, notes.units)),
                           check.station_m);
             }
@@ -215,7 +218,7 @@ void setback_notes(Notes& notes)
         }
         const auto& first = check.too_near.front();
         const auto text =
-            fmt::format("Comes within {} of the {}{} {}: {} is asked.", length_text(check.nearest_m, notes.units),
+            fmt::format("Comes within {} of the {}{} {}: {} is required.", length_text(check.nearest_m, notes.units),
                         check.kind, check.id.empty() ? "" : " " + check.id, notes.stretch(first),
                         length_text(check.rule.distance_m, notes.units));
         notes.add(check.rule.hard ? Severity::stop : Severity::warning, "setbacks", text, check.nearest_station_m,
@@ -242,7 +245,7 @@ void area_notes(Notes& notes, const std::string& permit)
     if (notes.safety.street) {
         const auto& zone = *notes.safety.street;
         notes.add(Severity::warning, "right_of_way",
-                  fmt::format("{} of the trench ({} opened) lie in the right-of-way: permit needed. {}",
+                  fmt::format("{} of the trench ({} opened) lie in the right-of-way: permit required. {}",
                               length_text(zone.length_m, notes.units), area_text(zone.opened_m2, notes.units),
                               permit.empty() ? "The outlet's record names none."
                                              : "The outlet's record names: " + permit + "."),
@@ -250,12 +253,14 @@ void area_notes(Notes& notes, const std::string& permit)
     }
     for (const auto& easement : notes.safety.easements) {
         const bool hard = notes.rules.route.setbacks.easement.hard;
-        notes.add(hard ? Severity::stop : Severity::warning, "setbacks.easement",
-                  fmt::format("{} of the trench ({} opened) lie in the easement {}{}: its holder's leave is needed.",
-                              length_text(easement.length_m, notes.units), area_text(easement.opened_m2, notes.units),
-                              easement.id, easement.holder.empty() ? "" : " of " + easement.holder),
-                  easement.spans.front().from_m, {easement.spans.front().from_m, easement.spans.back().to_m},
-                  hard ? "STOP easement" : "");
+        notes.add(
+            hard ? Severity::stop : Severity::warning, "setbacks.easement",
+            fmt::format(
+                "{} of the trench ({} opened) lie in the easement {}{}: its holder's written consent is required.",
+                length_text(easement.length_m, notes.units), area_text(easement.opened_m2, notes.units), easement.id,
+                easement.holder.empty() ? "" : " of " + easement.holder),
+            easement.spans.front().from_m, {easement.spans.front().from_m, easement.spans.back().to_m},
+            hard ? "STOP easement" : "");
     }
 }
 
@@ -266,10 +271,10 @@ void aim_notes(Notes& notes)
     }
     const auto& aim = *notes.safety.aim;
     if (!aim.walks.empty()) {
-        notes.add(Severity::warning, "aim.walks",
-                  fmt::format("The water runs from the outlet over: {}. Ice and slime make people fall there.",
-                              fmt::join(aim.walks, ", ")),
-                  0);
+        notes.add(
+            Severity::warning, "aim.sidewalks",
+            fmt::format("Discharge crosses: {}. Ice and algae there are a slip hazard.", fmt::join(aim.walks, ", ")),
+            0);
     }
     for (const auto& reserve : aim.reserves) {
         notes.add(
@@ -285,8 +290,8 @@ void aim_notes(Notes& notes)
     }
     if (aim.target == AimTarget::neighbour) {
         const bool near = aim.length_m < notes.rules.safety.neighbour_aim_m;
-        notes.add(near ? Severity::warning : Severity::note, "aim.neighbour_distance",
-                  fmt::format("The water runs {} over the ground and then onto the neighbour's lot{}{}.",
+        notes.add(near ? Severity::warning : Severity::note, "aim.neighbor_distance",
+                  fmt::format("The water runs {} over the ground and then onto the neighbor's lot{}{}.",
                               length_text(aim.length_m, notes.units), aim.neighbour.empty() ? "" : " " + aim.neighbour,
                               near ? fmt::format(", nearer than {}",
                                                  length_text(notes.rules.safety.neighbour_aim_m, notes.units))
@@ -294,14 +299,14 @@ void aim_notes(Notes& notes)
                   0);
     }
     if (aim.target == AimTarget::unknown || aim.target == AimTarget::other_side) {
-        notes.add(Severity::warning, "aim.neighbour_distance",
+        notes.add(Severity::warning, "aim.neighbor_distance",
                   aim.target == AimTarget::unknown
                       ? "Where the water runs from the outlet is not known: its way leaves the surveyed ground."
-                      : "The water leaves the lot onto land that no layer names.",
+                      : "The water leaves the lot onto unidentified land.",
                   0);
     }
     if (aim.target == AimTarget::stays_inside) {
-        notes.add(Severity::note, "aim.neighbour_distance",
+        notes.add(Severity::note, "aim.neighbor_distance",
                   fmt::format("The water comes to a stand on the lot, {} from the outlet: look for ponding.",
                               length_text(aim.length_m, notes.units)),
                   0);

@@ -47,7 +47,7 @@ void check_request(const Site& site, const Job& job)
     for (const auto& outlet : site.outlets) {
         known += (known.empty() ? "" : ", ") + outlet.id;
     }
-    throw Error(ErrorKind::input, fmt::format("{}request.outlet: no outlet has the id \"{}\"; there are: {}",
+    throw Error(ErrorKind::input, fmt::format("{}request.outlet: no outlet has the id \"{}\"; choose from: {}",
                                               of_file(job), wanted, known));
 }
 

@@ -62,7 +62,7 @@ std::vector<SuppliedItem> mark_items(const Site& site)
         const auto count = marks_of(site, facility);
         list.add(std::string(facility_name(facility)), count > 0,
                  count > 0 ? fmt::format("{} {}", count, count == 1 ? "mark" : "marks") : "no marks supplied",
-                 "What crosses is not in the plan, nor its hand digging in the price. Such a line may be there.");
+                 "Utilities of this kind are not shown, nor is their hand digging priced. Such a line may be there.");
     }
     const auto on_marks = [&](const std::string& item, auto lacks, const std::string& effect) {
         const auto missing = std::ranges::count_if(site.marks, lacks);
@@ -119,7 +119,7 @@ std::vector<SuppliedItem> ticket_items(const Job& job)
     list.add_text("date of the call", ticket.called, "The waiting time cannot be checked.");
     list.add_text("legal start", ticket.legal_start, "Nobody knows from when digging is lawful.");
     list.add("expiry", !ticket.expires.empty(), ticket_life_text(job),
-             "States differ. Nobody can say from this job when ticket and marks run out.");
+             "States differ. Nobody can say from this job when ticket and marks expire.");
     list.add("owners' answers", !ticket.answers.empty(),
              ticket.answers.empty() ? "not supplied" : fmt::format("{} owners", ticket.answers.size()),
              "An owner who has not answered may have a line there that is not marked.");
@@ -137,7 +137,7 @@ std::vector<SuppliedItem> level_items(const Site& site, const Job& job)
     list.add_text("benchmark", job.sheet.benchmark,
                   "Heights can be compared with each other, and with no other survey.");
     list.add("footing depth", job.footing.has_value(), job.footing ? "supplied" : "not supplied",
-             "Whether the trench undermines the footing is not checked: keep it above the 45 deg line down from the "
+             "Whether the trench undermines the footing is not checked: keep it above the 45-degree line down from the "
              "footing's bottom.");
     for (const auto& source : site.sources) {
         list.add(fmt::format("pipe at {}", source.id), source.highest_invert_elev_m.has_value(),
@@ -155,9 +155,9 @@ std::vector<SuppliedItem> lot_items(const Site& site)
         list.add(item, count > 0, count > 0 ? fmt::format("{} supplied", count) : "none supplied", effect);
     };
     layer("foundation", site.foundations.size(), "Nothing keeps the trench away from the house.");
-    layer("neighbours", site.neighbours.size(), "Only our own lot line keeps the trench off other lots.");
+    layer("neighbors", site.neighbours.size(), "Only our own lot line keeps the trench off other lots.");
     layer("right of way", site.right_of_way.size(), "No street strip that may be entered; street setbacks not known.");
-    layer("surfaces", site.surfaces.size(), "All ground is taken to be of the default kind, and priced so.");
+    layer("ground cover", site.surfaces.size(), "All ground is taken to be of the default kind, and priced so.");
     layer("trees", site.trees.size(), "No roots are spared.");
     layer("keep-outs", site.keep_outs.size(), "Nothing else is kept off.");
     layer("wells", site.wells.size(), "No distance to a well is kept.");

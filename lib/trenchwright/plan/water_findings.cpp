@@ -27,16 +27,16 @@ void say_velocity(std::vector<Finding>& findings, const Reach& reach, const Reac
     if (says(flow, FlowVerdict::too_slow)) {
         const bool full = limits.least_velocity_when_full;
         findings.push_back(
-            finding(Severity::warning, "water.least_velocity",
-                    fmt::format("{}: water runs at {}{}; {} is asked, or dirt settles.", stretch_text(reach, u),
+            finding(Severity::warning, "water.min_velocity",
+                    fmt::format("{}: water runs at {}{}; {} is required, or sediment settles.", stretch_text(reach, u),
                                 velocity_text(full ? flow.full_velocity_mps : flow.velocity_mps, u),
                                 full ? " in the full pipe" : "", velocity_text(limits.least_velocity_mps, u)),
                     {}, reach.span.from_m));
     }
     if (says(flow, FlowVerdict::too_fast)) {
         findings.push_back(
-            finding(Severity::warning, "water.greatest_velocity",
-                    fmt::format("{}: water runs at {}; {} is the most allowed.", stretch_text(reach, u),
+            finding(Severity::warning, "water.max_velocity",
+                    fmt::format("{}: water runs at {}; the maximum is {}.", stretch_text(reach, u),
                                 velocity_text(flow.velocity_mps, u), velocity_text(limits.greatest_velocity_mps, u)),
                     {}, reach.span.from_m));
     }
@@ -104,7 +104,7 @@ void say_too_full(std::vector<Finding>& findings, const TrenchPlan& trench, cons
 {
     const UnitSystem u = rules.units;
     findings.push_back(
-        finding(Severity::warning, reach.sized->pipe ? "water.greatest_depth" : "pipes",
+        finding(Severity::warning, reach.sized->pipe ? "water.max_depth" : "pipes",
                 fmt::format("{}: the pipe planned ({}) carries {} at its fall of {}, and {} comes. {}",
                             stretch_text(reach, u), rules.pipe_name, flow_text(reach.as_planned->capacity_m3ps, u),
                             fall_text(reach.least_fall_ratio, u), flow_text(*reach.flow_m3ps, u),
@@ -120,7 +120,7 @@ void say_uplift(std::vector<Finding>& findings, const Source& source, const Pump
         findings.push_back(finding(
             Severity::warning, "uplift.safety",
             fmt::format("{}: empty, with ground water up to its rim, the pit is lifted by {} and held by {}; {:.2f} "
-                        "times the lift is asked. Concrete of {} under water would hold it.",
+                        "times the lift is required. Concrete of {} under water would hold it.",
                         source.id, weight_text(up.displaced_kg, u), weight_text(up.holding_kg, u),
                         rules.water.uplift.least_safety_factor, volume_text(up.concrete_m3, u))));
     }

@@ -51,7 +51,7 @@ void add_inside_findings(std::vector<Finding>& findings, const PlanBasis& basis,
     const auto worst = std::ranges::max_element(yard.inside_wedge, {}, &PlaceOver::over_m);
     findings.push_back(finding(
         Severity::stop, "wedge.side_per_depth",
-        fmt::format("The trench along the footing inside goes below the line down from the footing's edge, by {} at "
+        fmt::format("The trench along the footing inside goes below the line from the footing's bottom edge, by {} at "
                     "the worst place. Make it shallower, move it away from the footing, or have an engineer decide.",
                     depth_text(worst->over_m, basis.job.rules.units)),
         worst->at));
@@ -77,7 +77,7 @@ void add_wall_findings(std::vector<Finding>& findings, const PlanBasis& basis, c
     if (flat > 0) {
         findings.push_back(finding(
             Severity::note, "yard.house_fall",
-            fmt::format("The {} falls less than {} in {} away from {} of {} walls; least {} (below 0: toward the "
+            fmt::format("The {} falls less than {} in {} away from {} of {} walls; minimum {} (below 0: toward the "
                         "house). Where a lot line or a slope leaves no room, swales or drains stand in for it.",
                         surface, asked, reach, flat, yard.walls.size(), small_text(*worst->least_fall_m, rules.units)),
             worst->least_at));

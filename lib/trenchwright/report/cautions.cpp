@@ -10,7 +10,7 @@ const std::vector<std::string>& cautions()
         "Marks show horizontal position only, and only approximately. Depth is unknown until the line is exposed.",
         "Inside a hand-dig zone use hand tools or vacuum only, and expose the utility by hand before any machine "
         "comes near.",
-        "Private lines (sprinklers, sewer lateral, propane, yard power, septic, old drains) are not marked by the "
+        "Private lines (irrigation, sewer lateral, propane, yard power, septic, old drains) are not marked by the "
         "one-call center. Ask the owner and have them located.",
         "No marks supplied for a utility does not mean that there is none.",
         "Depths, slopes and volumes are only as good as the ground shots they come from. Check levels before and "

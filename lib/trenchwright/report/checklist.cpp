@@ -260,9 +260,9 @@ const std::map<std::string_view, Fill>& fills()
              return many(d, right_of_way, d.site().right_of_way, std::identity(), "area on the plan",
                          "areas on the plan");
          }},
-        {"surfaces",
+        {"ground_cover",
          [](const Drawn& d) {
-             return many(d, surface, d.site().surfaces, &SurfacePatch::area, "surface", "surfaces");
+             return many(d, surface, d.site().surfaces, &SurfacePatch::area, "surface", "ground_cover");
          }},
         {"adjoining", adjoining},
         {"easements",
@@ -280,7 +280,7 @@ const std::map<std::string_view, Fill>& fills()
         {"trench_size", trench_size},
         {"slope", of_each_trench(profile_falls, "profile")},
         {"profile", of_each_trench(profile, "on the sheets")},
-        {"discharge_place", of_trench(outlet, "on the plan")},
+        {"discharge_location", of_trench(outlet, "on the plan")},
         {"legend", of_plans(legend)},
         {"inverts", of_each_trench(profile_inverts, "profile")},
         {"flow_arrows", of_trench(flow_arrow, "on the plan")},

@@ -130,11 +130,11 @@ std::string best_text(const JobPlan& plan, const std::string& letter)
     switch (state_of(first)) {
     case OutletState::works: return fmt::format("{}: best is {}, {}.{}\n", letter, name, price, unknown);
     case OutletState::stop:
-        return fmt::format("{}: no outlet works; {}, {}, comes nearest. {}.{}\n", letter, name, price,
+        return fmt::format("{}: no workable outlet; {}, {}, comes nearest. {}.{}\n", letter, name, price,
                            state_sentence(OutletState::stop), unknown);
     case OutletState::refused: break;
     }
-    return fmt::format("{}: no outlet works.\n", letter);
+    return fmt::format("{}: no workable outlet.\n", letter);
 }
 
 } // namespace

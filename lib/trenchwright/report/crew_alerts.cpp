@@ -145,7 +145,7 @@ std::vector<Alert> short_alerts(const JobPlan& plan, const OutletOutcome& outcom
     if (!all.empty()) {
         const auto& rules = plan.job.rules;
         all.push_back({.severity = Severity::note,
-                       .text = fmt::format("A ladder is asked from a cut of {} on, protection from {}.",
+                       .text = fmt::format("A ladder is required from a cut of {} on, protection from {}.",
                                            depth_text(rules.exit_and_air_check_cut_m, rules.units),
                                            depth_text(rules.protective_system_cut_m, rules.units))});
     }

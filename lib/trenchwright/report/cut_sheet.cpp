@@ -51,7 +51,7 @@ std::vector<Fitting> fittings_of(const JobPlan& plan, const TrenchPlan& trench, 
     }
     for (const auto& other : all) {
         if (other.trench->joins && other.trench->joins->source == trench.source) {
-            fittings.push_back({other.trench->joins->station_m, fmt::format("junction of trench {}", other.number)});
+            fittings.push_back({other.trench->joins->station_m, fmt::format("wye of trench {}", other.number)});
         }
     }
     return fittings;

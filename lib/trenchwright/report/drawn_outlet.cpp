@@ -20,7 +20,7 @@ const OutletOutcome& named_outcome(const JobPlan& plan, const std::string& id)
         known += (known.empty() ? "" : ", ") + outlet.id;
     }
     throw Error(ErrorKind::input,
-                fmt::format("sheet of outlet \"{}\": no outlet has this id; there are: {}", id, known));
+                fmt::format("sheet of outlet \"{}\": no outlet has this id; choose from: {}", id, known));
 }
 
 } // namespace
@@ -35,9 +35,10 @@ const OutletOutcome* drawn_outlet(const JobPlan& plan)
     }
     const auto& outcome = named_outcome(plan, wanted);
     if (!outcome.works) {
-        throw Error(ErrorKind::input, fmt::format("sheet of outlet \"{}\": {} is refused, so there is nothing to draw; "
-                                                  "plan without naming it to see why",
-                                                  wanted, plan.site.outlets[outcome.outlet].name));
+        throw Error(ErrorKind::input,
+                    fmt::format("sheet of outlet \"{}\": {} is not workable, so there is nothing to draw; "
+                                "plan without naming it to see why",
+                                wanted, plan.site.outlets[outcome.outlet].name));
     }
     return &outcome;
 }

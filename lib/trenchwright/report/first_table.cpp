@@ -138,9 +138,9 @@ std::string first_table(const JobPlan& plan)
                     .price = "Price " + plan.job.rules.currency,
                     .length = "Trench",
                     .deepest_cut = "Deepest cut",
-                    .spare_fall = "Spare fall",
+                    .spare_fall = "Extra fall",
                     .by_hand = "Hand dig / crossings",
-                    .dirt = "Dirt"});
+                    .dirt = "Excavated"});
     for (std::size_t i = 0; i < plan.outcomes.size(); ++i) {
         add_rows(rows, outlet_cells(plan, i));
     }

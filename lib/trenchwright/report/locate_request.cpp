@@ -24,7 +24,7 @@ const OutletOutcome* outcome_of(const JobPlan& plan, const std::string& id)
 LocateRequest as_drawn(const JobPlan& plan, const OutletOutcome* drawn)
 {
     if (drawn == nullptr) {
-        return {.outcome = nullptr, .why = "no outlet works"};
+        return {.outcome = nullptr, .why = "no workable outlet"};
     }
     const bool named = !plan.job.sheet.outlet.empty();
     const bool works = state_of(*drawn) == OutletState::works;
@@ -47,7 +47,7 @@ LocateRequest locate_request(const JobPlan& plan)
     const auto* other = named == drawn ? nullptr : drawn;
     if (named == nullptr || !named->works) {
         return {.outcome = nullptr,
-                .why = fmt::format("the outlet the job names, {}, is refused", wanted),
+                .why = fmt::format("the outlet the job names, {}, is not workable", wanted),
                 .papers = other};
     }
     return {.outcome = named, .why = "named in the job", .papers = other};

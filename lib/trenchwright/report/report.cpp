@@ -29,9 +29,9 @@ std::string reasons(const JobPlan& plan)
         text += fmt::format("{}. {}. {}.\n", i + 1, outlet.name, outcome.rank_reason);
         for (std::size_t s = 0; s < outcome.by_source.size(); ++s) {
             if (const auto* refusal = std::get_if<Refusal>(&outcome.by_source[s])) {
-                text +=
-                    wrapped(fmt::format("   {}: refused: {}.", plan.site.sources[s].id, refusal->text), page_width, 6) +
-                    "\n";
+                text += wrapped(fmt::format("   {}: not workable: {}.", plan.site.sources[s].id, refusal->text),
+                                page_width, 6) +
+                        "\n";
             }
         }
         for (const auto& line : graded_findings(outcome)) {
@@ -81,7 +81,7 @@ std::string basis(const JobPlan& plan)
     const auto& section = rules.route.section;
     const auto ground_error = plan.ground.leave_one_out_rms_m();
     std::string text = fmt::format(
-        "Pipe: {}, outside diameter {}. Trench: {} wide ({}), {} bedding. Least fall {}. Deepest cut allowed {}.\n"
+        "Pipe: {}, outside diameter {}. Trench: {} wide ({}), {} bedding. Minimum fall {}. Maximum cut allowed {}.\n"
         "Hand-dig tolerance: {} each side of a facility's outer edge, plus its position accuracy. Width unknown is "
         "taken as 0.\nFrame: {}. Stations start at 0+00.00 at the outlet and rise upstream toward the house.\n",
         rules.pipe_name, diameter_text(section.outside_diameter_m, rules.units),
@@ -89,9 +89,8 @@ std::string basis(const JobPlan& plan)
         fall_text(rules.route.least_fall_ratio, rules.units), depth_text(rules.route.deepest_cut_m, rules.units),
         small_text(rules.route.tolerance_m, rules.units), plan.site.frame.name);
     if (ground_error) {
-        text +=
-            fmt::format("Ground: a spot left out is missed by {} (root mean square) by the surface of the others.\n",
-                        small_text(*ground_error, rules.units));
+        text += fmt::format("Ground: survey cross-check error {} (RMS, each shot against the surface of the others).\n",
+                            small_text(*ground_error, rules.units));
     }
     return text;
 }

@@ -14,11 +14,12 @@ std::string sheets_text(const JobPlan& plan, const DrawnThings& shown)
         return {};
     }
     const auto missing = lacking(checklist(plan, outcome, shown));
-    const auto lacks = missing.empty() ? std::string("nothing of what the checklist asks for")
+    const auto lacks = missing.empty() ? std::string("nothing that the checklist requires")
                                        : fmt::format("{}", fmt::join(missing, ", "));
-    return wrapped(fmt::format("Drawn for {}. The sheets lack: {}. Whether they are taken is for the reviewer to say.",
-                               plan.site.outlets[outcome->outlet].name, lacks),
-                   page_width, 0) +
+    return wrapped(
+               fmt::format("Drawn for {}. Not on the sheets: {}. Whether they are accepted is for the reviewer to say.",
+                           plan.site.outlets[outcome->outlet].name, lacks),
+               page_width, 0) +
            "\n";
 }
 

@@ -50,7 +50,7 @@ const std::string weighed =
     "Weighed are price, hours, permission, lead time, hand digging, the chance that it drains, the number of warnings "
     "and of STOPs, water that stands in the line, ponding on the lot, and whether the pipe carries its flow. Not "
     "weighed: frost, the "
-    "number of pop-ups and other structures, whom the water reaches afterwards, upkeep.";
+    "number of pop-up emitters and other structures, whom the water reaches afterwards, upkeep.";
 
 std::string dominance_text(const JobPlan& plan)
 {
@@ -67,10 +67,11 @@ std::string dominance_text(const JobPlan& plan)
         return "";
     }
     if (text.empty()) {
-        return wrapped("None is dominated: each is better than any other in something. " + weighed, page_width, 2) +
-               "\n";
+        return wrapped("No option beats another on every count. " + weighed, page_width, 2) + "\n";
     }
-    return wrapped("Dominated by one that is as good or better in all that is weighed. " + weighed, page_width, 2) +
+    return wrapped("Beaten on every count that is weighed by another option that is as good or better in all. " +
+                       weighed,
+                   page_width, 2) +
            "\n" + text;
 }
 
@@ -79,8 +80,8 @@ std::string dominance_text(const JobPlan& plan)
 std::string choices_text(const JobPlan& plan)
 {
     std::vector<std::vector<std::string>> rows{{"Outlet", "How", "Result", "Price " + plan.job.rules.currency, "Crew h",
-                                                "Permission", "Lead", "By hand", "Spare", "Ground off", "Chance",
-                                                "Warnings"}};
+                                                "Permission", "Lead", "By hand", "Extra fall", "Ground error +/-",
+                                                "Chance", "Warnings"}};
     for (const auto& choice : plan.choices) {
         rows.push_back(row_of(plan, choice));
     }

@@ -136,8 +136,8 @@ void add_totals(MoneyTable& table, const Estimate& made)
         table.add({"Total"}, total);
         return;
     }
-    table.add({"Total, rates erring together"}, total);
-    table.add({"Total, each kind of item erring by itself"},
+    table.add({"Total, all rates low / high"}, total);
+    table.add({"Total, items independent"},
               {.low = made.apart_low.total(), .likely = total.likely, .high = made.apart_high.total()});
 }
 
@@ -150,7 +150,7 @@ std::string lines_text(const Estimate& made, UnitSystem units, const std::string
             add_group(table, group, units);
         }
     }
-    table.add({"Work together"}, {.low = made.low.lines, .likely = made.likely.lines, .high = made.high.lines});
+    table.add({"Subtotal, work"}, {.low = made.low.lines, .likely = made.likely.lines, .high = made.high.lines});
     for (const auto& group : groups) {
         if (!is_of_work(group.kind)) {
             add_group(table, group, units);
@@ -187,7 +187,7 @@ std::string hours_text(const Estimate& estimate)
     for (const auto& [trade, hours] : estimate.trade_hours) {
         row(trade, hours);
     }
-    row("Crew, one task after the other", estimate.crew_hours);
+    row("Crew, tasks in sequence", estimate.crew_hours);
     row("Days", estimate.days);
     return text_table(rows, {1, 2, 3});
 }
@@ -265,7 +265,7 @@ std::string served_text(const JobPlan& plan)
     }
     const double rain = plan.job.rules.water.design_rain_mps;
     return fmt::format("Served: {}. Storm: {}. Not served: any other roof, downspout or pump, paving, yard and "
-                       "neighbours' water.",
+                       "neighbors' water.",
                        served,
                        rain > 0 ? rain_text(rain, plan.job.rules.units) + " on the roofs"
                                 : "none stated, so no flow is promised");
@@ -309,13 +309,13 @@ std::string trench_price_text(const JobPlan& plan, const TrenchPlan& trench)
 
 std::string assumptions_text(const JobPlan& plan)
 {
-    std::string text = "\n" + heading("What every price takes for granted");
+    std::string text = "\n" + heading("Pricing basis and exclusions");
     for (const auto& line : {
              rates_text(plan.job.rates),
              std::string("Each line is quantity times rate, rounded to the cent once; the sums are exact."),
              served_text(plan),
              std::string("Priced are the marks and trees supplied. A line nobody marked is not in any price."),
-             std::string("Not in any price: rock, water in the trench, dirty soil, lines moved or mended, work by the "
+             std::string("Excluded: rock, dewatering, contaminated soil, utility relocation or repair, work by the "
                          "owners of utilities, anything not listed as a line."),
          }) {
         text += wrapped("- " + line, page_width, 2) + "\n";

@@ -42,10 +42,10 @@ std::string inside_volumes_text(const FootingWork& work, const Rules& rules)
 {
     const UnitSystem u = rules.units;
     const auto& footing = rules.footing;
-    std::string text = fmt::format("Dirt in place: {} dug, {} back over the stone, {} left over ({} loose): {}.\n",
-                                   volume_text(work.cut_m3, u), volume_text(work.refill_m3, u),
-                                   volume_text(work.spoil_m3, u), volume_text(work.spoil_loose_m3, u),
-                                   work.spoil_stays ? "stays inside, spread on the floor" : "carried out");
+    std::string text = fmt::format(
+        "Excavation, bank measure: {} dug, {} back over the stone, {} surplus ({} loose): {}.\n",
+        volume_text(work.cut_m3, u), volume_text(work.refill_m3, u), volume_text(work.spoil_m3, u),
+        volume_text(work.spoil_loose_m3, u), work.spoil_stays ? "stays inside, spread on the floor" : "carried out");
     text += fmt::format("Stone: {} under, {} over, to both sides of the trench; {} less the pipe: {} bags of {}, or "
                         "{}.\n",
                         small_text(footing.stone_under_m, u), small_text(footing.stone_over_m, u),
@@ -76,7 +76,7 @@ std::string both_jobs_text(const JobPlan& plan, const FootingWork& work)
     const UnitSystem u = plan.job.rules.units;
     const double carried_m3 = work.spoil_stays ? 0 : work.spoil_loose_m3;
     std::vector<std::vector<std::string>> rows{{"Both jobs, to", "Dug outside", "Dug inside", "Together",
-                                                "Haul outside, loose", "From inside, loose", "Together"}};
+                                                "Haul-off outside, loose", "From inside, loose", "Together"}};
     for (const auto& outcome : plan.outcomes) {
         if (!outcome.works) {
             continue;
@@ -167,9 +167,9 @@ std::string inside_text(const JobPlan& plan)
 
 std::string through_wall_text(const JobPlan& plan)
 {
-    std::vector<std::vector<std::string>> rows{{"Core for", "To", "Invert of core", "Centre to floor inside",
-                                                "Centre to ground", "To left corner", "To right corner",
-                                                "Elbow outside", "Elbow to core"}};
+    std::vector<std::vector<std::string>> rows{{"Core for", "To", "Invert of core", "Center to floor inside",
+                                                "Center to ground", "To left corner", "To right corner",
+                                                "Elbow outside", "Drop, core to elbow"}};
     for (const auto& outcome : plan.outcomes) {
         for (const auto& by : outcome.by_source) {
             const auto* trench = std::get_if<TrenchPlan>(&by);
@@ -181,7 +181,7 @@ std::string through_wall_text(const JobPlan& plan)
     if (rows.size() == 1) {
         return "";
     }
-    return "\n" + heading("Through the wall") + text_table(rows, {2, 3, 4, 5, 6, 7, 8}) +
+    return "\n" + heading("Wall penetration") + text_table(rows, {2, 3, 4, 5, 6, 7, 8}) +
            wrapped("Corners of the foundation's outline, left and right as seen from outside, along the wall to the "
                    "middle of the core. Measure both sides. Inside, take the wall's thickness off. The elbow is the "
                    "invert of the trench's pipe: below the ground, and below the core where it has to go down.",
@@ -200,9 +200,10 @@ std::string materials_text(const JobPlan& plan, const OutletOutcome& outcome)
     }
     const auto& name = plan.site.outlets[outcome.outlet].name;
     return "\n" + heading(fmt::format("Material list: all sources to {}", name)) + text_table(rows, {2}) +
-           wrapped(fmt::format("Not in this list: end pieces at the outlet such as pop-ups, downspout adapters, wall "
-                               "sleeves{}. The estimate counts those it prices.",
-                               plan.footing ? ", bends along the footing" : ""),
+           wrapped(fmt::format(
+                       "Not in this list: end pieces at the outlet such as pop-up emitters, downspout adapters, wall "
+                       "sleeves{}. The estimate counts those it prices.",
+                       plan.footing ? ", bends along the footing" : ""),
                    page_width, 0) +
            "\n";
 }

@@ -13,7 +13,8 @@ std::string depth_known_text(const CrossingRecord& record, UnitSystem units)
         return "unknown";
     }
     const auto& [over, gap_m] = *record.passing;
-    return gap_m < 0 ? "would meet" : fmt::format("{} by {}", over ? "over" : "under", depth_text(gap_m, units));
+    return gap_m < 0 ? "would meet"
+                     : fmt::format("{}, clearance {}", over ? "over" : "under", depth_text(gap_m, units));
 }
 
 std::string conflict_text(const CrossingRecord& record, UnitSystem units)
@@ -40,7 +41,7 @@ std::vector<std::string> record_row(const TrenchPlan& trench, std::size_t i, con
             depth_known_text(record, units),
             fmt::format("{}{}", depth_text(record.gap_asked_m, units), record.gap_hard ? ", hard" : ""),
             conflict_text(record, units),
-            before_grade(record.exposing) ? "yes" : "again"};
+            before_grade(record.exposing) ? "yes" : "re-pothole"};
 }
 
 std::string corners_text(const JobPlan& plan)
@@ -61,15 +62,17 @@ std::string crossing_records_text(const JobPlan& plan, const TrenchPlan& trench)
         return "";
     }
     const UnitSystem units = plan.job.rules.units;
-    std::vector<std::vector<std::string>> rows{{"Crossing", "Facility", "By hand", "Dirt", "Passes it", "Gap asked",
-                                                "Conflict if its top lies", "Expose first"}};
+    std::vector<std::vector<std::string>> rows{{"Crossing", "Facility", "By hand", "Excavation", "Crosses",
+                                                "Clearance required", "Conflict if top of utility is",
+                                                "Pothole first"}};
     for (std::size_t i = 0; i < trench.measured.records.size(); ++i) {
         rows.push_back(record_row(trench, i, plan.site, units));
     }
     return "\n" + text_table(rows, {2, 3}) +
-           wrapped("Gaps are outside to outside, the conflict is ground to top of facility by the pipe as laid. \"By "
-                   "hand\" is each mark's own stretch; stretches that touch are one zone above.",
-                   page_width, 0) +
+           wrapped(
+               "Clearances are outside to outside, the conflict is ground to top of utility by the pipe as laid. \"By "
+               "hand\" is each mark's own stretch; stretches that touch are one zone above.",
+               page_width, 0) +
            "\n";
 }
 

@@ -19,13 +19,15 @@ std::string wedge_text(const JobPlan& plan, const TrenchSafety& safety)
 {
     const UnitSystem u = plan.job.rules.units;
     if (!plan.footing_edge) {
-        return line_of("Footing: its depth is not known. Stay above its bottom, or outside the 45 deg line down from "
-                       "its edge.");
+        return line_of(
+            "Footing: its depth is not known. Stay above its bottom, or outside the 45-degree line down from "
+            "its edge.");
     }
     if (safety.wedge.empty()) {
-        return line_of(fmt::format("Footing, bottom at {}: the trench bottom stays above the line down from its outer "
-                                   "edge. The figures of the footing are as supplied; look before digging below it.",
-                                   elev_text(plan.footing_edge->bottom_elev_m, u)));
+        return line_of(
+            fmt::format("Footing, bottom at {}: the trench bottom stays above the line from its bottom outside "
+                        "edge. The figures of the footing are as supplied; look before digging below it.",
+                        elev_text(plan.footing_edge->bottom_elev_m, u)));
     }
     return line_of(
         fmt::format("Footing, bottom at {}: STOP, see the findings.", elev_text(plan.footing_edge->bottom_elev_m, u)));
@@ -42,11 +44,12 @@ std::string spoil_text(const JobPlan& plan, const TrenchSafety& safety)
 {
     const UnitSystem u = plan.job.rules.units;
     const auto& spoil = safety.spoil;
-    return line_of(fmt::format("Spoil on the {} looking upstream: {} from the edge, heap up to {} wide at {}. {}; "
-                               "{}.",
-                               spoil.on_left ? "left" : "right", small_text(plan.job.rules.safety.spoil_setback_m, u),
-                               length_text(spoil.widest_m, u), station_text(spoil.widest_station_m, u),
-                               side_text(spoil.left, "Left", u), side_text(spoil.right, "right", u)));
+    return line_of(
+        fmt::format("Spoil on the {} looking upstream: {} from the edge, spoil pile up to {} wide at {}. {}; "
+                    "{}.",
+                    spoil.on_left ? "left" : "right", small_text(plan.job.rules.safety.spoil_setback_m, u),
+                    length_text(spoil.widest_m, u), station_text(spoil.widest_station_m, u),
+                    side_text(spoil.left, "Left", u), side_text(spoil.right, "right", u)));
 }
 
 std::string trees_text(const JobPlan& plan, const TrenchSafety& safety)
@@ -75,7 +78,7 @@ std::string setbacks_text(const JobPlan& plan, const TrenchSafety& safety)
         return "";
     }
     const UnitSystem u = plan.job.rules.units;
-    std::vector<std::vector<std::string>> rows{{"Distance to", "Nearest", "At", "Asked", "", "Nearer along"}};
+    std::vector<std::vector<std::string>> rows{{"Distance to", "Nearest", "At", "Required", "", "Nearer along"}};
     for (const auto& check : safety.setbacks) {
         const bool asked = check.rule.distance_m > 0; // a distance of 0 asks nothing
         rows.push_back({check.kind + (check.id.empty() ? "" : " " + check.id), length_text(check.nearest_m, u),
@@ -104,7 +107,7 @@ std::string areas_text(const JobPlan& plan, const TrenchSafety& safety)
     const UnitSystem u = plan.job.rules.units;
     std::string text;
     if (safety.street) {
-        text += area_line(*safety.street, "In the right-of-way, permit needed", u);
+        text += area_line(*safety.street, "In the right-of-way, permit required", u);
     }
     for (const auto& easement : safety.easements) {
         text += area_line(easement, "In easement " + easement.id, u);
@@ -118,8 +121,8 @@ std::string target_text(const OutletAim& aim)
     case AimTarget::stays_inside: return "it ends in a low spot on the lot";
     case AimTarget::street: return "it leaves the lot onto the right-of-way";
     case AimTarget::neighbour:
-        return "it leaves the lot onto the neighbour's lot" + (aim.neighbour.empty() ? "" : " " + aim.neighbour);
-    case AimTarget::other_side: return "it leaves the lot onto land that no layer names";
+        return "it leaves the lot onto the neighbor's lot" + (aim.neighbour.empty() ? "" : " " + aim.neighbour);
+    case AimTarget::other_side: return "it leaves the lot onto unidentified land";
     case AimTarget::unknown: break;
     }
     return "it leaves the surveyed ground; where it goes is not known";
@@ -135,7 +138,7 @@ std::string aim_text(const JobPlan& plan, const TrenchSafety& safety)
     std::string text = fmt::format("Water let out runs {} over the ground, as surveyed: {}",
                                    length_text(aim.length_m, u), target_text(aim));
     if (aim.neighbour_away_m) {
-        text += fmt::format(". Nearest neighbour's lot {} from the outlet", length_text(*aim.neighbour_away_m, u));
+        text += fmt::format(". Nearest neighbor's lot {} from the outlet", length_text(*aim.neighbour_away_m, u));
     }
     return line_of(text + ".");
 }
@@ -158,7 +161,7 @@ std::string yard_text(const JobPlan& plan)
         const auto& g = *yard.grading;
         text += line_of(fmt::format("Grading to the proposed spots, outside the foundation and where both surfaces are "
                                     "known: cut {} over {}, at most {} deep; fill {} over {}, at most {} high. In "
-                                    "place; fill takes {} of dirt as it lay.",
+                                    "place; fill takes {} of soil, bank measure.",
                                     volume_text(g.cut_m3, u), area_text(g.cut_m2, u), depth_text(g.deepest_cut_m, u),
                                     volume_text(g.fill_m3, u), area_text(g.fill_m2, u), depth_text(g.highest_fill_m, u),
                                     volume_text(g.fill_m3 / (1 - plan.job.rules.soil.shrink_ratio), u)));
@@ -166,8 +169,8 @@ std::string yard_text(const JobPlan& plan)
     for (const auto& outcome : plan.outcomes) {
         if (outcome.works && yard.spread_m2 > 0) {
             const auto spread = spread_of(plan, outcome);
-            text += line_of(fmt::format("{}: {} of loose dirt left over, spread on {}, lies {} thick and settles to "
-                                        "{}; {} is the most allowed.",
+            text += line_of(fmt::format("{}: {} of loose surplus soil, spread on {}, lies {} thick and settles to "
+                                        "{}; the maximum is {}.",
                                         plan.site.outlets[outcome.outlet].name, volume_text(spread.loose_m3, u),
                                         area_text(spread.area_m2, u), small_text(spread.loose_m, u),
                                         small_text(spread.settled_m, u),
@@ -175,8 +178,9 @@ std::string yard_text(const JobPlan& plan)
         }
     }
     if (yard.inside_checked && yard.inside_wedge.empty()) {
-        text += line_of("The trench along the footing inside stays above the line down from the footing's inner edge, "
-                        "by the figures supplied.");
+        text += line_of(
+            "The trench along the footing inside stays above the line from the bottom inside edge of the footing, "
+            "by the figures supplied.");
     }
     return text.empty() ? "" : "\nThe yard\n--------\n" + text;
 }

@@ -24,23 +24,23 @@ std::string quantities_text(const TrenchPlan& trench, const Site& site, const Ru
     std::string text =
         fmt::format("Length {} ({} of pipe along the slope): {} by machine, {} by hand.\n", length_text(q.length_m, u),
                     length_text(q.pipe_length_m, u), machine_length_text(dig, u), hand_length_text(dig, u));
-    text += fmt::format("Cut: least {}, mean {}, greatest {} at {}.\n", depth_text(q.least_cut_m, u),
+    text += fmt::format("Cut: minimum {}, mean {}, maximum {} at {}.\n", depth_text(q.least_cut_m, u),
                         depth_text(q.mean_cut_m, u), depth_text(q.greatest_cut_m, u),
                         station_text(q.greatest_cut_station_m, u));
-    text += trench.needs_fall() ? fmt::format("Spare fall {} at {}.\n", small_text(trench.laid.spare_fall_m, u),
+    text += trench.needs_fall() ? fmt::format("Extra fall {} at {}.\n", small_text(trench.laid.spare_fall_m, u),
                                               station_text(trench.laid.spare_fall_station_m, u))
-                                : "No fall is needed: the pump's line is under pressure to the outlet.\n";
-    text +=
-        fmt::format("Dirt in place: {} by machine, {} by hand. Bedding {}, pipe {}, backfill {}. Haul away {} loose "
-                    "(swell {:.0f} %, shrink {:.0f} %).\n",
-                    machine_volume_text(dig, u), hand_volume_text(dig, u), volume_text(q.bedding_m3, u),
-                    volume_text(q.pipe_m3, u), volume_text(q.backfill_m3, u), volume_text(q.haul_loose_m3, u),
-                    rules.soil.swell_ratio * 100, rules.soil.shrink_ratio * 100);
+                                : "No fall is needed: the pump's discharge line is under pressure to the outlet.\n";
+    text += fmt::format(
+        "Excavation, bank measure: {} by machine, {} by hand. Bedding {}, pipe {}, backfill {}. Haul-off {} loose "
+        "(swell {:.0f} %, shrink {:.0f} %).\n",
+        machine_volume_text(dig, u), hand_volume_text(dig, u), volume_text(q.bedding_m3, u), volume_text(q.pipe_m3, u),
+        volume_text(q.backfill_m3, u), volume_text(q.haul_loose_m3, u), rules.soil.swell_ratio * 100,
+        rules.soil.shrink_ratio * 100);
     std::string surfaces;
     for (const auto& [kind, area] : q.restore_m2) {
         surfaces += fmt::format("{}{} {}", surfaces.empty() ? "" : ", ", spoken(kind), area_text(area, u));
     }
-    return text + fmt::format("Put back: {}.\n", surfaces);
+    return text + fmt::format("Surface restoration: {}.\n", surfaces);
 }
 
 std::string bends_text(const TrenchPlan& trench, UnitSystem units)
@@ -51,9 +51,10 @@ std::string bends_text(const TrenchPlan& trench, UnitSystem units)
         for (const double angle : bend.fitting_angles_rad) {
             fittings += fmt::format("{}{:.2f}", fittings.empty() ? "" : " + ", angle * 180 / std::numbers::pi);
         }
-        text += fmt::format(
-            "Bend of {} at {}: {}, joints take up {}.\n", degrees(bend.angle_rad), station_text(bend.station_m, units),
-            fittings.empty() ? "no fitting" : "fitting " + fittings + " deg", degrees(bend.deflection_rad));
+        text +=
+            fmt::format("Bend of {} at {}: {}, joint deflection {}.\n", degrees(bend.angle_rad),
+                        station_text(bend.station_m, units),
+                        fittings.empty() ? "no fitting" : "fitting " + fittings + " deg", degrees(bend.deflection_rad));
     }
     return text;
 }
@@ -64,7 +65,7 @@ std::string zones_text(const TrenchPlan& trench, const Site& site, UnitSystem un
         return site.marks.empty() ? "Hand-dig zones: unknown, no marks supplied.\n"
                                   : "Hand-dig zones: none about the marks and trees supplied.\n";
     }
-    std::vector<std::vector<std::string>> rows{{"Hand-dig zone", "From", "To", "Length", "Dirt", "About"}};
+    std::vector<std::vector<std::string>> rows{{"Hand-dig zone", "From", "To", "Length", "Excavation", "About"}};
     for (std::size_t i = 0; i < trench.measured.zones.size(); ++i) {
         const auto& zone = trench.measured.zones[i];
         std::string about;
@@ -108,7 +109,7 @@ std::string crossings_text(const TrenchPlan& trench, const Site& site, UnitSyste
 std::string depths_text(const TrenchPlan& trench, UnitSystem units)
 {
     std::vector<std::vector<std::string>> rows{
-        {"Station", "Ground", "Invert", "Cut to bottom", "Cover", "Fall below here", "Dig"}};
+        {"Station", "Ground", "Invert", "Cut to bottom", "Cover", "Slope downstream", "Dig"}};
     for (const auto& d : trench.measured.depths) {
         rows.push_back({station_text(d.station_m, units), elev_text(d.ground_elev_m, units),
                         elev_text(d.invert_elev_m, units), depth_text(d.cut_m, units), depth_text(d.cover_m, units),
@@ -131,12 +132,14 @@ std::string junction_text(const JobPlan& plan, const TrenchPlan& trench)
 {
     const UnitSystem u = plan.job.rules.units;
     std::string text =
-        trench.pressure ? fmt::format("Pressure pipe from the pump{}: it may climb, and is laid at the least cover.\n",
-                                      trench.joins ? "" : " to the outlet")
-                        : "";
+        trench.pressure
+            ? fmt::format(
+                  "Discharge (force main) line from the pump{}: it may climb, and is laid at the minimum cover.\n",
+                  trench.joins ? "" : " to the outlet")
+            : "";
     if (trench.joins) {
         text += wrapped(fmt::format("Joins the trench of {} at its {}, at {}. Invert there {}, of the trench it joins "
-                                    "{}. Stations below count from this junction.",
+                                    "{}. Stations below count from this wye.",
                                     plan.site.sources[trench.joins->source].id,
                                     station_text(trench.joins->station_m, u), degrees(trench.joins->angle_rad),
                                     elev_text(trench.laid.profile.points.front().invert_elev_m, u),

@@ -24,7 +24,7 @@ std::vector<std::string> reach_row(const TrenchPlan& trench, const Reach& reach,
     std::vector<std::string> row{plan.site.sources[trench.source].id, station_text(reach.span.from_m, u),
                                  station_text(reach.span.to_m, u), unknown_or(reach.flow_m3ps, u)};
     if (!reach.as_planned) {
-        row.insert(row.end(), {"", "", "", "", "pump's line"});
+        row.insert(row.end(), {"", "", "", "", "discharge line"});
         return row;
     }
     const auto& planned = *reach.as_planned;
@@ -48,7 +48,7 @@ std::string cycle_text(const PumpCheck& check, UnitSystem u)
     const double starts = 3600 / duty.worst.cycle.cycle_s();
     return fmt::format(" Between its levels the pit holds {}: at most {:.0f} starts an hour, at an inflow of {}{}.",
                        water_text(check.between_levels_m3, u), starts, flow_text(duty.worst.inflow_m3ps, u),
-                       check.inflow_known ? "" : " (the greatest inflow is not supplied)");
+                       check.inflow_known ? "" : " (the maximum inflow is not supplied)");
 }
 
 std::string uplift_text(const Uplift& uplift, UnitSystem u)

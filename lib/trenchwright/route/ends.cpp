@@ -38,7 +38,7 @@ std::optional<Refusal> too_near(const std::optional<double>& setback_m, const st
         return std::nullopt;
     }
     return refusal_at(RefusalKind::setback,
-                      fmt::format("lies {} from the {}; its record asks for {}", length_text(away, units), what,
+                      fmt::format("lies {} from the {}; its record requires {}", length_text(away, units), what,
                                   length_text(*setback_m, units)),
                       p, *setback_m - away);
 }
@@ -50,7 +50,7 @@ std::optional<Refusal> setback_refusal(const Site& site, const Outlet& outlet, c
     if (auto refusal = too_near(outlet.setback_foundation_m, site.foundations, "foundation", p, units, from_area)) {
         return refusal;
     }
-    if (auto refusal = too_near(outlet.setback_foundation_m, site.neighbour_buildings, "neighbour's building", p, units,
+    if (auto refusal = too_near(outlet.setback_foundation_m, site.neighbour_buildings, "neighbor's building", p, units,
                                 from_area)) {
         return refusal;
     }

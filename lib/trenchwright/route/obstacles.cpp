@@ -106,8 +106,8 @@ std::vector<Obstacle> obstacles(const Site& site, const RouteRules& rules)
     const double half = rules.section.width_m / 2;
     const double clearance = half + rules.keep_out_clearance_m;
     add_foundations(all, site, half, rules);
-    add_polygons(all, site.neighbour_buildings, "neighbour's building", half + rules.foundation_clearance_m);
-    add_polygons(all, site.neighbours, "neighbour's lot", clearance);
+    add_polygons(all, site.neighbour_buildings, "neighbor's building", half + rules.foundation_clearance_m);
+    add_polygons(all, site.neighbours, "neighbor's lot", clearance);
     for (const auto& keep_out : site.keep_outs) {
         add_polygons(all, {keep_out.area}, fmt::format("keep-out {} ({})", keep_out.id, keep_out.reason), clearance);
     }

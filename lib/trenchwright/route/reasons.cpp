@@ -32,7 +32,7 @@ Refusal falls_short(const NoPath& reason, const Lattice& lattice, const Site& si
     const double climb = rules.least_fall_ratio * reason.distance_m;
     return {.kind = RefusalKind::falls_short,
             .text =
-                fmt::format("falls short by {} at {}: ground there is {} the outlet's lowest invert; the least fall "
+                fmt::format("falls short by {} at {}: ground there is {} the outlet's lowest invert; the minimum fall "
                             "of {} over {} takes {}, the pipe and {} the rest",
                             small_text(missing, units), station_text(reason.distance_m, units),
                             signed_height(ground_elev - end_elev, units), fall_text(rules.least_fall_ratio, units),

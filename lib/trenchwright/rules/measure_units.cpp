@@ -11,7 +11,7 @@ namespace {
 
 constexpr double deg_in_rad = std::numbers::pi / 180;
 
-constexpr std::array<MeasureUnit, 15> lengths{{{"in", inch_in_m},
+constexpr std::array<MeasureUnit, 17> lengths{{{"in", inch_in_m},
                                                {"inch", inch_in_m},
                                                {"inches", inch_in_m},
                                                {"\"", inch_in_m},
@@ -22,6 +22,8 @@ constexpr std::array<MeasureUnit, 15> lengths{{{"in", inch_in_m},
                                                {"ftUS", us_survey_ft_in_m},
                                                {"yd", 3 * ft_in_m},
                                                {"m", 1},
+                                               {"meter", 1},
+                                               {"meters", 1},
                                                {"metre", 1},
                                                {"metres", 1},
                                                {"cm", 0.01},

@@ -34,7 +34,7 @@ bool is_currency(std::string_view word)
 void check_word(const Setting& setting, std::string_view word)
 {
     if (!setting.lowest.empty() && !allowed_word(setting.lowest, word)) {
-        throw Error(ErrorKind::input, fmt::format("\"{}\" is none of: {}", word, setting.lowest));
+        throw Error(ErrorKind::input, fmt::format("\"{}\" must be one of: {}", word, setting.lowest));
     }
     if (setting.key == "print.currency" && !is_currency(word)) {
         throw Error(ErrorKind::input, fmt::format("\"{}\" is no currency of three capitals, e.g. USD", word));

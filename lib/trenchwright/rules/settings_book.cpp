@@ -28,10 +28,10 @@ std::vector<PricedSetting> fixed_items()
         {"hand_dig", "rates.hand_volume", [](Rules& r) -> double& { return r.route.hand_per_m3; }},
         {"hand_length", "rates.hand_length", [](Rules& r) -> double& { return r.route.hand_per_m; }},
         {"expose", "rates.crossing", [](Rules& r) -> double& { return r.route.crossing_price; }},
-        {"junction", "junction.price", [](Rules& r) -> double& { return r.water.junction.price; }},
+        {"wye", "wye.price", [](Rules& r) -> double& { return r.water.junction.price; }},
         {"shoring", "protection.shore_price", [](Rules& r) -> double& { return r.safety.protection.shore_per_m2; }},
         {"root_bore", "trees.bore_price", [](Rules& r) -> double& { return r.safety.trees.bore_per_m; }},
-        {"mobilisation", "rates.mobilisation", [](Rules& r) -> double& { return r.mobilisation; }},
+        {"mobilization", "rates.mobilization", [](Rules& r) -> double& { return r.mobilisation; }},
     };
 }
 
@@ -44,11 +44,11 @@ std::vector<PricedSetting> priced_settings(const Rules& rules)
     }
     constexpr std::array<const char*, 4> bends{"11", "22", "45", "90"};
     for (std::size_t i = 0; i < bends.size(); ++i) {
-        items.push_back({std::string("bend_") + bends.at(i), std::string("fittings.deg_") + bends.at(i),
+        items.push_back({std::string("bend_") + bends.at(i), std::string("fittings.price_") + bends.at(i),
                          [i](Rules& r) -> double& { return r.fitting_choices.at(i).fitting.price; }});
     }
     for (const auto& [kind, surface] : rules.route.surfaces) {
-        items.push_back({std::string(restore) + kind, "surfaces." + kind + ".restore",
+        items.push_back({std::string(restore) + kind, "ground_cover." + kind + ".restore",
                          [key = kind](Rules& r) -> double& { return r.route.surfaces.at(key).restore_per_m2; }});
     }
     return items;

@@ -6,7 +6,7 @@ std::vector<SettingRow> dig_settings()
 {
     return {
         number_row({"dig.deepest_cut", Measure::length, "4 ft", "6 in", "20 ft",
-                    "29 CFR 1926.651(c)(2), quoted by an electrical association: a way out from 4 ft",
+                    "29 CFR 1926.651(c)(2), quoted by an electrical association: means of egress from 4 ft",
                     "Deepest trench, ground to trench bottom; a deeper one is refused."},
                    [](auto& rules) -> auto& { return rules.route.deepest_cut_m; }),
         number_row({"dig.tolerance", Measure::length, "18 in", "12 in", "10 ft",
@@ -29,9 +29,10 @@ std::vector<SettingRow> dig_settings()
                     "common practice, no source (10 to 15 %; clay 12 %)",
                     "One less compacted volume over in-place volume: backfill takes that much more soil."},
                    [](auto& rules) -> auto& { return rules.soil.shrink_ratio; }),
-        number_row({"dig.exit_and_air_check_cut", Measure::length, "4 ft", "1 ft", "20 ft",
+        number_row({"dig.egress_and_air_test_cut", Measure::length, "4 ft", "1 ft", "20 ft",
                     "29 CFR 1926.651(c)(2) and (g), quoted by an electrical association",
-                    "From this depth stations are flagged: way out, and air test where bad air may be expected."},
+                    "From this depth stations are flagged: means of egress, and atmospheric testing where bad air may "
+                    "be expected."},
                    [](auto& rules) -> auto& { return rules.exit_and_air_check_cut_m; }),
         number_row({"dig.protective_system_cut", Measure::length, "5 ft", "1 ft", "20 ft",
                     "29 CFR 1926.652(a)(1), quoted by a Nevada OSHA letter",

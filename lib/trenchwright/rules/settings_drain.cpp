@@ -31,13 +31,13 @@ std::vector<SettingRow> pipe_settings()
 std::vector<SettingRow> grade_settings()
 {
     return {
-        number_row({"drain.least_fall", Measure::fall, "1/8 in/ft", "0.05 %", "20 %",
-                    "Chicago Municipal Code 18-29-1106.3", "Least fall of the pipe, everywhere."},
+        number_row({"drain.min_fall", Measure::fall, "1/8 in/ft", "0.05 %", "20 %",
+                    "Chicago Municipal Code 18-29-1106.3", "Minimum fall of the pipe, everywhere."},
                    [](auto& rules) -> auto& { return rules.route.least_fall_ratio; }),
-        number_row({"drain.least_spare_fall", Measure::length, "1 in", "0 in", "24 in", "common practice, no source",
-                    "Routes keep this much fall to spare where they can; one that drains with less gets a warning."},
+        number_row({"drain.min_extra_fall", Measure::length, "1 in", "0 in", "24 in", "common practice, no source",
+                    "Routes keep this much extra fall where they can; one that drains with less gets a warning."},
                    [](auto& rules) -> auto& { return rules.least_spare_fall_m; }),
-        number_row({"drain.least_joint_saving", Measure::money, "25", "0", "100000", "sample figure, not a price list",
+        number_row({"drain.min_joint_saving", Measure::money, "25", "0", "100000", "sample figure, not a price list",
                     "A change of grade at a pipe joint must save at least this much to be used."},
                    [](auto& rules) -> auto& { return rules.least_joint_saving; }),
     };
@@ -56,7 +56,7 @@ SettingRow sanitary_words_row()
                    "",
                    "",
                    "words: common practice, no source; " + clear_water_codes,
-                   "An inlet whose name or id has one of these words, parted by commas, is refused: it leads to a "
+                   "An inlet whose name or id has one of these words, separated by commas, is refused: it leads to a "
                    "sanitary or combined sewer."};
     row.word = [](const Rules& rules) { return fmt::format("{}", fmt::join(rules.route.sanitary_words, ", ")); };
     row.set_word = [](Rules& rules, const std::string& list) {
@@ -78,11 +78,11 @@ std::vector<SettingRow> outlet_settings()
                    [](auto& rules) -> auto& { return rules.route.curb_clearance_m; }),
         number_row({"outlets.eased_cover", Measure::length, "2 in", "0 in", "24 in",
                     "the least a drainage contractor takes in a lawn, how-to page",
-                    "Least cover near a curb or swale outlet, where the pipe must come up to meet it; never into a "
+                    "Minimum cover near a curb or swale outlet, where the pipe must come up to meet it; never into a "
                     "slab or its gap, nor under what carries vehicles."},
                    [](auto& rules) -> auto& { return rules.route.outlet_cover_m; }),
         number_row({"outlets.slab_gap", Measure::length, "2 in", "0 in", "24 in", "common practice, no source",
-                    "Underside of a slab (surfaces.*.slab) to the top of the pipe, at least, everywhere."},
+                    "Underside of a slab (ground_cover.*.slab) to the top of the pipe, at least, everywhere."},
                    [](auto& rules) -> auto& { return rules.route.slab_gap_m; }),
         number_row({"outlets.eased_reach", Measure::length, "20 ft", "0 ft", "100 ft", "common practice, no source",
                     "How near to a curb or swale outlet outlets.eased_cover stands in for the surface's own cover."},
@@ -116,7 +116,7 @@ std::vector<SettingRow> width_settings()
                     "Trench width where drain.width_preset is \"own\"; no effect otherwise."},
                    [](auto& rules) -> auto& { return rules.own_width_m; }),
         number_row({"drain.bedding", Measure::length, "4 in", "0 in", "24 in", "plastic-drain specification",
-                    "Bedding under the pipe; 6 in is asked over rock."},
+                    "Bedding under the pipe; 6 in is required over rock."},
                    [](auto& rules) -> auto& { return rules.route.section.bedding_m; }),
     };
 }

@@ -40,14 +40,14 @@ std::vector<SettingRow> estimate_settings()
                     "the true one nine times in ten (chi square)",
                     "How many times smoother or rougher than the whole lot they may show the ground there."},
                    [](auto& rules) -> auto& { return rules.surface_doubt.fit_factor; }),
-        number_row({"levels.least_chance", Measure::share, "50 %", "0 %", "100 %", practice,
+        number_row({"levels.min_chance", Measure::share, "50 %", "0 %", "100 %", practice,
                     "Below this chance that an outlet drains it gets a warning."},
                    [](auto& rules) -> auto& { return rules.least_chance_share; }),
-        whole_row({"levels.draws", Measure::count, "2000", "100", "1000000", practice,
-                   "Draws of the ground for the probability that an outlet drains."},
+        whole_row({"levels.simulations", Measure::count, "2000", "100", "1000000", practice,
+                   "Simulated surveys for the probability that an outlet drains."},
                   [](auto& rules) -> auto& { return rules.doubt_draws.draws; }),
         whole_row({"levels.seed", Measure::count, "1", "0", "2000000000", practice,
-                   "Start of these draws: the same seed gives the same figures."},
+                   "Start of the simulation: the same seed gives the same figures."},
                   [](auto& rules) -> auto& { return rules.doubt_draws.seed; }),
     };
 }

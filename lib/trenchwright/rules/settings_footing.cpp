@@ -15,7 +15,7 @@ SettingRow spoil_row()
                    "carry out|keep inside",
                    "",
                    practice,
-                   "Where the dirt left over inside goes: carried out, or spread on the crawl floor."};
+                   "Where the surplus soil from inside goes: carried out, or spread on the crawl space floor."};
     row.word = [](const Rules& rules) {
         return std::string(rules.footing.keep_spoil_inside ? "keep inside" : "carry out");
     };
@@ -34,7 +34,7 @@ std::vector<SettingRow> footing_trench_settings()
         number_row({"footing.trench_width", Measure::length, "8 in", "4 in", "3 ft", practice + " (one shovel wide)",
                     "Width of the trench along the footing, dug by hand."},
                    [](auto& rules) -> auto& { return rules.footing.trench_width_m; }),
-        number_row({"footing.least_fall", Measure::fall, "1/8 in/ft", "0 %", "5 %",
+        number_row({"footing.min_fall", Measure::fall, "1/8 in/ft", "0 %", "5 %",
                     "Chicago Municipal Code 18-29-1106.3, of storm drains; footing pipe is often laid flatter",
                     "Fall of the pipe along the footing, all the way to the pit."},
                    [](auto& rules) -> auto& { return rules.footing.least_fall_ratio; }),
@@ -70,8 +70,8 @@ std::vector<SettingRow> footing_stone_settings()
                     "Stone on each side of the pipe, at least; the stone fills the width of the trench."},
                    [](auto& rules) -> auto& { return rules.footing.stone_beside_m; }),
         number_row({"footing.stone_over", Measure::length, "1 1/2 in", "0 in", "12 in",
-                    practice + " (IRC R405.1 asks 6 in outside the house)",
-                    "Stone over the pipe; the rest of the trench is filled with the dirt dug."},
+                    practice + " (IRC R405.1 requires 6 in outside the house)",
+                    "Stone over the pipe; the rest of the trench is filled with the soil dug."},
                    [](auto& rules) -> auto& { return rules.footing.stone_over_m; }),
     };
 }
@@ -84,7 +84,7 @@ std::vector<SettingRow> cleanout_settings()
                     "Chicago Municipal Code 18-29-708.3.1: 50 ft for pipe of 4 in and less, else 100 ft",
                     "Pipe between two cleanouts, and below the last one, at most."},
                    [](auto& rules) -> auto& { return rules.cleanouts.spacing_m; }),
-        number_row({"cleanouts.most_turn", Measure::angle, "45 deg", "0 deg", "360 deg", turns,
+        number_row({"cleanouts.max_turn", Measure::angle, "45 deg", "0 deg", "360 deg", turns,
                     "Sum of the bends between two cleanouts, at most, without those a cleanout serves."},
                    [](auto& rules) -> auto& { return rules.cleanouts.most_turn_rad; }),
         number_row({"cleanouts.served_length", Measure::length, "40 ft", "0 ft", "300 ft", turns,

@@ -11,7 +11,7 @@ std::vector<SettingRow> tie_settings()
 {
     return {
         number_row(
-            {"dig.tie_least_angle", Measure::angle, "45 deg", "15 deg", "90 deg",
+            {"dig.tie_min_angle", Measure::angle, "45 deg", "15 deg", "90 deg",
              "trade practice, from memory: arcs cross between 45 and 135 deg",
              "Two tape ties fix a place well when their arcs cross at this angle or more, and at 180 deg less it "
              "or less; other pairs are given only where there is no such pair, and said to be weak."},
@@ -43,15 +43,15 @@ std::vector<Shipped> shipped()
         {Facility::electric, "clearance.electric", "a power line", "12 in",
          "NESC 353 and 354, commonly 12 in, figure from memory", "crossing", "12 in", shared_trench},
         {Facility::gas, "clearance.gas", "a gas line", "12 in",
-         "what cities and utilities ask, on a trade page; 49 CFR 192.325(a) for transmission lines, quoted", "crossing",
-         "3 ft", "what cities and utilities ask, on a trade page and a builder's diary"},
+         "what cities and utilities require, on a trade page; 49 CFR 192.325(a) for transmission lines, quoted",
+         "crossing", "3 ft", "what cities and utilities require, on a trade page and a builder's diary"},
         {Facility::communication, "clearance.communication", "a communication line", "12 in",
          "NESC 353 and 354, commonly 12 in, figure from memory", "none", "12 in", shared_trench},
         {Facility::water, "clearance.water", "a water line", "18 in",
          "Tolono IL code, Chicago 18-29-603.2.1: 18 in, the drain under the water pipe; a drain over it may need more",
          "none", "10 ft", "Tolono IL code, Chicago 18-29-603.2.1"},
         {Facility::sanitary_sewer, "clearance.sewer", "a sewer, sanitary or not stated", "12 in",
-         practice + "; Boone NC sewer plan rules ask ductile iron at a main under 2 ft", "none", "12 in", practice},
+         practice + "; Boone NC sewer plan rules require ductile iron at a main under 2 ft", "none", "12 in", practice},
         {Facility::storm_sewer, "clearance.storm", "a storm sewer", "6 in",
          practice + "; 6 and 8 in proposed on an engineers' forum", "none", "12 in", practice},
         {Facility::reclaimed, "clearance.reclaimed", "a line for reclaimed water or irrigation", "12 in", practice,

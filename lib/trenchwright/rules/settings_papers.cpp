@@ -53,7 +53,7 @@ SettingRow turn_row()
                    "north up",
                    "north up|along the trench",
                    "",
-                   "Boone NC plan sheets ask that plan and profile read left to right; north up: " + practice,
+                   "Boone NC plan sheets require that plan and profile read left to right; north up: " + practice,
                    "Which way the plan lies: north up, or turned so that the longest trench runs from left to right."};
     row.word = [](const Rules& rules) { return rules.papers.along_trench ? "along the trench" : "north up"; };
     row.set_word = [](Rules& rules, const std::string& word) {
@@ -72,7 +72,7 @@ SettingRow checklist_row(const ChecklistItem& item)
                    item.lists >= usual ? "yes" : "no",
                    "yes|no",
                    "",
-                   fmt::format("asked for by {} of 25 public permit checklists read in excerpts", item.lists),
+                   fmt::format("required by {} of 25 public permit checklists read in excerpts", item.lists),
                    fmt::format("Whether the sheets must show: {}.", item.words)};
     row.word = [key](const Rules& rules) {
         const auto found = rules.papers.checklist.find(key);
@@ -92,7 +92,7 @@ std::vector<SettingRow> sheet_settings()
                    [](auto& rules) -> auto& { return rules.papers.margin_m; }),
         turn_row(),
         number_row({"sheet.reach", Measure::length, "10 ft", "0 ft", "200 ft",
-                    "Kenilworth IL drainage and grading (10 ft); others ask 20 and 50 ft",
+                    "Kenilworth IL drainage and grading (10 ft); others require 20 and 50 ft",
                     "Ground shown beyond the lot."},
                    [](auto& rules) -> auto& { return rules.papers.reach_m; }),
         scales_row("sheet.plan_scales_us", "10, 20, 30, 40, 50", returned,
@@ -100,13 +100,14 @@ std::vector<SettingRow> sheet_settings()
                    "at the last.",
                    [](auto& rules) -> auto& { return rules.papers.plan_scales_us_ratio; }),
         scales_row("sheet.plan_scales_metric", "100, 200, 250, 500", practice,
-                   "Accepted scales of a plan in metres: 100 stands for 1:100.",
+                   "Accepted scales of a plan in meters: 100 stands for 1:100.",
                    [](auto& rules) -> auto& { return rules.papers.plan_scales_metric_ratio; }),
-        scales_row("sheet.up_scales_us", "1, 2, 5, 10", "a town code's 2 and 5 ft to the inch; 1 and 10: " + practice,
+        scales_row("sheet.vertical_scales_us", "1, 2, 5, 10",
+                   "a town code's 2 and 5 ft to the inch; 1 and 10: " + practice,
                    "Accepted scales of a profile's heights, feet to the inch.",
                    [](auto& rules) -> auto& { return rules.papers.up_scales_us_ratio; }),
-        scales_row("sheet.up_scales_metric", "10, 20, 50, 100", practice,
-                   "Accepted scales of a profile's heights in metres.",
+        scales_row("sheet.vertical_scales_metric", "10, 20, 50, 100", practice,
+                   "Accepted scales of a profile's heights in meters.",
                    [](auto& rules) -> auto& { return rules.papers.up_scales_metric_ratio; }),
         number_row({"as_built.invert", Measure::length, "1/2 in", "1/16 in", "12 in", practice,
                     "A measured invert that differs more than this from the plan is reported."},

@@ -59,8 +59,8 @@ SettingRow units_row()
                    "us|metric",
                    "",
                    "common practice, no source",
-                   "Units of everything printed: feet and inches, or metres. Not given: metric where the job's heights "
-                   "([units] elevations) are in metres, else us."};
+                   "Units of everything printed: feet and inches, or meters. Not given: metric where the job's heights "
+                   "([units] elevations) are in meters, else us."};
     row.word = [](const Rules& rules) { return std::string(rules.units == UnitSystem::us ? "us" : "metric"); };
     row.set_word = [](Rules& rules, const std::string& word) {
         rules.units = word == "us" ? UnitSystem::us : UnitSystem::metric;

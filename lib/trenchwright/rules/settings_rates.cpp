@@ -46,10 +46,10 @@ std::vector<SettingRow> fixed_rates()
 {
     return {
         number_row({"rates.crossing", Measure::money, "90", "0", "100000", sample,
-                    "Exposing one utility where the trench crosses it."},
+                    "Potholing one utility where the trench crosses it."},
                    [](auto& rules) -> auto& { return rules.route.crossing_price; }),
-        number_row({"rates.mobilisation", Measure::money, "350", "0", "1000000", sample,
-                    "Bringing crew and machine, once for an outlet."},
+        number_row({"rates.mobilization", Measure::money, "350", "0", "1000000", sample,
+                    "Mobilization of crew and machine, once for an outlet."},
                    [](auto& rules) -> auto& { return rules.mobilisation; }),
         number_row({"restore.extra_width", Measure::length, "6 in", "0 in", "10 ft", "common practice, no source",
                     "Surface opened beyond the trench, on each side."},
@@ -69,12 +69,12 @@ constexpr std::array<ItemDefault, 16> item_defaults{{
     {"pump_connection", "100", "Connecting the line of one pump."},
     {"wall_core", "180", "One core through the foundation wall."},
     {"outlet_curb", "350", "One curb cut or core, with its end piece."},
-    {"outlet_popup", "75", "One pop-up outlet with its elbow, supplied and set."},
+    {"outlet_popup", "75", "One pop-up emitter with its elbow, supplied and set."},
     {"outlet_inlet", "260", "One connection to an inlet."},
     {"outlet_swale", "100", "One open end in a swale, with its guard and stone."},
-    {"walk_bore", "36/ft", "Boring under a walk in place of opening it; compare.variants."},
+    {"sidewalk_bore", "36/ft", "Boring under a sidewalk in place of opening it; compare.variants."},
     {"private_locate", "350", "Having the lines located that the one-call center does not mark, once for an outlet."},
-    {"sprinkler_repair", "150", "Allowance for mending sprinkler lines, once for an outlet."},
+    {"irrigation_repair", "150", "Allowance for repairing irrigation lines, once for an outlet."},
     {"traffic_control", "300", "Signs and cones where a trench enters the street, once for an outlet."},
     {"as_built", "150", "Measuring the pipe as laid for the record drawing, once for an outlet."},
     {"inside_dig", "240/yd3", "Digging by hand inside for the footing drain, per in-place volume."},
@@ -133,7 +133,7 @@ std::vector<SettingRow> fitting_settings()
             yes_no_row({fmt::format("fittings.use_{}", name), Measure::word, "yes", "yes|no", "",
                         "common practice, no source", fmt::format("Whether bends of {} deg may be used.", angle)},
                        [i](auto& rules) -> auto& { return rules.fitting_choices.at(i).use; }));
-        rows.push_back(number_row({fmt::format("fittings.deg_{}", name), Measure::money, std::string(price), "0",
+        rows.push_back(number_row({fmt::format("fittings.price_{}", name), Measure::money, std::string(price), "0",
                                    "100000", sample, fmt::format("One bend of {} deg, supplied and set.", angle)},
                                   [i](auto& rules) -> auto& { return rules.fitting_choices.at(i).fitting.price; }));
     }

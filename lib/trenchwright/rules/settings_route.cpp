@@ -10,13 +10,13 @@ SettingRow outside_lot_row()
     row.setting = {"route.outside_lot",
                    Measure::word,
                    "right-of-way only",
-                   "right-of-way only|not neighbours",
+                   "right-of-way only|not neighbors",
                    "",
                    "common practice, no source",
-                   "Ground outside our lot that may be entered: the right-of-way alone, or all but neighbours' lots."};
+                   "Ground outside our lot that may be entered: the right-of-way alone, or all but neighbors' lots."};
     row.word = [](const Rules& rules) {
         const bool only = rules.route.outside_lot == OutsideLot::right_of_way_only;
-        return std::string(only ? "right-of-way only" : "not neighbours");
+        return std::string(only ? "right-of-way only" : "not neighbors");
     };
     row.set_word = [](Rules& rules, const std::string& word) {
         rules.route.outside_lot =
@@ -43,7 +43,7 @@ std::vector<SettingRow> clearance_settings()
                     "Boundaries that two layers share (lot and right-of-way) may disagree by this."},
                    [](auto& rules) -> auto& { return rules.route.boundary_snap_m; }),
         number_row({"route.keep_out_clearance", Measure::length, "6 in", "0 in", "30 ft", "common practice, no source",
-                    "Trench edge to keep-outs, neighbours and surfaces that may not be entered."},
+                    "Trench edge to keep-outs, neighbors and surfaces that may not be entered."},
                    [](auto& rules) -> auto& { return rules.route.keep_out_clearance_m; }),
         number_row(
             {"route.parallel_angle", Measure::angle, "20 deg", "0 deg", "45 deg", "common practice, no source",
@@ -56,13 +56,13 @@ std::vector<SettingRow> clearance_settings()
 std::vector<SettingRow> bend_settings()
 {
     return {
-        number_row({"route.least_run", Measure::length, "1 ft", "0 ft", "20 ft", "common practice, no source",
+        number_row({"route.min_run", Measure::length, "1 ft", "0 ft", "20 ft", "common practice, no source",
                     "Straight pipe between two bends, at least."},
                    [](auto& rules) -> auto& { return rules.route.least_run_m; }),
-        number_row({"route.most_turn", Measure::angle, "90 deg", "11.25 deg", "90 deg", "common practice, no source",
+        number_row({"route.max_turn", Measure::angle, "90 deg", "11.25 deg", "90 deg", "common practice, no source",
                     "Sharpest turn of one bend, made of up to two fittings."},
                    [](auto& rules) -> auto& { return rules.route.most_turn_rad; }),
-        number_row({"route.most_deflection", Measure::angle, "5.7 deg", "0 deg", "10 deg",
+        number_row({"route.max_deflection", Measure::angle, "5.7 deg", "0 deg", "10 deg",
                     "common practice, no source (half the step between fittings)",
                     "A bend may differ from its fittings by this much in all, taken up in the joints; ask the pipe "
                     "maker."},

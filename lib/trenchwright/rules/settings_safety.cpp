@@ -87,7 +87,7 @@ std::vector<SettingRow> tree_settings()
                    [](auto& rules) -> auto& { return rules.safety.trees.bore_cover_m; }),
         number_row({"trees.hold_factor", Measure::number, "5", "0", "50",
                     "ANSI A300 (3 to 5 x trunk diameter), 5 as seen on a landscaper's page",
-                    "A trench nearer than this times the trunk diameter may cost the tree its hold."},
+                    "A trench nearer than this times the trunk diameter may destabilize the tree."},
                    [](auto& rules) -> auto& { return rules.safety.trees.hold_factor; }),
         number_row({"trees.largest_root", Measure::length, "1 in", "0 in", "12 in", "from memory: 1 to 2 in",
                     "Thicker roots are not cut without an arborist."},
@@ -117,9 +117,9 @@ std::vector<SettingRow> protection_settings()
         number_row({"protection.shore_price", Measure::money_per_area, "6/ft2", "0/ft2", "10000/ft2",
                     "sample figure: put your own", "Shoring, by area of the supported faces."},
                    [](auto& rules) -> auto& { return rules.safety.protection.shore_per_m2; }),
-        number_row({"protection.exit_reach", Measure::length, "25 ft", "1 ft", "100 ft",
+        number_row({"protection.egress_reach", Measure::length, "25 ft", "1 ft", "100 ft",
                     "29 CFR 1926.651(c)(2), quoted by an electrical association",
-                    "Travel along the trench to a way out, at most."},
+                    "Maximum travel along the trench to a means of egress."},
                    [](auto& rules) -> auto& { return rules.safety.protection.exit_reach_m; }),
         number_row({"protection.guard_cut", Measure::length, "6 ft", "1 ft", "20 ft",
                     "29 CFR 1926.501(b)(7); Indiana contractors' association",
@@ -136,13 +136,13 @@ std::vector<SettingRow> spoil_settings()
     return {
         number_row({"spoil.setback", Measure::length, "2 ft", "0 ft", "20 ft",
                     "29 CFR 1926.651(j)(2), quoted by the Indiana contractors' association",
-                    "Trench edge to the foot of the spoil heap, at least."},
+                    "Trench edge to the foot of the spoil pile, at least."},
                    [](auto& rules) -> auto& { return rules.safety.spoil_setback_m; }),
-        number_row(
-            {"spoil.repose", Measure::angle, "35 deg", "10 deg", "60 deg", practice, "Steepest slope of heaped spoil."},
-            [](auto& rules) -> auto& { return rules.safety.repose_rad; }),
-        word_row({"spoil.keep_off", Measure::word, "walk drive patio public_walk street", "", "", practice,
-                  "Kinds of surface on which no spoil may lie, parted by blanks."},
+        number_row({"spoil.repose", Measure::angle, "35 deg", "10 deg", "60 deg", practice,
+                    "Steepest slope of the spoil pile."},
+                   [](auto& rules) -> auto& { return rules.safety.repose_rad; }),
+        word_row({"spoil.keep_off", Measure::word, "sidewalk driveway patio public_sidewalk street", "", "", practice,
+                  "Kinds of surface on which no spoil may lie, separated by spaces."},
                  [](auto& rules) -> auto& { return rules.safety.spoil_off; }),
     };
 }
@@ -150,13 +150,13 @@ std::vector<SettingRow> spoil_settings()
 std::vector<SettingRow> yard_settings()
 {
     return {
-        number_row({"aim.neighbour_distance", Measure::length, "10 ft", "0 ft", "300 ft",
-                    "a Missouri town code (ecode360 30920350): 10 ft; others ask 5 ft",
-                    "Water let out must not cross a neighbour's boundary within this of the outlet, along its way."},
+        number_row({"aim.neighbor_distance", Measure::length, "10 ft", "0 ft", "300 ft",
+                    "a Missouri town code (ecode360 30920350): 10 ft; others require 5 ft",
+                    "Water let out must not cross a neighbor's boundary within this of the outlet, along its way."},
                    [](auto& rules) -> auto& { return rules.safety.neighbour_aim_m; }),
-        word_row({"aim.walks", Measure::word, "walk public_walk", "", "",
+        word_row({"aim.sidewalks", Measure::word, "sidewalk public_sidewalk", "", "",
                   "Moses Lake WA, Redwood City CA, Norton OH, Grafton IL: never over a public sidewalk",
-                  "Kinds of surface over which no water may be let out, parted by blanks."},
+                  "Kinds of surface over which no water may be let out, separated by spaces."},
                  [](auto& rules) -> auto& { return rules.safety.walks; }),
         number_row({"yard.house_fall", Measure::length, "6 in", "0 in", "5 ft",
                     "IRC R401.3, quoted on an inspectors' forum: 6 in in the first 10 ft",
@@ -165,8 +165,8 @@ std::vector<SettingRow> yard_settings()
         number_row({"yard.house_reach", Measure::length, "10 ft", "1 ft", "100 ft",
                     "IRC R401.3, quoted on an inspectors' forum", "The strip beside the house that is to fall away."},
                    [](auto& rules) -> auto& { return rules.safety.house_reach_m; }),
-        number_row({"yard.most_spread", Measure::length, "2 in", "0 in", "3 ft", practice + " (more smothers lawn)",
-                    "Dirt left over that is spread on spread_areas, settled, at most."},
+        number_row({"yard.max_spread", Measure::length, "2 in", "0 in", "3 ft", practice + " (more smothers lawn)",
+                    "Surplus soil that is spread on spread_areas, settled, at most."},
                    [](auto& rules) -> auto& { return rules.safety.most_spread_m; }),
     };
 }

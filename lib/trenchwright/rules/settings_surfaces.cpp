@@ -23,20 +23,20 @@ constexpr std::string_view pages = "contractor and how-to pages";
 constexpr std::string_view practice = "common practice, no source";
 constexpr std::string_view own = "the job's own";
 
-// "tree_lawn" is the strip of lawn between walk and curb, in the right-of-way, as "public_walk" is.
+// "parkway" is the strip of lawn between sidewalk and curb, in the right-of-way, as "public_sidewalk" is.
 constexpr std::string_view silverton = "Silverton OR public works standards, appendix B, notes 62-63";
 constexpr std::string_view no_slab = "no slab";
 
 constexpr std::array<SurfaceDefault, 9> surface_defaults{{
     {"lawn", "yes", "1.2/ft2", "6 in", pages, "0 in", no_slab, "no"},
     {"planting", "yes", "4/ft2", "6 in", practice, "0 in", no_slab, "no"},
-    {"walk", "yes", "14/ft2", "12 in", "how-to pages", "4 in", silverton, "no"},
-    {"drive", "yes", "18/ft2", "18 in", "how-to pages (18 to 24 in)", "6 in", silverton, "yes"},
+    {"sidewalk", "yes", "14/ft2", "12 in", "how-to pages", "4 in", silverton, "no"},
+    {"driveway", "yes", "18/ft2", "18 in", "how-to pages (18 to 24 in)", "6 in", silverton, "yes"},
     {"patio", "yes", "20/ft2", "12 in", practice, "4 in", practice, "no"},
     {"gravel", "yes", "2/ft2", "12 in", practice, "0 in", no_slab, "no"},
     {"street", "no", "40/ft2", "24 in", practice, "6 in", practice, "yes"},
-    {"tree_lawn", "yes", "1.2/ft2", "6 in", practice, "0 in", no_slab, "no"},
-    {"public_walk", "yes", "16/ft2", "12 in", "how-to pages", "4 in", silverton, "no"},
+    {"parkway", "yes", "1.2/ft2", "6 in", practice, "0 in", no_slab, "no"},
+    {"public_sidewalk", "yes", "16/ft2", "12 in", "how-to pages", "4 in", silverton, "no"},
 }};
 
 const SurfaceRule& rule_of(const Rules& rules, const std::string& kind)
@@ -53,12 +53,12 @@ std::vector<SettingRow> paving_rows(const SurfaceDefault& shipped)
 {
     const std::string kind(shipped.kind);
     return {
-        number_row({fmt::format("surfaces.{}.slab", kind), Measure::length, std::string(shipped.slab), "0 in", "24 in",
-                    std::string(shipped.slab_source),
+        number_row({fmt::format("ground_cover.{}.slab", kind), Measure::length, std::string(shipped.slab), "0 in",
+                    "24 in", std::string(shipped.slab_source),
                     fmt::format("Thickness of the slab of {}, into which no pipe is laid; 0: none.", kind)},
                    [kind](auto& rules) -> auto& { return rule_of(rules, kind).slab_m; }),
-        yes_no_row({fmt::format("surfaces.{}.vehicles", kind), Measure::word, std::string(shipped.vehicles), "yes|no",
-                    "", std::string(practice),
+        yes_no_row({fmt::format("ground_cover.{}.vehicles", kind), Measure::word, std::string(shipped.vehicles),
+                    "yes|no", "", std::string(practice),
                     fmt::format("Whether {} carries vehicles: then its own cover holds near every outlet too.", kind)},
                    [kind](auto& rules) -> auto& { return rule_of(rules, kind).carries_vehicles; }),
     };
@@ -68,14 +68,14 @@ std::vector<SettingRow> rows_of(const SurfaceDefault& shipped)
 {
     const std::string kind(shipped.kind);
     return {
-        yes_no_row({fmt::format("surfaces.{}.may_enter", kind), Measure::word, std::string(shipped.may_enter), "yes|no",
-                    "", std::string(practice), fmt::format("Whether a trench may go through {}.", kind)},
+        yes_no_row({fmt::format("ground_cover.{}.may_enter", kind), Measure::word, std::string(shipped.may_enter),
+                    "yes|no", "", std::string(practice), fmt::format("Whether a trench may go through {}.", kind)},
                    [kind](auto& rules) -> auto& { return rule_of(rules, kind).may_enter; }),
-        number_row({fmt::format("surfaces.{}.restore", kind), Measure::money_per_area, std::string(shipped.restore),
+        number_row({fmt::format("ground_cover.{}.restore", kind), Measure::money_per_area, std::string(shipped.restore),
                     "0/ft2", "10000/ft2", "sample figure, not a price list",
-                    fmt::format("Putting {} back, per area opened.", kind)},
+                    fmt::format("Restoring {}, per area opened.", kind)},
                    [kind](auto& rules) -> auto& { return rule_of(rules, kind).restore_per_m2; }),
-        number_row({fmt::format("surfaces.{}.least_cover", kind), Measure::length, std::string(shipped.least_cover),
+        number_row({fmt::format("ground_cover.{}.min_cover", kind), Measure::length, std::string(shipped.least_cover),
                     "0 in", "10 ft", std::string(shipped.cover_source),
                     fmt::format("Ground to top of pipe under {}, at least.", kind)},
                    [kind](auto& rules) -> auto& { return rule_of(rules, kind).least_cover_m; }),
@@ -93,7 +93,7 @@ bool is_kind_letter(char letter)
 std::vector<SettingRow> surface_settings()
 {
     std::vector<SettingRow> rows{
-        word_row({"surfaces.default", Measure::word, "lawn", "", "", "common practice, no source",
+        word_row({"ground_cover.default", Measure::word, "lawn", "", "", "common practice, no source",
                   "Kind of the ground that lies under no surface of the job's layers."},
                  [](auto& rules) -> auto& { return rules.route.default_surface; })};
     for (const auto& shipped : surface_defaults) {
@@ -116,8 +116,8 @@ std::vector<SettingRow> paving_rows_of(const std::string& kind)
 
 std::optional<std::string> surface_kind_in(std::string_view key)
 {
-    constexpr std::string_view group = "surfaces.";
-    for (const std::string_view last : {".may_enter", ".restore", ".least_cover", ".slab", ".vehicles"}) {
+    constexpr std::string_view group = "ground_cover.";
+    for (const std::string_view last : {".may_enter", ".restore", ".min_cover", ".slab", ".vehicles"}) {
         if (key.starts_with(group) && key.ends_with(last) && key.size() > group.size() + last.size()) {
             const auto kind = key.substr(group.size(), key.size() - group.size() - last.size());
             return std::ranges::all_of(kind, is_kind_letter) ? std::optional(std::string(kind)) : std::nullopt;

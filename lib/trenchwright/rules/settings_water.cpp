@@ -65,22 +65,21 @@ std::vector<SettingRow> rows_of_pipe(std::size_t i)
 std::vector<SettingRow> junction_rows()
 {
     return {
-        number_row({"junction.angle", Measure::angle, "45 deg", "10 deg", "90 deg", practice,
+        number_row({"wye.angle", Measure::angle, "45 deg", "10 deg", "90 deg", practice,
                     "Angle at which a trench joins another, in flow direction."},
                    [](auto& rules) -> auto& { return rules.water.junction.angle_rad; }),
-        number_row({"junction.rise", Measure::length, "0.5 in", "0 in", "12 in", practice,
+        number_row({"wye.rise", Measure::length, "0.5 in", "0 in", "12 in", practice,
                     "Invert of the branch above that of the trunk where they join, at least."},
                    [](auto& rules) -> auto& { return rules.water.junction.rise_m; }),
-        number_row({"junction.pressure_rise", Measure::length, "4.2 in", "0 in", "24 in",
+        number_row({"wye.pressure_rise", Measure::length, "4.2 in", "0 in", "24 in",
                     "common practice, no source: the outside diameter of a 4 in trunk",
-                    "The same for a pump's line, which enters from above."},
+                    "The same for a pump's discharge line, which enters from above."},
                    [](auto& rules) -> auto& { return rules.water.junction.pressure_rise_m; }),
-        number_row({"junction.most_drop", Measure::length, "12 in", "0 in", "10 ft", practice,
+        number_row({"wye.max_drop", Measure::length, "12 in", "0 in", "10 ft", practice,
                     "Invert of the branch above that of the trunk where they join, at most."},
                    [](auto& rules) -> auto& { return rules.water.junction.most_drop_m; }),
-        number_row(
-            {"junction.price", Measure::money, "35", "0", "100000", sample, "One junction fitting, supplied and set."},
-            [](auto& rules) -> auto& { return rules.water.junction.price; }),
+        number_row({"wye.price", Measure::money, "35", "0", "100000", sample, "One wye, supplied and set."},
+                   [](auto& rules) -> auto& { return rules.water.junction.price; }),
     };
 }
 
@@ -109,13 +108,13 @@ std::vector<SettingRow> flow_rows()
 SettingRow velocity_of_row()
 {
     SettingRow row;
-    row.setting = {"water.least_velocity_of",
+    row.setting = {"water.min_velocity_of",
                    Measure::word,
                    "full pipe",
                    "full pipe|flow",
                    "",
-                   "ASPE Data Book vol. 2 p. 88 and Lakeside TX code 3.3.8 ask it of the full pipe",
-                   "Whether water.least_velocity is asked of the pipe running full or of the flow itself."};
+                   "ASPE Data Book vol. 2 p. 88 and Lakeside TX code 3.3.8 require it of the full pipe",
+                   "Whether water.min_velocity is required of the pipe running full or of the flow itself."};
     row.word = [](const Rules& rules) {
         return std::string(rules.water.limits.least_velocity_when_full ? "full pipe" : "flow");
     };
@@ -128,14 +127,14 @@ SettingRow velocity_of_row()
 std::vector<SettingRow> limit_rows()
 {
     return {
-        number_row({"water.least_velocity", Measure::velocity, "2 ft/s", "0 ft/s", "10 ft/s",
-                    "ASPE Data Book vol. 2, storm drains, p. 88", "Slower water lets dirt settle in the pipe."},
+        number_row({"water.min_velocity", Measure::velocity, "2 ft/s", "0 ft/s", "10 ft/s",
+                    "ASPE Data Book vol. 2, storm drains, p. 88", "Slower water lets sediment settle in the pipe."},
                    [](auto& rules) -> auto& { return rules.water.limits.least_velocity_mps; }),
         velocity_of_row(),
-        number_row({"water.greatest_velocity", Measure::velocity, "10 ft/s", "1 ft/s", "50 ft/s",
+        number_row({"water.max_velocity", Measure::velocity, "10 ft/s", "1 ft/s", "50 ft/s",
                     "Lakeside TX code sec. 3.3.8", "Faster water wears the pipe and jumps at bends."},
                    [](auto& rules) -> auto& { return rules.water.limits.greatest_velocity_mps; }),
-        number_row({"water.greatest_depth", Measure::share, "100 %", "10 %", "100 %",
+        number_row({"water.max_depth", Measure::share, "100 %", "10 %", "100 %",
                     "code tables of storm drains are for the full pipe (IPC 2018 table 1106.2)",
                     "Depth of water over the bore, at most."},
                    [](auto& rules) -> auto& { return rules.water.limits.greatest_depth_ratio; }),
@@ -147,7 +146,7 @@ std::vector<SettingRow> pump_pipe_rows()
     const std::string sizes = "ASTM D1785 table 1 (1 1/2 in, Schedule 40), quoted on two pipe-data pages";
     return {
         number_row({"pump_line.outside_diameter", Measure::length, "1.9 in", "0.5 in", "8 in", sizes,
-                    "Outside diameter of the pump's pressure pipe."},
+                    "Outside diameter of the pump's discharge line."},
                    [](auto& rules) -> auto& { return rules.water.pump_line.outside_diameter_m; }),
         number_row({"pump_line.wall", Measure::length, "0.145 in", "0.01 in", "2 in", sizes, "Its wall."},
                    [](auto& rules) -> auto& { return rules.water.pump_line.wall_m; }),
@@ -155,18 +154,18 @@ std::vector<SettingRow> pump_pipe_rows()
                     "Illinois Adm. Code 77-906 app. A exhibit I: plastic pipe",
                     "Its smoothness C in the formula of Hazen and Williams."},
                    [](auto& rules) -> auto& { return rules.water.pump_line.hazen_williams_c; }),
-        number_row({"pump_line.least_velocity", Measure::velocity, "2 ft/s", "0 ft/s", "10 ft/s",
-                    "Ten States Standards, quoted in an engineering report", "Slower water leaves dirt in the line."},
+        number_row({"pump_line.min_velocity", Measure::velocity, "2 ft/s", "0 ft/s", "10 ft/s",
+                    "Ten States Standards, quoted in an engineering report", "Slower water leaves sediment in the line."},
                    [](auto& rules) -> auto& { return rules.water.pump_line.limits.least_velocity_mps; }),
-        number_row({"pump_line.greatest_velocity", Measure::velocity, "8 ft/s", "1 ft/s", "50 ft/s", practice,
+        number_row({"pump_line.max_velocity", Measure::velocity, "8 ft/s", "1 ft/s", "50 ft/s", practice,
                     "Faster water wears the line and hammers when the check valve shuts."},
                    [](auto& rules) -> auto& { return rules.water.pump_line.limits.greatest_velocity_mps; }),
         word_row(
             {"pump_line.joint", Measure::word, "loose", "loose|open|closed", "",
              "a foundation firm's page and a builder's blog: a loose or open joint lets a frozen line spill outside",
-             "How the pump's line ends in larger pipe; a closed joint leaves a frozen line no way out."},
+             "How the pump's discharge line ends in larger pipe; a closed joint leaves a frozen line no way out."},
             [](auto& rules) -> auto& { return rules.water.pump_line.joint; }),
-        number_row({"pump_line.least_cycle", Measure::time, "60 s", "0 s", "1 h", practice,
+        number_row({"pump_line.min_cycle", Measure::time, "60 s", "0 s", "1 h", practice,
                     "From one start of the pump to the next, at least; the pump's maker states his own."},
                    [](auto& rules) -> auto& { return rules.water.pump_line.limits.least_cycle_s; }),
     };
@@ -174,9 +173,10 @@ std::vector<SettingRow> pump_pipe_rows()
 
 SettingRow bores_row(std::string_view key, std::string_view bores, std::string_view what, auto field)
 {
-    return number_row({fmt::format("pump_line.{}", key), Measure::number, std::string(bores), "0", "1000",
-                       fittings_table, fmt::format("{}: pipe that costs as much head, in bores.", what)},
-                      field);
+    return number_row(
+        {fmt::format("pump_line.{}", key), Measure::number, std::string(bores), "0", "1000", fittings_table,
+         fmt::format("{}: pipe that costs as much head, in pipe diameters (equivalent length L/D).", what)},
+        field);
 }
 
 std::vector<SettingRow> pump_fitting_rows()

@@ -86,7 +86,7 @@ void check_kinds(std::string_view key, const std::vector<std::string>& words, co
             const auto nearest = nearest_word(word, kinds);
             throw Error(ErrorKind::input,
                         fmt::format("{}: \"{}\" is no kind of surface{}", key, word,
-                                    nearest.empty() ? fmt::format("; there are: {}", fmt::join(kinds, ", "))
+                                    nearest.empty() ? fmt::format("; choose from: {}", fmt::join(kinds, ", "))
                                                     : fmt::format("; did you mean \"{}\"?", nearest)));
         }
     }
@@ -98,8 +98,8 @@ void check_surfaces(const Rules& rules)
     for (const auto& [kind, rule] : rules.route.surfaces) {
         kinds.push_back(kind);
     }
-    check_kinds("surfaces.default", {rules.route.default_surface}, kinds);
-    check_kinds("aim.walks", words_of(rules.safety.walks), kinds);
+    check_kinds("ground_cover.default", {rules.route.default_surface}, kinds);
+    check_kinds("aim.sidewalks", words_of(rules.safety.walks), kinds);
     // No spoil may lie on these in any case: naming them is no mistake.
     for (const auto kind : {StandingKind::foundation, StandingKind::neighbor, StandingKind::lot_line,
                             StandingKind::keep_out, StandingKind::tree}) {
@@ -122,7 +122,7 @@ void check_velocities(std::string_view group, double least_mps, double greatest_
 {
     const bool ordered = least_mps < greatest_mps;
     if (!ordered) {
-        throw Error(ErrorKind::input, fmt::format("{}.least_velocity {:.6g} m/s is not below {}.greatest_velocity "
+        throw Error(ErrorKind::input, fmt::format("{}.min_velocity {:.6g} m/s is not below {}.max_velocity "
                                                   "{:.6g} m/s",
                                                   group, least_mps, group, greatest_mps));
     }
@@ -144,8 +144,8 @@ void check_water(const WaterRules& water)
                       water.junction.pressure_rise_m <= water.junction.most_drop_m;
     if (!room) {
         throw Error(ErrorKind::input,
-                    fmt::format("junction.most_drop {:.6g} m is below junction.rise {:.6g} m or "
-                                "junction.pressure_rise {:.6g} m",
+                    fmt::format("wye.max_drop {:.6g} m is below wye.rise {:.6g} m or "
+                                "wye.pressure_rise {:.6g} m",
                                 water.junction.most_drop_m, water.junction.rise_m, water.junction.pressure_rise_m));
     }
 }

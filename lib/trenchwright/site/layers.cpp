@@ -208,13 +208,13 @@ void read_part(const PartLayer& layer, Site& site, Notebook& notes)
         read_lots(layer, notes);
     } else if (name == "foundation") {
         read_foundations(layer, notes);
-    } else if (name == "neighbours") {
+    } else if (name == "neighbors") {
         read_neighbours(layer, notes);
     } else if (name == "right_of_way") {
         read_right_of_way(layer, notes);
     } else if (name == "utilities") {
         read_marks(layer, site, taken);
-    } else if (name == "surfaces") {
+    } else if (name == "ground_cover") {
         read_surfaces(layer, site, notes);
     } else if (name == "trees") {
         read_trees(layer, site, taken);

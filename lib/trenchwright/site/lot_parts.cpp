@@ -1,3 +1,4 @@
+#include "trenchwright/base/former_names.hpp"
 #include "trenchwright/base/nearest_word.hpp"
 #include "trenchwright/site/read_parts.hpp"
 
@@ -19,20 +20,27 @@ void add_named(std::vector<NamedArea>& to, const Row& row, std::vector<Polygon> 
 }
 
 /// One of the kinds there are rules for.
-std::string surface_kind(const Row& row)
+std::string surface_kind(const Row& row, std::vector<FormerUse>& former)
 {
-    const auto kind = row.word("kind");
+    auto kind = row.word("kind");
     if (!kind) {
         row.stop_missing("kind");
+    }
+    if (const auto current = current_name(NameOf::ground_cover, *kind)) {
+        const FormerUse use{row.layer().use->file.filename().string(), *kind, *current};
+        if (std::ranges::find(former, use) == former.end()) {
+            former.push_back(use);
+        }
+        kind = current;
     }
     const auto& known = row.layer().job->surface_kinds;
     if (known.empty() || std::find(known.begin(), known.end(), *kind) != known.end()) {
         return *kind;
     }
     const auto nearest = nearest_word(*kind, known);
-    row.stop(fmt::format("there are no rules for surface kind \"{}\"{}; known kinds are {}. Translate the word under "
-                         "`words`, or add a kind of your own under [rules]: surfaces.{}.may_enter, .restore and "
-                         ".least_cover",
+    row.stop(fmt::format("there are no rules for ground cover \"{}\"{}; known kinds are {}. Translate the word under "
+                         "`words`, or add a kind of your own under [rules]: ground_cover.{}.may_enter, .restore and "
+                         ".min_cover",
                          *kind, nearest.empty() ? "" : fmt::format(", did you mean \"{}\"?", nearest),
                          fmt::join(known, ", "), *kind));
 }
@@ -78,12 +86,16 @@ void read_right_of_way(const PartLayer& layer, Notebook& notes)
 
 void read_surfaces(const PartLayer& layer, Site& site, Notebook& notes)
 {
+    std::vector<FormerUse> former;
     for_each_row(layer, [&](const Row& row) {
-        const auto kind = surface_kind(row);
+        const auto kind = surface_kind(row, former);
         for (auto& area : mended_areas_of(row, notes.doubts)) {
             site.surfaces.push_back({.kind = kind, .area = std::move(area), .origin = row.origin()});
         }
     });
+    if (auto text = former_names_text(former); !text.empty()) {
+        site.findings.push_back(finding(Severity::note, "ground_cover", std::move(text)));
+    }
 }
 
 void read_keep_outs(const PartLayer& layer, Site& site, std::vector<std::string>& ids)

@@ -108,7 +108,7 @@ void add_other_lot(const Lot& lot, bool street, Site& site, Notebook& notes)
         site.findings.push_back({.severity = Severity::warning,
                                  .rule = "site.parcel",
                                  .text = fmt::format("{}, layer {}, feature {}: lies exactly on our lot and is left "
-                                                     "out of the neighbours",
+                                                     "out of the neighbors",
                                                      lot.origin.file, lot.origin.layer, lot.origin.feature_id),
                                  .at = area.outer.front(),
                                  .station_m = {}});

@@ -15,7 +15,7 @@ constexpr double least_shared_m2 = 0.6;
 std::string advice(const NamedArea& neighbour)
 {
     if (!neighbour.from_parcels) {
-        return "if that ground is street, take the feature out of the neighbours";
+        return "if that ground is street, take the feature out of the neighbors";
     }
     return neighbour.id.empty()
                ? "if that ground is street, give the lot an id and name it under [parcel] street_ids"
@@ -43,7 +43,7 @@ ShapeDoubt overlap_doubt(const NamedArea& street, const NamedArea& neighbour, co
                         .at = shared.at,
                         .station_m = {}},
             .place = place,
-            .summary = "overlaps of the street strip with a neighbour's lot, where the lot wins",
+            .summary = "overlaps of the street strip with a neighbor's lot, where the lot wins",
             .feature_id = street.origin.feature_id,
             .outline = corners_of(shared.box)};
 }

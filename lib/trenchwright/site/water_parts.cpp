@@ -65,7 +65,7 @@ double roof_area_m2(const Row& row)
         "roof_area", {.low = believed.least_roof_area_m2 / unit_m2, .high = believed.most_roof_area_m2 / unit_m2},
         {.word = unit_word(unit),
          .hint = fmt::format("; roof areas of this layer are read as {}, see `areas` in the job file; if the figure is "
-                             "right, set reading.least_roof_area or reading.most_roof_area",
+                             "right, set reading.min_roof_area or reading.max_roof_area",
                              unit_word(unit))});
     return area.value_or(0) * unit_m2;
 }

@@ -103,7 +103,7 @@ std::vector<NumberedTrench> numbered_trenches(const JobPlan& plan)
 std::string unit_words(const Frame& frame)
 {
     switch (frame.native_unit) {
-    case LengthUnit::metre: return "metres";
+    case LengthUnit::metre: return "meters";
     case LengthUnit::foot: return "feet (0.3048 m)";
     case LengthUnit::us_survey_foot: return "US survey feet (1200/3937 m)";
     case LengthUnit::inch: return "inches";

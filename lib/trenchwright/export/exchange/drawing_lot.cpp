@@ -157,11 +157,11 @@ std::string mark_layer_name(Facility facility)
 std::vector<DrawingLayer> lot_drawing(const JobPlan& plan)
 {
     const auto& site = plan.site;
-    std::vector<DrawingLayer> layers{areas("neighbouring lot", light_grey, {}, site.neighbours),
+    std::vector<DrawingLayer> layers{areas("neighboring lot", light_grey, {}, site.neighbours),
                                      areas("street right-of-way", grey, {8, 3}, site.right_of_way),
                                      areas("lot line", white, {14, 2.5, 3, 2.5, 3, 2.5}, site.parcel),
                                      areas("building", white, {}, site.foundations),
-                                     areas("neighbouring building", light_grey, {}, site.neighbour_buildings),
+                                     areas("neighboring building", light_grey, {}, site.neighbour_buildings),
                                      surfaces(site),
                                      keep_outs(site),
                                      reserves("well", site.wells),

@@ -65,7 +65,7 @@ void check_word(const std::string& word)
     if (std::ranges::find(known, word) == known.end()) {
         const auto nearest = nearest_word(word, known);
         throw Error(ErrorKind::usage,
-                    fmt::format("--exchange: unknown word \"{}\"{}; there are: {}", word,
+                    fmt::format("--exchange: unknown word \"{}\"{}; choose from: {}", word,
                                 nearest.empty() ? "" : fmt::format(" (did you mean \"{}\"?)", nearest),
                                 fmt::join(known, ", ")));
     }

@@ -74,7 +74,7 @@ std::string stakes_gpx(const JobPlan& plan)
     auto notes = world_notes(plan);
     notes.insert(notes.begin(), drawn_text(plan));
     const auto& datum = plan.job.sheet.datum;
-    notes.push_back("Elevations are of the ground, made into metres. Datum, as the job states it: " +
+    notes.push_back("Elevations are of the ground, made into meters. Datum, as the job states it: " +
                     (datum.empty() ? "not stated." : datum + "."));
     XmlText gpx;
     gpx.open("gpx", {{"version", "1.1"}, {"creator", "trenchwright"}, {"xmlns", "http://www.topografix.com/GPX/1/1"}});

@@ -26,7 +26,7 @@ const std::map<std::string_view, std::string_view>& titles()
         {"crossings", "{facility} {mark} at {station}, depth {depth}"},
         {"zone_areas", "Hand-dig ground {from_station} to {to_station}"},
         {"mark_areas", "Within hand-dig reach of {facilities} {marks}"},
-        {"potholes", "Expose {facility} {mark} at {station}"},
+        {"potholes", "Pothole {facility} {mark} at {station}"},
         {"cleanouts", "Cleanout {station}"},
         {"footing_drain", "Footing drain {id}"},
         {"findings", "{severity}: {rule}"},
@@ -48,7 +48,7 @@ OutTable<Mark> marks_table()
     OutTable<Mark> table;
     table.column("id", [](const Mark& mark) { return mark.id; })
         .column("facility", [](const Mark& mark) { return facility_name(mark.facility); })
-        .column("colour", [](const Mark& mark) { return mark_code(mark.facility).colour; })
+        .column("color", [](const Mark& mark) { return mark_code(mark.facility).colour; })
         .column("letters", [](const Mark& mark) { return mark_code(mark.facility).letters; })
         .column("quality", [](const Mark& mark) { return quality_word(mark); })
         .column("width_m", [](const Mark& mark) { return mark.width_m; })
@@ -144,7 +144,7 @@ std::vector<std::string> exchange_cautions(const JobPlan& plan)
 std::vector<std::string> world_notes(const JobPlan& plan)
 {
     auto notes = exchange_cautions(plan);
-    notes.emplace_back("A hand-held satellite receiver may be several metres off. Set out by the tape ties of the cut "
+    notes.emplace_back("A hand-held satellite receiver may be several meters off. Set out by the tape ties of the cut "
                        "sheet, never by these places alone.");
     if (const double off_m = site_world(plan).accuracy_m(); off_m > 0) {
         notes.push_back(fmt::format("The way from the survey's system to WGS 84 may be off by {}.",
@@ -156,7 +156,7 @@ std::vector<std::string> world_notes(const JobPlan& plan)
 std::string drawn_text(const JobPlan& plan)
 {
     const auto* outcome = drawn_outlet(plan);
-    return outcome == nullptr ? "No outlet works: no trench is shown."
+    return outcome == nullptr ? "No workable outlet: no trench is shown."
                               : fmt::format("Outlet drawn: {}.", plan.site.outlets[outcome->outlet].name);
 }
 

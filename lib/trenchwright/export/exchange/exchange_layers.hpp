@@ -36,7 +36,7 @@ Polyline wound(Ring ring, bool anticlockwise);
 std::vector<std::string> world_notes(const JobPlan& plan);
 /// The cautions, then what no marks were supplied for.
 std::vector<std::string> exchange_cautions(const JobPlan& plan);
-/// "Outlet drawn: Curb, Quillet Lane." or "No outlet works."
+/// "Outlet drawn: Curb, Quillet Lane." or "No workable outlet."
 std::string drawn_text(const JobPlan& plan);
 
 } // namespace trenchwright

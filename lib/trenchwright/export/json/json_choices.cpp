@@ -21,7 +21,7 @@ JsonList json_choices(const JobPlan& plan)
                           {"length_m", choice.length_m},
                           {"hand_m", choice.hand_m},
                           {"hand_at_least_m", choice.least_hand_m},
-                          {"spare_fall_m", choice.spare_m},
+                          {"extra_fall_m", choice.spare_m},
                           {"ground_error_m", choice.error_m},
                           {"drains_share", choice.drains_share},
                           {"warnings", choice.warnings},
@@ -48,12 +48,12 @@ JsonValue json_doubt(const Site& site, const std::optional<OutletDoubt>& doubt)
         next = JsonObject{{"source", site.sources.at(doubt->next_place->source).id},
                           {"station_m", doubt->next_place->station_m},
                           {"at_native", json_place(site.frame, doubt->next_place->at)},
-                          {"doubt_after_share", doubt->fall.next->doubt_after_share}};
+                          {"uncertainty_after_share", doubt->fall.next->doubt_after_share}};
     }
-    return JsonObject{{"spare_fall_m", doubt->fall.spare_m},
+    return JsonObject{{"extra_fall_m", doubt->fall.spare_m},
                       {"ground_error_m", doubt->fall.error_m},
                       {"drains_share", doubt->fall.drains_share},
-                      {"doubt_share", doubt->fall.doubt_share},
+                      {"uncertainty_share", doubt->fall.doubt_share},
                       {"next_shot", std::move(next)}};
 }
 

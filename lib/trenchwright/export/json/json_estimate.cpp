@@ -21,8 +21,8 @@ JsonValue days_json(const Spread& days)
 
 JsonObject total_json(const EstimateTotal& total)
 {
-    return {{"lines_cents", total.lines},   {"least_cents", total.least}, {"overhead_cents", total.overhead},
-            {"margin_cents", total.margin}, {"tax_cents", total.tax},     {"fee_cents", total.fee},
+    return {{"lines_cents", total.lines},   {"minimum_cents", total.least}, {"overhead_cents", total.overhead},
+            {"markup_cents", total.margin}, {"tax_cents", total.tax},       {"fee_cents", total.fee},
             {"total_cents", total.total()}};
 }
 
@@ -69,8 +69,8 @@ JsonValue json_estimate(const std::optional<Estimate>& made)
         {"low", total_json(made->low)},
         {"likely", total_json(made->likely)},
         {"high", total_json(made->high)},
-        {"apart_low", total_json(made->apart_low)},
-        {"apart_high", total_json(made->apart_high)},
+        {"independent_low", total_json(made->apart_low)},
+        {"independent_high", total_json(made->apart_high)},
         {"trade_hours", json_list(made->trade_hours,
                                   [](const auto& of) -> JsonValue {
                                       return JsonObject{{"trade", of.first}, {"hours", hours_json(of.second)}};

@@ -20,7 +20,7 @@ namespace trenchwright {
 namespace {
 
 constexpr const char* schema_name = "trenchwright-plan";
-constexpr int schema_version = 2;
+constexpr int schema_version = 3;
 
 JsonObject job_json(const Job& job)
 {
@@ -39,7 +39,7 @@ JsonObject frame_json(const Frame& frame)
     return {{"name", frame.name},
             {"wkt", frame.wkt},
             {"native_unit", unit_word(frame.native_unit)},
-            {"metres_per_native", frame.metres_per_native},
+            {"meters_per_native", frame.metres_per_native},
             {"elev_unit", unit_word(frame.elev_unit)},
             {"grid_to_ground_ratio", frame.grid_to_ground_ratio}};
 }
@@ -51,7 +51,7 @@ JsonObject rates_json(const RateBook& book)
             {"sample", book.sample},
             {"soil", book.soil},
             {"overhead_share", book.overhead_share},
-            {"margin_share", book.margin_share},
+            {"markup_share", book.margin_share},
             {"tax_share", book.tax_share},
             {"tax_on_all", book.tax_on_all}};
 }
@@ -65,8 +65,8 @@ JsonObject rules_json(const Rules& rules)
         add(setting.key);
     }
     for (const auto& [kind, rule] : rules.route.surfaces) {
-        for (const char* const row : {"may_enter", "restore", "least_cover", "slab", "vehicles"}) {
-            const auto key = "surfaces." + kind + "." + row;
+        for (const char* const row : {"may_enter", "restore", "min_cover", "slab", "vehicles"}) {
+            const auto key = "ground_cover." + kind + "." + row;
             if (std::ranges::none_of(settings(), [&](const Setting& setting) { return setting.key == key; })) {
                 add(key);
             }
@@ -157,8 +157,8 @@ JsonObject outlet_json(const JobPlan& plan, std::size_t place)
             {"total_cents", outcome.works ? JsonValue(outcome.total_cents) : JsonValue()},
             {"estimate", json_estimate(outcome.estimate)},
             {"pipe_load", outcome.works ? json_pipe_load(outcome) : JsonValue()},
-            {"fall_doubt", json_doubt(plan.site, outcome.doubt)},
-            {"why_no_fall_doubt", outcome.why_no_doubt},
+            {"fall_uncertainty", json_doubt(plan.site, outcome.doubt)},
+            {"why_no_fall_uncertainty", outcome.why_no_doubt},
             {"materials", json_materials(outcome.materials)},
             {"potholes", plan.site.marks.empty() ? JsonValue() : JsonValue(json_potholes(plan, outcome))},
             {"by_source", by_source_json(plan, outcome)}};

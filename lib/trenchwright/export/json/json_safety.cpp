@@ -16,8 +16,8 @@ JsonObject over_json(const OverSpan& over)
 {
     return {{"from_m", over.span.from_m},
             {"to_m", over.span.to_m},
-            {"most_m", over.most_m},
-            {"most_station_m", over.most_station_m}};
+            {"max_m", over.most_m},
+            {"max_station_m", over.most_station_m}};
 }
 
 JsonList overs_json(const std::vector<OverSpan>& overs)
@@ -39,7 +39,7 @@ JsonValue protection_json(const ProtectedStretch& stretch)
 {
     return JsonObject{{"from_m", stretch.cut.span.from_m},
                       {"to_m", stretch.cut.span.to_m},
-                      {"greatest_cut_m", stretch.cut.most_m},
+                      {"max_cut_m", stretch.cut.most_m},
                       {"shored", stretch.shored},
                       {"no_room", stretch.no_room},
                       {"top_width_m", stretch.top_width_m},
@@ -70,7 +70,7 @@ JsonValue setback_json(const SetbackCheck& check)
 {
     return JsonObject{{"kind", check.kind},
                       {"id", check.id},
-                      {"asked_m", check.rule.distance_m},
+                      {"required_m", check.rule.distance_m},
                       {"hard", check.rule.hard},
                       {"nearest_m", check.nearest_m},
                       {"nearest_station_m", check.nearest_station_m},
@@ -82,7 +82,7 @@ std::string_view target_word(AimTarget target)
     switch (target) {
     case AimTarget::stays_inside: return "stays_inside";
     case AimTarget::street: return "street";
-    case AimTarget::neighbour: return "neighbour";
+    case AimTarget::neighbour: return "neighbor";
     case AimTarget::other_side: return "other_side";
     case AimTarget::unknown: return "unknown";
     }
@@ -102,11 +102,11 @@ JsonValue aim_json(const Site& site, const std::optional<OutletAim>& aim)
     }
     return JsonObject{
         {"target", target_word(aim->target)},
-        {"neighbour", aim->neighbour},
+        {"neighbor", aim->neighbour},
         {"length_m", aim->length_m},
         {"leaves_at_native", json_place(site.frame, aim->leaves_at)},
-        {"neighbour_away_m", aim->neighbour_away_m},
-        {"walks", json_list(aim->walks, [](const std::string& walk) { return JsonValue(walk); })},
+        {"neighbor_away_m", aim->neighbour_away_m},
+        {"sidewalks", json_list(aim->walks, [](const std::string& walk) { return JsonValue(walk); })},
         {"septic_and_wells", json_list(aim->reserves, aim_reserve_json)},
         {"way_native", json_list(aim->way.points, [&](const Point3& p) { return json_place(site.frame, flat(p)); })}};
 }
@@ -167,8 +167,8 @@ JsonObject json_yard(const JobPlan& plan)
                                 [&](const WallGrade& wall) -> JsonValue {
                                     return JsonObject{{"from_native", json_place(plan.site.frame, wall.from)},
                                                       {"to_native", json_place(plan.site.frame, wall.to)},
-                                                      {"least_fall_m", wall.least_fall_m},
-                                                      {"least_at_native", json_place(plan.site.frame, wall.least_at)}};
+                                                      {"min_fall_m", wall.least_fall_m},
+                                                      {"min_at_native", json_place(plan.site.frame, wall.least_at)}};
                                 })},
             {"spread_m2", yard.spread_m2}};
 }

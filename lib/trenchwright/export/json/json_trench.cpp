@@ -96,7 +96,7 @@ JsonObject crossing_json(const Site& site, const Crossing& crossing)
             {"angle_deg", angle_deg(crossing.angle_rad)},
             {"mark", mark.id},
             {"facility", facility_name(mark.facility)},
-            {"colour", code.colour},
+            {"color", code.colour},
             {"letters", code.letters},
             {"quality", mark.quality ? JsonValue(quality_word(mark)) : JsonValue()},
             {"width_m", mark.width_m},
@@ -153,10 +153,10 @@ JsonObject quantities_json(const Site& site, const TrenchPlan& trench)
             {"machine_length_m", if_known(dig.machine_length_m)},
             {"hand_length_m", if_known(dig.length_m)},
             {"hand_length_at_least_m", dig.length_m},
-            {"least_cut_m", q.least_cut_m},
-            {"greatest_cut_m", q.greatest_cut_m},
+            {"min_cut_m", q.least_cut_m},
+            {"max_cut_m", q.greatest_cut_m},
             {"mean_cut_m", q.mean_cut_m},
-            {"greatest_cut_station_m", q.greatest_cut_station_m},
+            {"max_cut_station_m", q.greatest_cut_station_m},
             {"machine_cut_m3", if_known(dig.machine_volume_m3)},
             {"hand_cut_m3", if_known(dig.volume_m3)},
             {"hand_cut_at_least_m3", dig.volume_m3},
@@ -183,7 +183,7 @@ JsonObject facts_json(const LineFacts& facts)
     auto surfaces = json_list(facts.surface, [](const auto& stretch) -> JsonValue {
         return JsonObject{{"from_m", stretch.first.from_m}, {"to_m", stretch.first.to_m}, {"kind", stretch.second}};
     });
-    return {{"surfaces", std::move(surfaces)},
+    return {{"ground_cover", std::move(surfaces)},
             {"near_trees", stretches(facts.tree)},
             {"along_marks", stretches(facts.parallel)}};
 }
@@ -217,8 +217,8 @@ JsonObject json_trench(const Site& site, const TrenchPlan& trench)
         {"parallel_runs", site.marks.empty() ? JsonValue() : JsonValue(json_along(site, trench))},
         {"depths", each(site, trench.measured.depths, depth_json)},
         {"quantities", quantities_json(site, trench)},
-        {"spare_fall_m", trench.laid.spare_fall_m},
-        {"spare_fall_station_m", trench.laid.spare_fall_station_m},
+        {"extra_fall_m", trench.laid.spare_fall_m},
+        {"extra_fall_station_m", trench.laid.spare_fall_station_m},
         {"cleanouts", json_cleanouts(site, trench.laid.cleanouts)},
         {"wall_core", json_wall_core(site, trench.laid.wall_core)},
         {"safety", json_safety(site, trench.safety)},
