@@ -2,6 +2,7 @@
 #include "trenchwright/base/error.hpp"
 #include "trenchwright/geom/measure.hpp"
 #include "trenchwright/site/layers.hpp"
+#include "trenchwright/site/read_parts.hpp"
 
 #include <algorithm>
 #include <array>
@@ -724,4 +725,13 @@ TEST_CASE("a surface kind without rules is an error that shows the known ones", 
               "ground_cover.geojson, layer ground_cover, feature 0: there are no rules for ground cover \"driveway\"; "
               "known kinds are lawn, sidewalk") != std::string::npos);
     CHECK(said.find("ground_cover.driveway.may_enter") != std::string::npos);
+}
+
+TEST_CASE("every part that a job may name has a reader", "[site]")
+{
+    for (const auto& part : site_parts()) {
+        INFO(part.name);
+        CHECK(has_reader(part.name) == (part.name != "dem")); // a grid, which read_dem reads
+    }
+    CHECK_FALSE(has_reader("planted"));
 }

@@ -255,9 +255,9 @@ TEST_CASE("findings on a paper are graded, STOPs first, and name their trenches"
 TEST_CASE("spoil that lacks room beside less than can be printed is no finding", "[spoil]")
 {
     const auto said_of = [](double length_m) {
-        const Site site;
+        const Site site = house_beside();
         Rules rules = default_rules();
-        auto trench = six_feet_deep(house_beside(), rules);
+        auto trench = six_feet_deep(site, rules);
         trench.safety = {};
         trench.safety.spoil.left.taken.resize(1);
         trench.safety.spoil.left.taken_m = length_m;

@@ -186,55 +186,41 @@ std::vector<PartLayer> place(std::vector<LoadedLayer> loaded, const SiteLayers& 
 }
 
 /// What is kept away from or belongs to somebody else in part.
-void read_limits(const PartLayer& layer, Site& site, std::vector<std::string>& taken)
+using PartReader = void (*)(const PartLayer&, Site&, Notebook&);
+
+std::vector<std::string>& ids_of(const PartLayer& layer, Notebook& notes)
 {
-    const auto& name = layer.part->name;
-    if (name == "wells") {
-        read_reserves(layer, "well", site.wells, taken);
-    } else if (name == "septic") {
-        read_reserves(layer, "septic", site.septic, taken);
-    } else if (name == "easements") {
-        read_easements(layer, site, taken);
-    } else if (name == "spread_areas") {
-        read_spread_areas(layer, site);
-    }
+    return notes.ids[layer.part->name];
 }
 
-void read_part(const PartLayer& layer, Site& site, Notebook& notes)
+/// One for each row of site_parts() but the grid, which is no layer.
+const std::map<std::string, PartReader, std::less<>>& part_readers()
 {
-    const auto& name = layer.part->name;
-    auto& taken = notes.ids[name];
-    if (name == "parcel") {
-        read_lots(layer, notes);
-    } else if (name == "foundation") {
-        read_foundations(layer, notes);
-    } else if (name == "neighbors") {
-        read_neighbours(layer, notes);
-    } else if (name == "right_of_way") {
-        read_right_of_way(layer, notes);
-    } else if (name == "utilities") {
-        read_marks(layer, site, taken);
-    } else if (name == "ground_cover") {
-        read_surfaces(layer, site, notes);
-    } else if (name == "trees") {
-        read_trees(layer, site, taken);
-    } else if (name == "keep_outs") {
-        read_keep_outs(layer, site, taken);
-    } else if (name == "spots") {
-        read_spots(layer, site, site.spots);
-    } else if (name == "proposed_spots") {
-        read_spots(layer, site, site.proposed_spots);
-    } else if (name == "breaklines") {
-        read_breaklines(layer, site);
-    } else if (name == "sources") {
-        read_sources(layer, site, taken);
-    } else if (name == "footing_drain") {
-        read_footing_drains(layer, site, taken);
-    } else if (name == "outlets") {
-        read_outlets(layer, site, taken);
-    } else {
-        read_limits(layer, site, taken);
-    }
+    using L = const PartLayer&;
+    static const std::map<std::string, PartReader, std::less<>> readers{
+        {"parcel", [](L layer, Site&, Notebook& notes) { read_lots(layer, notes); }},
+        {"foundation", [](L layer, Site&, Notebook& notes) { read_foundations(layer, notes); }},
+        {"neighbors", [](L layer, Site&, Notebook& notes) { read_neighbours(layer, notes); }},
+        {"right_of_way", [](L layer, Site&, Notebook& notes) { read_right_of_way(layer, notes); }},
+        {"utilities", [](L layer, Site& site, Notebook& notes) { read_marks(layer, site, ids_of(layer, notes)); }},
+        {"ground_cover", [](L layer, Site& site, Notebook& notes) { read_surfaces(layer, site, notes); }},
+        {"trees", [](L layer, Site& site, Notebook& notes) { read_trees(layer, site, ids_of(layer, notes)); }},
+        {"keep_outs", [](L layer, Site& site, Notebook& notes) { read_keep_outs(layer, site, ids_of(layer, notes)); }},
+        {"spots", [](L layer, Site& site, Notebook&) { read_spots(layer, site, site.spots); }},
+        {"proposed_spots", [](L layer, Site& site, Notebook&) { read_spots(layer, site, site.proposed_spots); }},
+        {"breaklines", [](L layer, Site& site, Notebook&) { read_breaklines(layer, site); }},
+        {"sources", [](L layer, Site& site, Notebook& notes) { read_sources(layer, site, ids_of(layer, notes)); }},
+        {"footing_drain",
+         [](L layer, Site& site, Notebook& notes) { read_footing_drains(layer, site, ids_of(layer, notes)); }},
+        {"outlets", [](L layer, Site& site, Notebook& notes) { read_outlets(layer, site, ids_of(layer, notes)); }},
+        {"wells",
+         [](L layer, Site& site, Notebook& notes) { read_reserves(layer, "well", site.wells, ids_of(layer, notes)); }},
+        {"septic", [](L layer, Site& site,
+                      Notebook& notes) { read_reserves(layer, "septic", site.septic, ids_of(layer, notes)); }},
+        {"easements", [](L layer, Site& site, Notebook& notes) { read_easements(layer, site, ids_of(layer, notes)); }},
+        {"spread_areas", [](L layer, Site& site, Notebook&) { read_spread_areas(layer, site); }},
+    };
+    return readers;
 }
 
 /// The lots and strips, known apart until now, and what is doubtful about them.
@@ -304,6 +290,11 @@ void read_dem(const SiteLayers& job, Site& site)
 
 } // namespace
 
+bool has_reader(std::string_view part)
+{
+    return part_readers().contains(part);
+}
+
 Site read_site(const SiteLayers& layers)
 {
     require_known_parts(layers);
@@ -322,7 +313,7 @@ Site read_site(const SiteLayers& layers)
         require_places(layer);
         const auto doubts = layer_doubts(layer);
         site.findings.insert(site.findings.end(), doubts.begin(), doubts.end());
-        read_part(layer, site, notes);
+        part_readers().at(layer.part->name)(layer, site, notes);
     }
     settle_areas(layers, site, notes);
     for (const auto& layer : placed) {

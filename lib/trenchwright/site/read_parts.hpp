@@ -63,6 +63,8 @@ struct Notebook {
     std::vector<ShapeDoubt> doubts;
     std::map<std::string, std::vector<std::string>> ids; ///< by part: unique over all its layers
 };
+/// Whether a part named in site_parts() is read; a layer of one that is not would be dropped in silence.
+bool has_reader(std::string_view part);
 void read_lots(const PartLayer& layer, Notebook& notes);
 void read_neighbours(const PartLayer& layer, Notebook& notes);
 void read_foundations(const PartLayer& layer, Notebook& notes);
