@@ -1,8 +1,8 @@
 #include "commands.hpp"
+#include "trenchwright/asbuilt/as_built.hpp"
 #include "trenchwright/draw/record_sheet.hpp"
 #include "trenchwright/export/geo_pdf.hpp"
 #include "trenchwright/export/plan_files.hpp"
-#include "trenchwright/asbuilt/as_built.hpp"
 #include "trenchwright/plan/plan.hpp"
 
 #include <iostream>
@@ -22,7 +22,7 @@ int run_as_built(const std::filesystem::path& job, const std::filesystem::path& 
     const auto text = as_built_text(plan, levels);
     const auto record = record_files(plan, levels);
     const std::vector<OutFile> files{{"as-built.txt", text},
-                                     {"record.pdf", with_places(record.pdf, plan)},
+                                     {"record.pdf", add_georeference(record.pdf, plan)},
                                      {"record.svg", record.svg},
                                      {"record.png", record.png}};
     write_folder(out, files);

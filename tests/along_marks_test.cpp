@@ -11,7 +11,7 @@ using namespace trenchwright;
 namespace {
 
 constexpr double degree = std::numbers::pi / 180;
-constexpr double least_rad = 20 * degree;
+constexpr double min_rad = 20 * degree;
 constexpr MarkReach gas{.strip_m = 0.08, .reach_m = 0.965};
 
 /// A straight mark along the x axis.
@@ -19,7 +19,7 @@ const Polyline mark{{-100, 0}, {100, 0}};
 
 double along_m(const Polyline& line)
 {
-    return total_m(stretches_along(line, mark, gas, least_rad));
+    return total_m(stretches_along(line, mark, gas, min_rad));
 }
 
 Polyline straight_across(double angle_rad)

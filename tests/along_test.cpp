@@ -27,11 +27,11 @@ Polyline mark_at(double x, double y, double angle_rad, double half_length_m = 50
 
 Polyline random_line(std::mt19937& random, int count)
 {
-    std::uniform_real_distribution<double> metres(-10, 10);
+    std::uniform_real_distribution<double> meters(-10, 10);
     Polyline line;
     for (int i = 0; i < count; ++i) {
-        const double x = metres(random);
-        line.push_back({.x_m = x, .y_m = metres(random)});
+        const double x = meters(random);
+        line.push_back({.x_m = x, .y_m = meters(random)});
     }
     return line;
 }
@@ -123,7 +123,7 @@ TEST_CASE("hand-dig length holds for any width, tolerance, angle and direction",
         REQUIRE(spans.size() == 1);
         const double expected = (facility + 2 * tolerance) / std::sin(angle) + width / std::tan(angle);
         REQUIRE(total_m(spans) == Approx(expected).epsilon(1e-10));
-        REQUIRE(spans[0].from_m + spans[0].to_m == Approx(40).epsilon(1e-10)); // centred on the crossing
+        REQUIRE(spans[0].from_m + spans[0].to_m == Approx(40).epsilon(1e-10)); // centerd on the crossing
     }
 }
 

@@ -45,7 +45,7 @@ TrenchPlan plain_trench()
     trench.laid.profile.points = {{0, 10}, {30, 10.6}};
     trench.laid.problem.ground = {{0, 11}, {30, 11.6}};
     trench.laid.problem.section = {.width_m = 0.3, .outside_diameter_m = 0.11, .wall_m = 0.003, .bedding_m = 0.1};
-    trench.laid.problem.least_cover_m = {{{0, 30}, 0.3}};
+    trench.laid.problem.min_cover_m = {{{0, 30}, 0.3}};
     return trench;
 }
 

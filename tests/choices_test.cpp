@@ -2,8 +2,8 @@
 #include "trenchwright/plan/break_even.hpp"
 #include "trenchwright/plan/choices.hpp"
 #include "trenchwright/plan/job_plan.hpp"
-#include "trenchwright/plan/outlet_doubt.hpp"
 #include "trenchwright/plan/outlet_estimate.hpp"
+#include "trenchwright/plan/outlet_uncertainty.hpp"
 #include "trenchwright/plan/supplied.hpp"
 #include "trenchwright/report/cautions.hpp"
 #include "trenchwright/report/compare_jobs.hpp"
@@ -66,7 +66,7 @@ OutletOutcome outcome_of(std::size_t outlet, double hand_m3, double other_m3)
     return outcome;
 }
 
-/// Two outlets that dig by hand 10 and 2 cubic metres and pay 500 and 1700 for the rest.
+/// Two outlets that dig by hand 10 and 2 cubic meters and pay 500 and 1700 for the rest.
 JobPlan two_outlets()
 {
     auto plan = sample_plan();
@@ -120,7 +120,8 @@ TEST_CASE("the word dominated says what it does not weigh", "[choices]")
     CHECK_THAT(on_one_line(choices_text(plan)), Contains("Beaten on every count") && Contains("Not weighed: frost"));
     plan.choices[0].hand_m = 1;
     mark_dominated(plan.choices, {"Curb", "Yard"});
-    CHECK_THAT(on_one_line(choices_text(plan)), Contains("No option beats another on every count") && Contains("Not weighed: frost"));
+    CHECK_THAT(on_one_line(choices_text(plan)),
+               Contains("No option beats another on every count") && Contains("Not weighed: frost"));
 }
 
 TEST_CASE("an error of the ground that rounds to nothing is not printed as nothing", "[choices]")

@@ -26,7 +26,7 @@ Bend bend_at(double station_m, double degrees)
 /// docs/sources.md, J4, J5: 50 ft, 45 deg, 40 ft served.
 CleanoutRules trade()
 {
-    return {.spacing_m = 50 * ft, .most_turn_rad = 45 * degree, .served_m = 40 * ft};
+    return {.spacing_m = 50 * ft, .max_turn_rad = 45 * degree, .served_m = 40 * ft};
 }
 
 std::vector<double> stations_ft(const std::vector<Cleanout>& cleanouts)
@@ -104,7 +104,7 @@ TEST_CASE("no random trench breaks the spacing or the turn rule, and each bend c
             bends.push_back(bend_at(station_m, 90 * share(random)));
         }
         const CleanoutRules rules{.spacing_m = 5 + 30 * share(random),
-                                  .most_turn_rad = (20 + 100 * share(random)) * degree,
+                                  .max_turn_rad = (20 + 100 * share(random)) * degree,
                                   .served_m = 10 * share(random)};
         const auto placed = cleanouts({{0, 0}, {length_m, 0}}, bends, rules);
         REQUIRE(placed.back().station_m == length_m);
@@ -117,7 +117,7 @@ TEST_CASE("no random trench breaks the spacing or the turn rule, and each bend c
                 const double down_m = cleanout.station_m - bend.station_m;
                 turned_rad += bend.station_m > below_m && down_m > std::max(rules.served_m, 1e-6) ? bend.angle_rad : 0;
             }
-            CHECK(turned_rad <= rules.most_turn_rad + 1e-9);
+            CHECK(turned_rad <= rules.max_turn_rad + 1e-9);
             below_m = cleanout.station_m;
         }
     }
@@ -128,7 +128,7 @@ TEST_CASE("cleanout rules that are no numbers stop", "[cleanouts]")
     const double no_number = std::numeric_limits<double>::quiet_NaN();
     for (const auto& [spacing, turn, served] : {std::tuple{0.0, 1.0, 1.0}, std::tuple{no_number, 1.0, 1.0},
                                                 std::tuple{1.0, no_number, 1.0}, std::tuple{1.0, 1.0, -1.0}}) {
-        const CleanoutRules rules{.spacing_m = spacing, .most_turn_rad = turn, .served_m = served};
+        const CleanoutRules rules{.spacing_m = spacing, .max_turn_rad = turn, .served_m = served};
         CHECK_THROWS_AS(cleanouts({{0, 0}, {9, 0}}, {}, rules), Error);
     }
 }
@@ -137,6 +137,6 @@ TEST_CASE("the shipped rules are those of the trade list", "[cleanouts]")
 {
     const auto rules = default_rules().cleanouts;
     CHECK(rules.spacing_m == Approx(50 * ft));
-    CHECK(rules.most_turn_rad == Approx(45 * degree));
+    CHECK(rules.max_turn_rad == Approx(45 * degree));
     CHECK(rules.served_m == Approx(40 * ft));
 }

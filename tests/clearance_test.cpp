@@ -1,8 +1,8 @@
+#include "profile_problems.hpp"
 #include "trenchwright/base/error.hpp"
 #include "trenchwright/dig/crossing_record.hpp"
 #include "trenchwright/geom/measure.hpp"
 #include "trenchwright/rules/rules.hpp"
-#include "profile_problems.hpp"
 #include "trenchwright/site/mark_paint.hpp"
 
 #include <catch2/catch.hpp>
@@ -24,7 +24,7 @@ Mark mark_of(Facility facility, Polyline line)
     return mark;
 }
 
-/// A level trench of 20 m along the x axis: ground 100, invert 99.3 but for a fall of a thousandth of a millimetre.
+/// A level trench of 20 m along the x axis: ground 100, invert 99.3 but for a fall of a thousandth of a millimeter.
 struct Lot {
     Site site;
     Rules rules = default_rules();

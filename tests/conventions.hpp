@@ -69,7 +69,7 @@ std::vector<Fault> table_cycles(const ModuleTable& table);
 /// Files that include themselves through others.
 std::vector<Fault> include_cycles(const std::vector<SourceFile>& files);
 
-/// True for a name that says its unit: "depth_m", "least_fall_ratio", "cost".
+/// True for a name that says its unit: "depth_m", "min_fall_ratio", "cost".
 bool says_unit(const std::string& name);
 
 /// Every `double` of a header whose name does not say its unit: variables, members, parameters, further

@@ -42,7 +42,7 @@ double cover_m(const std::vector<SurfacePatch>& surfaces, OutletKind kind, doubl
     site.surfaces = surfaces;
     const Polyline line{{0, 0}, {12, 0}};
     for (const auto& [span, cover] :
-         least_cover_along(surfaces_along(site, line, rules.route), line, at_origin(kind), rules.route)) {
+         min_cover_along(surfaces_along(site, line, rules.route), line, at_origin(kind), rules.route)) {
         if (span.from_m <= x_m && x_m <= span.to_m) {
             return cover;
         }
@@ -105,9 +105,9 @@ TEST_CASE("a walk behind the curb refuses the outlet by just what its slab takes
         . . . . . . . . . . . . . . . .
     )",
                                 [](const Point&) { return 20.0; });
-    yard.rules.least_fall_ratio = 0.01;
+    yard.rules.min_fall_ratio = 0.01;
     yard.rules.reserve_fall_m = 0;
-    yard.rules.surfaces.at("lawn").least_cover_m = 0; // only the walk binds
+    yard.rules.surfaces.at("lawn").min_cover_m = 0; // only the walk binds
     yard.site.surfaces = {strip("public_sidewalk", 11.5, 13.5)};
     auto& outlet = yard.site.outlets[0];
     outlet.kind = OutletKind::curb;

@@ -16,7 +16,7 @@ using namespace trenchwright;
 
 namespace {
 
-// The lots were laid out in whole feet and metres and then turned, so every expected figure below is a dimension of the
+// The lots were laid out in whole feet and meters and then turned, so every expected figure below is a dimension of the
 // layout; coordinates are kept to 0.01 ft or 1 mm.
 const std::filesystem::path lots = std::filesystem::path(TRENCHWRIGHT_SOURCE_DIR) / "testdata";
 constexpr double us_ft = us_survey_ft_in_m;
@@ -112,7 +112,7 @@ TEST_CASE("Quillet Lane is read whole", "[demo]")
     const auto job = lots / "quillet-lane/job.toml";
     const Site site = site_of(job);
     CHECK(parts_in(site) == parts_named(job));
-    CHECK(site.neighbours.size() == 3);
+    CHECK(site.neighbors.size() == 3);
     CHECK(site.marks.size() == 6);
     CHECK(site.surfaces.size() == 8);
     CHECK(site.trees.size() == 2);
@@ -219,7 +219,7 @@ TEST_CASE("Brinkholt is read whole, in meters", "[demo]")
     REQUIRE(site.parcel.size() == 1);
     CHECK(area_m2(site.parcel.front()) == Approx(22 * 42).epsilon(1e-4));
     CHECK(area_m2(site.foundations.front()) == Approx(100).epsilon(2e-4));
-    CHECK(site.neighbours.size() == 2);
+    CHECK(site.neighbors.size() == 2);
     CHECK(site.right_of_way.size() == 2);
     CHECK(site.marks.size() == 6);
     CHECK(std::count_if(site.marks.begin(), site.marks.end(), [](const auto& m) { return m.exposed_depth_m; }) == 3);
@@ -229,7 +229,7 @@ TEST_CASE("Brinkholt is read whole, in meters", "[demo]")
     REQUIRE(site.dem);
     CHECK(site.dem->cols == 46);
     CHECK(site.dem->rows == 68);
-    CHECK(site.frame.native_unit == LengthUnit::metre);
+    CHECK(site.frame.native_unit == LengthUnit::meter);
 }
 
 TEST_CASE("the tape lot is read from rod readings and offsets", "[demo]")

@@ -30,7 +30,7 @@ struct Trench {
     Quantities measured() { return measure(site, line, problem, profile, zones, rules, soil); }
 };
 
-/// Cut depths at the outlet and at the source; the pipe lies level but for a thousandth of a millimetre.
+/// Cut depths at the outlet and at the source; the pipe lies level but for a thousandth of a millimeter.
 Trench cut_trench(double length_m, double width_m, double cut_from_m, double cut_to_m)
 {
     Trench trench;
@@ -148,10 +148,10 @@ TEST_CASE("cut depths run as the levels say", "[dig]")
     trench.problem.ground = {{0, 100 * ft_in_m}, {length, 100 * ft_in_m}};
     trench.profile.points = {{0, 96 * ft_in_m}, {length, (96 + 0.855) * ft_in_m}};
     const auto q = trench.measured();
-    CHECK(q.greatest_cut_m / ft_in_m == Approx(4).margin(1e-9));
-    CHECK(q.least_cut_m / ft_in_m == Approx(3.145).margin(1e-9));
+    CHECK(q.max_cut_m / ft_in_m == Approx(4).margin(1e-9));
+    CHECK(q.min_cut_m / ft_in_m == Approx(3.145).margin(1e-9));
     CHECK(q.mean_cut_m / ft_in_m == Approx(3.5725).margin(1e-9));
-    CHECK(q.greatest_cut_station_m == 0);
+    CHECK(q.max_cut_station_m == 0);
     CHECK(q.pipe_length_m == Approx(length * std::sqrt(1 + 1e-4)).epsilon(1e-12));
 }
 
@@ -418,8 +418,8 @@ TEST_CASE("stationing from the other end changes no length and no volume", "[dig
         CHECK(b.hand_cut_m3 == Approx(a.hand_cut_m3).margin(1e-9));
         CHECK(b.machine_cut_m3 == Approx(a.machine_cut_m3).margin(1e-9));
         CHECK(b.pipe_length_m == Approx(a.pipe_length_m).margin(1e-9));
-        CHECK(b.greatest_cut_m == Approx(a.greatest_cut_m).margin(1e-9));
-        CHECK(b.least_cut_m == Approx(a.least_cut_m).margin(1e-9));
+        CHECK(b.max_cut_m == Approx(a.max_cut_m).margin(1e-9));
+        CHECK(b.min_cut_m == Approx(a.min_cut_m).margin(1e-9));
         const double at = uniform(dice, 0, 20);
         CHECK(invert_at_m(reversed.profile.points, 20 - at) ==
               Approx(invert_at_m(trench.profile.points, at)).margin(1e-9));

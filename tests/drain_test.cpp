@@ -103,10 +103,10 @@ void check_drain(const DrainedYard& drain)
         for (std::size_t i = 1; i < points.size() && !trench.pressure; ++i) {
             const double run = points[i].station_m - points[i - 1].station_m;
             const double rise = points[i].invert_elev_m - points[i - 1].invert_elev_m;
-            CHECK(rise >= drain.rules.route.least_fall_ratio * run - 1e-9);
+            CHECK(rise >= drain.rules.route.min_fall_ratio * run - 1e-9);
         }
         for (const auto& depth : trench.measured.depths) {
-            CHECK(depth.cover_m >= drain.rules.route.surfaces.at("lawn").least_cover_m - 0.0011);
+            CHECK(depth.cover_m >= drain.rules.route.surfaces.at("lawn").min_cover_m - 0.0011);
             CHECK(depth.cut_m <= drain.rules.route.deepest_cut_m + 1e-9);
         }
         for (const auto& house : drain.yard.site.foundations) {
@@ -124,7 +124,7 @@ void check_drain(const DrainedYard& drain)
         const double above =
             points.front().invert_elev_m - invert_at_m(trunk.laid.profile.points, trench.joins->station_m);
         CHECK(above >= (trench.pressure ? junction.pressure_rise_m : junction.rise_m) - 1e-9);
-        CHECK(std::abs(trench.joins->angle_rad - junction.angle_rad) <= drain.rules.route.most_deflection_rad + 1e-6);
+        CHECK(std::abs(trench.joins->angle_rad - junction.angle_rad) <= drain.rules.route.max_deflection_rad + 1e-6);
     }
     CHECK(to_outlet == 1);
 }
@@ -164,13 +164,13 @@ TEST_CASE("what a branch has to spare is counted from the outlet, not from the t
     // The least-fall line under the branch starts where the trunk's comes up, one junction's rise higher. On ground
     // that falls 5 % the room above it grows from there on, so it is least at the junction.
     const double base_m = trunk.laid.problem.lowest_outlet_invert_elev_m +
-                          route.least_fall_ratio * branch->joins->station_m + drain.rules.water.junction.rise_m;
-    const double highest_m = branch->laid.problem.ground.front().elev_m - route.surfaces.at("lawn").least_cover_m -
+                          route.min_fall_ratio * branch->joins->station_m + drain.rules.water.junction.rise_m;
+    const double highest_m = branch->laid.problem.ground.front().elev_m - route.surfaces.at("lawn").min_cover_m -
                              route.section.outside_diameter_m + route.section.wall_m;
-    CHECK(branch->laid.spare_fall_station_m == 0);
-    CHECK(branch->laid.spare_fall_m == Approx(highest_m - base_m).margin(1e-9));
-    // 12 m from the outlet at 5 % less the least fall of 1.04 %: about half a metre more than at the outlet.
-    CHECK(branch->laid.spare_fall_m > 12 * (0.05 - 0.0105));
+    CHECK(branch->laid.extra_fall_station_m == 0);
+    CHECK(branch->laid.extra_fall_m == Approx(highest_m - base_m).margin(1e-9));
+    // 12 m from the outlet at 5 % less the least fall of 1.04 %: about half a meter more than at the outlet.
+    CHECK(branch->laid.extra_fall_m > 12 * (0.05 - 0.0105));
 }
 
 TEST_CASE("a pump in a hollow climbs to the trunk, which gravity cannot", "[drain]")
@@ -233,7 +233,7 @@ TEST_CASE("a pump below its outlet climbs to it under pressure, at the minimum c
     CHECK_FALSE(trench.joins);
     CHECK(length_m(trench.line.route.line) == Approx(12));
     const auto& pump_line = rules.water.pump_line;
-    const double cover_m = rules.route.surfaces.at("lawn").least_cover_m;
+    const double cover_m = rules.route.surfaces.at("lawn").min_cover_m;
     for (const auto& point : trench.laid.profile.points) { // closed form: cover, pipe and wall under a plane
         const double ground = 20 + 0.05 * point_at(trench.line.route.line, point.station_m).x_m;
         const double pipe = pump_line.outside_diameter_m - pump_line.wall_m;

@@ -112,9 +112,9 @@ Site yard_site()
     site.frame.name = "made-up grid (ftUS)";
     site.frame.wkt = "PROJCRS[\"made up\"]";
     site.parcel = {ft_area({{0, 0}, {60, 0}, {60, 100}, {0, 100}})};
-    site.neighbours = {ft_area({{-60, 0}, {0, 0}, {0, 100}, {-60, 100}}),
-                       ft_area({{60, 0}, {120, 0}, {120, 100}, {60, 100}}),
-                       ft_area({{-60, 100}, {120, 100}, {120, 180}, {-60, 180}})};
+    site.neighbors = {ft_area({{-60, 0}, {0, 0}, {0, 100}, {-60, 100}}),
+                      ft_area({{60, 0}, {120, 0}, {120, 100}, {60, 100}}),
+                      ft_area({{-60, 100}, {120, 100}, {120, 180}, {-60, 180}})};
     site.right_of_way = {ft_area({{-60, -12}, {120, -12}, {120, 0}, {-60, 0}})};
     site.foundations = {ft_area({{14, 38}, {47, 38}, {47, 66}, {31, 66}, {31, 58}, {14, 58}})};
     site.surfaces = {{.kind = "driveway", .area = ft_area({{2, -12}, {12, -12}, {12, 56}, {2, 56}}), .origin = {}},
@@ -249,14 +249,14 @@ TrenchPlan trench(std::size_t source, const Polyline& line, std::vector<GradePoi
                                    .at = line[i]});
     }
     add_depths(made);
-    made.measured.quantities.greatest_cut_m = 0.92;
+    made.measured.quantities.max_cut_m = 0.92;
     made.measured.quantities.mean_cut_m = 0.66;
     made.measured.quantities.hand_length_m = 4.1;
     made.measured.quantities.machine_cut_m3 = 2.31;
     made.measured.quantities.hand_cut_m3 = 0.84;
     made.measured.quantities.backfill_m3 = 2.6;
     made.measured.quantities.haul_loose_m3 = 0.7;
-    made.laid.spare_fall_m = 0.094;
+    made.laid.extra_fall_m = 0.094;
     return made;
 }
 
@@ -304,7 +304,7 @@ Estimate estimate_of(const Site& site, Cents first, Cents second, Cents fee)
 std::vector<OutletOutcome> yard_outcomes(const Site& site)
 {
     auto garden = second_trench(site);
-    garden.laid.spare_fall_m = 0.021;
+    garden.laid.extra_fall_m = 0.021;
     OutletOutcome curb{.outlet = 0,
                        .by_source = {first_trench(site), second_trench(site)},
                        .works = true,

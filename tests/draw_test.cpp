@@ -8,8 +8,8 @@
 #include "trenchwright/page/lettering.hpp"
 #include "trenchwright/page/print.hpp"
 #include "trenchwright/page/scale.hpp"
-#include "trenchwright/report/cautions.hpp"
 #include "trenchwright/plan/not_supplied.hpp"
+#include "trenchwright/report/cautions.hpp"
 
 #include <algorithm>
 #include <catch2/catch.hpp>
@@ -174,7 +174,7 @@ TEST_CASE("a drawn length on paper times the stated scale is the true length, in
 {
     const auto scale = plan_scale(60 * ft_in_m, 100 * ft_in_m, {300, 400}, UnitSystem::us);
     REQUIRE(scale.text == "1 in = 20 ft");
-    const PlanTransform transform{scale.metres_per_pt, {3, 4}, {100, 100}};
+    const PlanTransform transform{scale.meters_per_pt, {3, 4}, {100, 100}};
     for (const Point to : {Point{18.288, 0}, Point{0, 18.288}, Point{-10, 7}}) {
         const double paper_in = distance_pt(transform.to_page({0, 0}), transform.to_page(to)) / 72;
         CHECK(paper_in * 20 * ft_in_m == Approx(std::hypot(to.x_m, to.y_m)).epsilon(1e-12));
@@ -220,8 +220,8 @@ TEST_CASE("no line ends inside a figure in feet, inches and sixteenths", "[draw]
 
 TEST_CASE("a profile drawn at one scale is not said to be stretched", "[draw]")
 {
-    const DrawScale foot{.metres_per_pt = 0.0254, .text = ""};
-    const DrawScale inch{.metres_per_pt = 0.0254 / 12, .text = ""};
+    const DrawScale foot{.meters_per_pt = 0.0254, .text = ""};
+    const DrawScale inch{.meters_per_pt = 0.0254 / 12, .text = ""};
     CHECK(ProfileScale{.along = foot, .up = foot}.stretch_words() == "no vertical exaggeration");
     CHECK(ProfileScale{.along = foot, .up = inch}.stretch_words() == "vertical exaggeration 12x");
 }

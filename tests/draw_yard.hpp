@@ -13,7 +13,7 @@
 
 namespace trenchwright::test {
 
-/// A site drawn in the test: one letter a metre, blanks and indentation ignored, first line at the top.
+/// A site drawn in the test: one letter a meter, blanks and indentation ignored, first line at the top.
 /// H house, X keep-out, D drive, S source, O outlet, T tree; letters G E C W stand for pieces of one straight mark from
 /// the first to the last place of that letter; anything else is lawn. Lot and ground reach 3 m beyond the drawing.
 struct DrawnYard {

@@ -88,7 +88,7 @@ TEST_CASE("an estimate worked by hand, every step", "[rates]")
     // Machine: likely 0.5 h/m3 of two labourers at 40 and a machine at 60 is 0.5 * 140 = 70 per m3; 4 m3 are 280.00.
     // Low 0.5 * (2 * 30 + 60) = 60, so 240.00; high 1 * (2 * 50 + 80) = 180, so 720.00.
     CHECK(made.lines[0].cents == CentSpread{24000, 28000, 72000});
-    // Hand: 2 * 30 = 60, 3 * 40 = 120, 5 * 50 = 250 per m3; half a cubic metre and one and a half.
+    // Hand: 2 * 30 = 60, 3 * 40 = 120, 5 * 50 = 250 per m3; half a cubic meter and one and a half.
     CHECK(made.lines[1].cents == CentSpread{3000, 6000, 12500});
     CHECK(made.lines[2].cents == CentSpread{9000, 18000, 37500});
     // Pipe: 8 + 0.1 * 30 = 11, 10 + 4 = 14, 13 + 5 = 18 per m; 12 m.
@@ -107,8 +107,8 @@ TEST_CASE("an estimate worked by hand, every step", "[rates]")
     CHECK(made.high.total() == 143600 + 14360 + 31592 + 9478 + 12500);
     // Apart: up from likely, machine 440, hand 65 + 195 = 260 together, pipe 48: root of 193600 + 67600 + 2304 =
     // root of 263504 = 513.326...; down 40, 30 + 90 = 120, 36: root of 1600 + 14400 + 1296 = root of 17296 = 131.514...
-    CHECK(made.apart_high.lines == 68800 + 51333);
-    CHECK(made.apart_low.lines == 68800 - 13151);
+    CHECK(made.independent_high.lines == 68800 + 51333);
+    CHECK(made.independent_low.lines == 68800 - 13151);
     // Hours, likely: crew 4 * 0.5 + 2 * 3 + 12 * 0.1 = 9.2; labourers 2 * 2 + 6 + 1.2 = 11.2; machine 2.
     CHECK(made.crew_hours.likely == Approx(9.2));
     CHECK(made.trade_hours.at("laborer").likely == Approx(11.2));
@@ -147,7 +147,7 @@ TEST_CASE("a kind of item and a job cost at least their least charge", "[rates]"
     CHECK(line_key(made.lines[4]) == "minimum.hand_dig");
     CHECK(made.lines[4].cents == CentSpread{18000, 6000, 0});
     book.items["hand_dig"].least = 0;
-    book.least_charge = 700; // lines: 492.00, 688.00, 1436.00
+    book.min_charge = 700; // lines: 492.00, 688.00, 1436.00
     const auto whole = estimate(simple_work(), book, 0);
     CHECK(whole.low.least == 20800);
     CHECK(whole.likely.least == 1200);
@@ -204,7 +204,7 @@ TEST_CASE("sums are exact to the cent and a higher rate never lowers a price", "
         book.margin_share = some(0.3);
         book.tax_share = some(0.2);
         book.tax_on_all = i % 2 == 0;
-        book.least_charge = i % 3 == 0 ? some(2000) : 0;
+        book.min_charge = i % 3 == 0 ? some(2000) : 0;
         book.items["pipe"].least = i % 5 == 0 ? some(500) : 0;
         auto work = simple_work();
         for (auto& item : work) {
@@ -222,10 +222,10 @@ TEST_CASE("sums are exact to the cent and a higher rate never lowers a price", "
         parts += trench_cents(made, "D1");
         parts += trench_cents(made, "D2");
         CHECK(parts == total_cents(made));
-        CHECK(made.low.total() <= made.apart_low.total());
-        CHECK(made.apart_low.total() <= made.likely.total());
-        CHECK(made.likely.total() <= made.apart_high.total());
-        CHECK(made.apart_high.total() <= made.high.total());
+        CHECK(made.low.total() <= made.independent_low.total());
+        CHECK(made.independent_low.total() <= made.likely.total());
+        CHECK(made.likely.total() <= made.independent_high.total());
+        CHECK(made.independent_high.total() <= made.high.total());
         auto dearer = book;
         const auto raise = [&](Spread& spread) { spread = spread * (1 + some(1)); };
         switch (i % 4) {
@@ -314,7 +314,7 @@ TEST_CASE("the settings' rates are a book of one figure each, which leaves the r
     auto rules = default_rules();
     const auto before = rules;
     const auto book = settings_book(rules);
-    steer(rules, book);
+    price_route_by_rates(rules, book);
     CHECK(rules == before);
     for (const auto& kind : rate_kinds()) {
         INFO(kind.key);
@@ -338,14 +338,14 @@ TEST_CASE("the rates that choose the route are the likely ones of the file", "[r
     const auto before = rules;
     auto book = simple_book();
     book.soil_hours_factor = 2;
-    steer(rules, book);
+    price_route_by_rates(rules, book);
     CHECK(rules.route.hand_per_m3 == Approx(240));    // 3 h * 40, twice the hours
     CHECK(rules.route.machine_per_m3 == Approx(140)); // 0.5 h * 140, twice
     CHECK(rules.route.pipe_per_m == Approx(14));
     CHECK(rules.route.hand_per_m == 0);                               // digging is priced by volume alone
     CHECK(rules.route.crossing_price == before.route.crossing_price); // not in the file
     book.items["bedding"] = {.price = {.low = 1, .likely = 50, .high = 60}, .hours = {}, .crew = {}, .date = "d"};
-    steer(rules, book);
+    price_route_by_rates(rules, book);
     const auto& section = rules.route.section;
     CHECK(rules.route.pipe_per_m == Approx(14 + 50 * section.width_m * section.bedding_m));
 }

@@ -47,20 +47,20 @@ std::string header_value(const std::string& dxf, const std::string& variable)
     return value;
 }
 
-/// Colour number of each layer of the table.
-std::map<std::string, int> layer_colours(const std::string& dxf)
+/// Color number of each layer of the table.
+std::map<std::string, int> layer_colors(const std::string& dxf)
 {
-    std::map<std::string, int> colours;
+    std::map<std::string, int> colors;
     std::string name;
     bool in_layer = false;
     for (const auto& [code, value] : groups_in(dxf)) {
         in_layer = code == 0 ? value == "LAYER" : in_layer;
         name = in_layer && code == 2 ? value : name;
         if (in_layer && code == 62) {
-            colours[name] = std::stoi(value);
+            colors[name] = std::stoi(value);
         }
     }
-    return colours;
+    return colors;
 }
 
 std::vector<ReadRow> drawn_in(const std::vector<ReadRow>& rows, const std::string& layer, const std::string& kind)
@@ -95,7 +95,7 @@ std::string joined(const std::vector<std::string>& texts)
 void check_native(const Point3& read, const Frame& frame, const Point& at)
 {
     const auto native = to_native(frame, at);
-    CHECK(std::hypot(read.x_m - native.x, read.y_m - native.y) * frame.metres_per_native < 1e-6);
+    CHECK(std::hypot(read.x_m - native.x, read.y_m - native.y) * frame.meters_per_native < 1e-6);
 }
 
 /// Every line of the drawn trenches, place by place, with heights in the unit of the grid.
@@ -110,7 +110,7 @@ void check_routes(const std::vector<ReadRow>& rows, const JobPlan& plan)
         REQUIRE(lines[i].places.size() == laid.size());
         for (std::size_t at = 0; at < laid.size(); ++at) {
             check_native(lines[i].places[at], frame, flat(laid[at]));
-            CHECK(lines[i].places[at].elev_m * frame.metres_per_native == Approx(laid[at].elev_m).epsilon(1e-12));
+            CHECK(lines[i].places[at].elev_m * frame.meters_per_native == Approx(laid[at].elev_m).epsilon(1e-12));
         }
     }
 }
@@ -131,7 +131,7 @@ std::vector<ReadRow> read_back(const std::vector<DrawingLayer>& layers, const Fr
 
 TEST_CASE("the drawing states the unit of its grid, and its heights are in that unit too", "[exchange]")
 {
-    // $INSUNITS: 1 inch, 2 foot, 6 metre, 21 US survey foot; $MEASUREMENT: 0 English, 1 metric.
+    // $INSUNITS: 1 inch, 2 foot, 6 meter, 21 US survey foot; $MEASUREMENT: 0 English, 1 metric.
     // Source: the published DXF reference, header variables, from memory.
     auto plan = sample_plan();
     auto dxf = trench_dxf(plan);
@@ -226,19 +226,19 @@ TEST_CASE("a label says which trench it belongs to, where there are several", "[
 
 TEST_CASE("marks lie on layers of their own in the color code's colors", "[exchange]")
 {
-    // Numbers of the format's colour table: 1 red, 2 yellow, 3 green, 5 blue, 8 dark gray, 30 orange.
+    // Numbers of the format's color table: 1 red, 2 yellow, 3 green, 5 blue, 8 dark gray, 30 orange.
     // Source: color index of the DXF reference, from memory.
     const std::map<std::string_view, int> numbers{{"red", 1},     {"yellow", 2},   {"green", 3},           {"blue", 5},
                                                   {"orange", 30}, {"purple", 200}, {"color not stated", 8}};
     const auto plan = sample_plan();
     const auto dxf = trench_dxf(plan);
     const auto rows = rows_in(dxf, "trench.dxf", "DXF");
-    const auto colours = layer_colours(dxf);
+    const auto colors = layer_colors(dxf);
     for (const auto& mark : plan.site.marks) {
         const auto layer = "mark - " + std::string(facility_name(mark.facility));
         INFO(layer);
-        REQUIRE(colours.contains(layer));
-        CHECK(colours.at(layer) == numbers.at(mark_code(mark.facility).colour));
+        REQUIRE(colors.contains(layer));
+        CHECK(colors.at(layer) == numbers.at(mark_code(mark.facility).color));
         CHECK_THAT(joined(texts_in(rows, layer)), Contains(mark.id));
         const auto lines = drawn_in(rows, layer, "LINESTRING");
         CHECK(std::ranges::any_of(lines, [&](const ReadRow& line) {
@@ -264,7 +264,7 @@ TEST_CASE("the drawing carries the cautions as text, on a lot without a system t
 
 TEST_CASE("any text of a job comes back from the drawing", "[exchange]")
 {
-    const auto frame = tape_frame(LengthUnit::metre);
+    const auto frame = tape_frame(LengthUnit::meter);
     for (const std::string text : {R"(3'-2 1/16")", R"(a, (b) ; c:"d" \P \\~ \~ ^J)",
                                    "M\xC3\xBCller \xE2\x82\xAC \xC5\x81\xC3\xB3"
                                    "d\xC5\xBA"}) {
@@ -309,13 +309,13 @@ TEST_CASE("a text stands where it is put, turned and as high as asked", "[exchan
     CHECK(of_text.at(20) == Approx(native.y).epsilon(1e-14));
     CHECK(of_text.at(40) == Approx(0.3 * 3937 / 1200).epsilon(1e-6));
     CHECK(of_text.at(50) == Approx(90));
-    CHECK(of_text.at(71) == 5); // middle centre; DXF reference, MTEXT, from memory
+    CHECK(of_text.at(71) == 5); // middle center; DXF reference, MTEXT, from memory
 }
 
 TEST_CASE("a drawing that cannot be written is an error", "[exchange]")
 {
     const TestFolder folder;
-    const auto frame = tape_frame(LengthUnit::metre);
+    const auto frame = tape_frame(LengthUnit::meter);
     auto layers = one_text("a");
     layers[0].shapes = {Point{std::nan(""), 0}};
     CHECK_THROWS_AS(write_dxf(folder / "a.dxf", frame, layers), Error);
@@ -373,7 +373,7 @@ TEST_CASE("Quillet Lane, Ulmevang and the tape lot: files against the plan", "[e
             for (std::size_t i = 0; i < laid.size(); ++i) {
                 const auto native = grid(places[i][0], places[i][1]);
                 const auto wanted = to_native(plan.site.frame, flat(laid[i]));
-                CHECK(std::hypot(native.x - wanted.x, native.y - wanted.y) * plan.site.frame.metres_per_native < 0.001);
+                CHECK(std::hypot(native.x - wanted.x, native.y - wanted.y) * plan.site.frame.meters_per_native < 0.001);
             }
         }
     }

@@ -61,7 +61,7 @@ void check_lon_lat(const GridOf& grid, const Frame& frame, double longitude, dou
     CHECK(std::abs(latitude) <= 90);
     const auto native = grid(longitude, latitude);
     const auto wanted = to_native(frame, expected);
-    const double off_m = std::hypot(native.x - wanted.x, native.y - wanted.y) * frame.metres_per_native;
+    const double off_m = std::hypot(native.x - wanted.x, native.y - wanted.y) * frame.meters_per_native;
     CHECK(off_m < 0.001);
 }
 
@@ -267,7 +267,7 @@ TEST_CASE("GPX has a waypoint for each row of the cut sheet", "[exchange]")
             const auto& stake = rows[next++];
             CHECK(stake.layer == "waypoints");
             check_lon_lat(grid, plan.site.frame, stake.places.at(0).x_m, stake.places.at(0).y_m, row.at);
-            CHECK(std::stod(stake.values.at("ele")) == Approx(row.ground_elev_m).margin(0.0005).epsilon(0)); // metres
+            CHECK(std::stod(stake.values.at("ele")) == Approx(row.ground_elev_m).margin(0.0005).epsilon(0)); // meters
             CHECK(stake.values.at("name") ==
                   std::to_string(sheet.number) + ": " + station_text(row.station_m, UnitSystem::us));
             CHECK((stake.values.at("desc").find("dig by hand") != std::string::npos) == row.by_hand);
@@ -373,7 +373,7 @@ double blue_of(std::uint32_t rgb)
     return rgb & 0xFFU;
 }
 
-/// Of the colour circle: 60 degrees from one primary to the next, by the usual hexagon formula.
+/// Of the color circle: 60 degrees from one primary to the next, by the usual hexagon formula.
 double hue_deg(std::uint32_t rgb)
 {
     const double red = red_of(rgb);
@@ -386,7 +386,7 @@ double hue_deg(std::uint32_t rgb)
 
 TEST_CASE("marks are painted in the hue that the color code's word names", "[exchange]")
 {
-    // Hues in degrees as the words are commonly used (from memory); the words: APWA uniform colour code.
+    // Hues in degrees as the words are commonly used (from memory); the words: APWA uniform color code.
     const std::map<std::string_view, std::pair<double, double>> hues{{"red", {-15, 15}},   {"orange", {16, 40}},
                                                                      {"yellow", {41, 65}}, {"green", {90, 150}},
                                                                      {"blue", {190, 250}}, {"purple", {270, 310}}};
@@ -401,13 +401,13 @@ TEST_CASE("marks are painted in the hue that the color code's word names", "[exc
                 continue;
             }
             double hue = hue_deg(rgb);
-            const auto& [low, high] = hues.at(mark_code(facility).colour);
+            const auto& [low, high] = hues.at(mark_code(facility).color);
             hue += hue < low ? 360 : 0;
             CHECK(hue >= low);
             CHECK(hue <= high);
         }
     }
-    CHECK(mark_code(Facility::unstated).colour == "color not stated");
+    CHECK(mark_code(Facility::unstated).color == "color not stated");
 }
 
 TEST_CASE("a mark, the trench and the stretches by hand have the sheet's colors on crew page, KML and styles",
@@ -427,7 +427,7 @@ TEST_CASE("a mark, the trench and the stretches by hand have the sheet's colors 
     for (const auto facility : all_facilities()) {
         INFO(facility_name(facility));
         const auto rgb = mark_style(facility).ink.rgb;
-        CHECK(crew_paint(facility).colour == fmt::format("#{:06x}", rgb));
+        CHECK(crew_paint(facility).color == fmt::format("#{:06x}", rgb));
         CHECK(kml_has(rgb));
         CHECK(has(styles, fmt::format("#{:06X}", rgb)));
     }

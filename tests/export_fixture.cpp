@@ -98,7 +98,7 @@ void add_facts(TrenchPlan& made)
     CrossingRecord record;
     record.hand_length_m = 1.3;
     record.hand_volume_m3 = 0.19;
-    record.gap_asked_m = 0.305;
+    record.gap_required_m = 0.305;
     record.gap_hard = true;
     record.width_taken = true;
     record.conflict_depth_m = {0.25, 1.1};
@@ -127,10 +127,10 @@ Quantities sample_quantities()
     q.pipe_length_m = 13.003;
     q.machine_length_m = 9.7;
     q.hand_length_m = 3.3;
-    q.least_cut_m = 0.55;
-    q.greatest_cut_m = 0.92;
+    q.min_cut_m = 0.55;
+    q.max_cut_m = 0.92;
     q.mean_cut_m = 0.71;
-    q.greatest_cut_station_m = 11;
+    q.max_cut_station_m = 11;
     q.machine_cut_m3 = 2.31;
     q.hand_cut_m3 = 0.55;
     q.bedding_m3 = 0.39;
@@ -159,8 +159,8 @@ void add_reaches(TrenchPlan& made)
     ReachFlow larger = easy;
     larger.pipe = 2;
     made.water.reaches = {
-        {.span = {0, 5}, .least_fall_ratio = 0.02, .flow_m3ps = 0.007, .as_planned = full, .sized = larger},
-        {.span = {5, 13}, .least_fall_ratio = 0.0375, .as_planned = easy}};
+        {.span = {0, 5}, .min_fall_ratio = 0.02, .flow_m3ps = 0.007, .as_planned = full, .sized = larger},
+        {.span = {5, 13}, .min_fall_ratio = 0.0375, .as_planned = easy}};
 }
 
 PumpCheck sample_pump()
@@ -187,7 +187,7 @@ PumpCheck sample_pump()
 WallCore sample_core()
 {
     return {.invert_elev_m = 30.2,
-            .centre_elev_m = 30.25,
+            .center_elev_m = 30.25,
             .above_floor_m = 0.45,
             .above_ground_m = -0.65,
             .elbow_depth_m = 0.8,
@@ -238,8 +238,8 @@ std::vector<MaterialItem> sample_materials()
 /// One of everything; figures at random.
 TrenchSafety sample_safety()
 {
-    const OverSpan over{.span = {9, 12}, .most_m = 0.2, .most_station_m = 11};
-    const std::vector<Reached> reached{{.name = "sidewalk", .over = over}};
+    const ExceedingSpan over{.span = {9, 12}, .max_m = 0.2, .max_station_m = 11};
+    const std::vector<Encroachment> reached{{.name = "sidewalk", .over = over}};
     TrenchSafety safety;
     safety.exits = {over};
     safety.wedge = {over};
@@ -274,13 +274,13 @@ TrenchSafety sample_safety()
         {.id = "E-1", .holder = "the water district", .spans = {{2, 3}}, .length_m = 1, .opened_m2 = 0.6}};
     safety.aim =
         OutletAim{.way = {.points = {{0, 0, 30}, {0, -4, 29.8}}, .end = FallEnd::edge_of_ground},
-                  .target = AimTarget::neighbour,
-                  .neighbour = "07-3",
+                  .target = AimTarget::neighbor,
+                  .neighbor = "07-3",
                   .length_m = 4,
                   .leaves_at = Point{.x_m = 0, .y_m = -4},
                   .walks = {"sidewalk"},
-                  .reserves = {{.kind = "septic part", .id = "field", .away_m = 0, .asked_m = 3, .enters = true}},
-                  .neighbour_away_m = 3.5};
+                  .reserves = {{.kind = "septic part", .id = "field", .away_m = 0, .required_m = 3, .enters = true}},
+                  .neighbor_away_m = 3.5};
     return safety;
 }
 
@@ -288,8 +288,8 @@ YardWork sample_yard()
 {
     YardWork yard;
     yard.grading = CutFill{.cut_m3 = 3, .fill_m3 = 2, .cut_m2 = 30, .fill_m2 = 20};
-    yard.walls = {{.from = {6, 13}, .to = {-6, 13}, .least_fall_m = 0.1, .least_at = {0, 13}},
-                  {.from = {-6, 13}, .to = {-6, 20}, .least_fall_m = {}, .least_at = {-6, 13}}};
+    yard.walls = {{.from = {6, 13}, .to = {-6, 13}, .min_fall_m = 0.1, .min_at = {0, 13}},
+                  {.from = {-6, 13}, .to = {-6, 20}, .min_fall_m = {}, .min_at = {-6, 13}}};
     yard.walls_proposed = true;
     yard.spread_m2 = 40;
     yard.inside_checked = true;
@@ -311,7 +311,7 @@ RateBook sample_book()
     book.overhead_share = 0.1;
     book.margin_share = 0.2;
     book.tax_share = 0.06;
-    book.least_charge = 260;
+    book.min_charge = 260;
     book.day_hours = 8;
     return book;
 }
@@ -327,10 +327,10 @@ Estimate sample_estimate()
         sample_book(), 12500);
 }
 
-OutletDoubt sample_doubt()
+OutletUncertainty sample_uncertainty()
 {
-    FallDoubt fall{.spare_m = 0.094, .error_m = 0.031, .drains_share = 0.93, .doubt_share = 0.0651};
-    fall.next = NextShot{.place = 0, .doubt_after_share = 0.0126};
+    FallUncertainty fall{.spare_m = 0.094, .error_m = 0.031, .drains_share = 0.93, .uncertainty_share = 0.0651};
+    fall.next = NextShot{.place = 0, .uncertainty_after_share = 0.0126};
     FallPlace place;
     place.at = {0, 5};
     place.station_m = 5;
@@ -378,8 +378,8 @@ TrenchPlan sample_trench(std::size_t source)
     made.laid.profile.points = {{0, 29.7}, {5, 29.8}, {13, 30.1}};
     made.measured.quantities = sample_quantities();
     made.permission = source == 0 ? Permission::yes : Permission::ask;
-    made.laid.spare_fall_m = 0.094;
-    made.laid.spare_fall_station_m = 6;
+    made.laid.extra_fall_m = 0.094;
+    made.laid.extra_fall_station_m = 6;
     made.safety = sample_safety();
     made.laid.cleanouts = {{.station_m = 8, .at = {0, 8}, .reason = CleanoutReason::bends},
                            {.station_m = 13, .at = {3, 12}, .reason = CleanoutReason::upper_end}};
@@ -431,7 +431,7 @@ JobPlan sample_plan()
          .total_cents = 59099,
          .rank_reason = "lowest price of those that work",
          .estimate = sample_estimate(),
-         .doubt = sample_doubt(),
+         .uncertainty = sample_uncertainty(),
          .materials = sample_materials()},
         {.outlet = 0, .by_source = {short_of_fall, not_permitted}, .works = false, .rank_reason = "refused"}};
     plan.findings = {{.severity = Severity::note, .rule = "spots", .text = "Odd.", .at = Point{1, 2}, .station_m = {}},

@@ -3,8 +3,8 @@
 #include "trenchwright/export/plan_files.hpp"
 #include "trenchwright/export/plan_layers.hpp"
 #include "trenchwright/gis/layer.hpp"
-#include "trenchwright/report/cautions.hpp"
 #include "trenchwright/plan/not_supplied.hpp"
+#include "trenchwright/report/cautions.hpp"
 
 #include <catch2/catch.hpp>
 #include <chrono>
@@ -36,11 +36,11 @@ double number(const Feature& feature, const std::string& field)
     return std::stod(value(feature, field));
 }
 
-/// native = origin + metres / metres_per_native (gis/frame.hpp), within a millionth of a native unit
+/// native = origin + meters / meters_per_native (gis/frame.hpp), within a millionth of a native unit
 void check_place(const ShapePoint& at, const Frame& frame, const Point& p)
 {
-    CHECK(at.x == Approx(frame.origin_native_x + p.x_m / frame.metres_per_native).margin(1e-6).epsilon(0));
-    CHECK(at.y == Approx(frame.origin_native_y + p.y_m / frame.metres_per_native).margin(1e-6).epsilon(0));
+    CHECK(at.x == Approx(frame.origin_native_x + p.x_m / frame.meters_per_native).margin(1e-6).epsilon(0));
+    CHECK(at.y == Approx(frame.origin_native_y + p.y_m / frame.meters_per_native).margin(1e-6).epsilon(0));
 }
 
 const ShapeLine& line_in(const Feature& feature)

@@ -71,12 +71,12 @@ json parsed(const JobPlan& plan)
     return json::parse(plan_json(plan));
 }
 
-/// x and y of a place against native = origin + metres / metres_per_native (gis/frame.hpp), in native units.
+/// x and y of a place against native = origin + meters / meters_per_native (gis/frame.hpp), in native units.
 void check_place(const json& at, const Frame& frame, const Point& p)
 {
     REQUIRE(at.size() == 2);
-    CHECK(at[0].get<double>() == Approx(frame.origin_native_x + p.x_m / frame.metres_per_native).margin(1e-6));
-    CHECK(at[1].get<double>() == Approx(frame.origin_native_y + p.y_m / frame.metres_per_native).margin(1e-6));
+    CHECK(at[0].get<double>() == Approx(frame.origin_native_x + p.x_m / frame.meters_per_native).margin(1e-6));
+    CHECK(at[1].get<double>() == Approx(frame.origin_native_y + p.y_m / frame.meters_per_native).margin(1e-6));
 }
 
 } // namespace
@@ -241,7 +241,7 @@ TEST_CASE("an unknown depth is null and says unknown; an exposed one is ground l
     CHECK(crossings[0]["depth_m"].is_null());
     CHECK(crossings[0]["facility_top_elev_m"].is_null());
     CHECK(crossings[0]["width_m"].is_null());
-    CHECK(crossings[0]["color"] == "yellow"); // APWA uniform colour code: gas
+    CHECK(crossings[0]["color"] == "yellow"); // APWA uniform color code: gas
     CHECK(crossings[0]["letters"] == "G");
     CHECK(crossings[0]["quality"] == "D");
     CHECK(crossings[0]["angle_deg"].get<double>() == Approx(90));

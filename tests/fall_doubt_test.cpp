@@ -1,7 +1,7 @@
 #include "trenchwright/base/error.hpp"
-#include "trenchwright/ground/fall_doubt.hpp"
+#include "trenchwright/ground/fall_uncertainty.hpp"
 #include "trenchwright/ground/ground.hpp"
-#include "trenchwright/ground/surface_doubt.hpp"
+#include "trenchwright/ground/surface_uncertainty.hpp"
 
 #include <algorithm>
 #include <catch2/catch.hpp>
@@ -13,7 +13,7 @@ using namespace trenchwright;
 
 namespace {
 
-const FallDoubtRules many{.draws = 40000, .seed = 7};
+const FallUncertaintyRules many{.draws = 40000, .seed = 7};
 
 /// Share of a normal distribution below x standard deviations; closed form.
 double normal_below(double x)
@@ -105,7 +105,8 @@ struct Planned {
 Planned planned(const MadeLot& lot, const std::vector<Point3>& spots)
 {
     const auto ground = Ground::from_spots(spots, {});
-    const auto doubt = SurfaceDoubt::of(ground, std::vector<bool>(ground.points().size(), true), {.shot_error_m = 0});
+    const auto doubt =
+        SurfaceUncertainty::of(ground, std::vector<bool>(ground.points().size(), true), {.shot_error_m = 0});
     Planned made;
     for (const auto& p : lot.route) {
         made.ground_m.push_back(ground.elev_m(p).value());
@@ -138,17 +139,17 @@ bool truly_drains(const MadeLot& lot, double base_m)
 }
 
 /// The base at which the stated probability is the one wanted, found from what the plan knows alone.
-double base_for(const MadeLot& lot, const Planned& plan, double wanted_share, const FallDoubtRules& rules)
+double base_for(const MadeLot& lot, const Planned& plan, double wanted_share, const FallUncertaintyRules& rules)
 {
-    double least_m = 20;
+    double min_m = 20;
     for (const auto& place : places_over(lot, plan.ground_m, 0)) {
-        least_m = std::min(least_m, place.spare_m);
+        min_m = std::min(min_m, place.spare_m);
     }
-    double low = least_m - 0.6;  // drains
-    double high = least_m + 0.6; // does not
+    double low = min_m - 0.6;  // drains
+    double high = min_m + 0.6; // does not
     for (int i = 0; i < 9; ++i) {
         const double middle = (low + high) / 2;
-        const auto doubt = fall_doubt(places_over(lot, plan.ground_m, middle), plan.covariance_m2, rules);
+        const auto doubt = fall_uncertainty(places_over(lot, plan.ground_m, middle), plan.covariance_m2, rules);
         (doubt.drains_share >= wanted_share ? low : high) = middle;
     }
     return low;
@@ -158,7 +159,7 @@ double base_for(const MadeLot& lot, const Planned& plan, double wanted_share, co
 double true_share(double power, int lots)
 {
     std::mt19937_64 dice(2026);
-    const FallDoubtRules rules{.draws = 200, .seed = 3};
+    const FallUncertaintyRules rules{.draws = 200, .seed = 3};
     int drained = 0;
     for (int i = 0; i < lots; ++i) {
         const auto lot = made_lot(power, dice);
@@ -175,11 +176,11 @@ TEST_CASE("one place drains with the probability of the normal distribution", "[
     for (const double spare_m : {-0.05, 0.0, 0.02, 0.08}) {
         const double error_m = 0.04;
         const std::vector<FallPlace> places{place_with(spare_m)};
-        const auto doubt = fall_doubt(places, std::vector{error_m * error_m}, many);
+        const auto doubt = fall_uncertainty(places, std::vector{error_m * error_m}, many);
         // Three standard errors of 40000 draws at p = 0.5 are 0.0075.
         CHECK(doubt.drains_share == Approx(normal_below(spare_m / error_m)).margin(0.0075));
         CHECK(doubt.error_m == Approx(error_m));
-        CHECK(doubt.doubt_share == Approx(doubt.drains_share * (1 - doubt.drains_share)));
+        CHECK(doubt.uncertainty_share == Approx(doubt.drains_share * (1 - doubt.drains_share)));
     }
 }
 
@@ -187,12 +188,12 @@ TEST_CASE("places that err apart must all have room, places that err together fa
 {
     const std::vector<FallPlace> places{place_with(0.02), place_with(0.02)};
     const double one = normal_below(0.5); // 0.02 of 0.04
-    CHECK(fall_doubt(places, std::vector{0.0016, 0.0, 0.0, 0.0016}, many).drains_share ==
+    CHECK(fall_uncertainty(places, std::vector{0.0016, 0.0, 0.0, 0.0016}, many).drains_share ==
           Approx(one * one).margin(0.0075));
-    CHECK(fall_doubt(places, std::vector{0.0016, 0.0016, 0.0016, 0.0016}, many).drains_share ==
+    CHECK(fall_uncertainty(places, std::vector{0.0016, 0.0016, 0.0016, 0.0016}, many).drains_share ==
           Approx(one).margin(0.0075));
     // Against each other: room is lost at the one or at the other, beyond half a standard deviation each.
-    CHECK(fall_doubt(places, std::vector{0.0016, -0.0016, -0.0016, 0.0016}, many).drains_share ==
+    CHECK(fall_uncertainty(places, std::vector{0.0016, -0.0016, -0.0016, 0.0016}, many).drains_share ==
           Approx(2 * one - 1).margin(0.0075));
 }
 
@@ -202,38 +203,38 @@ TEST_CASE("an outlet that rests on the ground takes fall away as it rises", "[do
     tight.end = 1;
     const std::vector<FallPlace> places{tight, place_with(1000)};
     // Errors apart: their difference has twice the mean square.
-    const auto apart = fall_doubt(places, std::vector{0.0008, 0.0, 0.0, 0.0008}, many);
+    const auto apart = fall_uncertainty(places, std::vector{0.0008, 0.0, 0.0, 0.0008}, many);
     CHECK(apart.error_m == Approx(0.04));
     CHECK(apart.drains_share == Approx(normal_below(0.03 / 0.04)).margin(0.0075));
     // Errors alike: the difference of heights is certain.
-    const auto alike = fall_doubt(places, std::vector{0.0008, 0.0008, 0.0008, 0.0008}, many);
+    const auto alike = fall_uncertainty(places, std::vector{0.0008, 0.0008, 0.0008, 0.0008}, many);
     CHECK(alike.place == 0); // never the place that only carries the outlet
     CHECK(alike.error_m == Approx(0).margin(1e-12));
     CHECK(alike.drains_share == 1);
     auto wall = place_with(0.03);
     wall.fixed = true; // a wall core stays where it is
     const std::vector<FallPlace> core{wall};
-    CHECK(fall_doubt(core, std::vector{0.01}, many).drains_share == 1);
-    CHECK_FALSE(fall_doubt(core, std::vector{0.01}, many).next.has_value());
+    CHECK(fall_uncertainty(core, std::vector{0.01}, many).drains_share == 1);
+    CHECK_FALSE(fall_uncertainty(core, std::vector{0.01}, many).next.has_value());
 }
 
 TEST_CASE("the next shot goes where the doubt is", "[doubt]")
 {
     const std::vector<FallPlace> places{place_with(0.3), place_with(0.01), place_with(0.2)};
     const std::vector<double> apart{0.0016, 0, 0, 0, 0.0016, 0, 0, 0, 0.0016};
-    const auto doubt = fall_doubt(places, apart, many);
+    const auto doubt = fall_uncertainty(places, apart, many);
     REQUIRE(doubt.next.has_value());
     CHECK(doubt.next->place == 1);
     // Once that height is known nothing is open but the group in which it turns: 1 of 25, a quarter at most.
-    CHECK(doubt.next->doubt_after_share <= 0.25 / 25 + 1e-12);
-    CHECK(fall_doubt(places, std::vector<double>(9, 0.0), many).drains_share == 1);
+    CHECK(doubt.next->uncertainty_after_share <= 0.25 / 25 + 1e-12);
+    CHECK(fall_uncertainty(places, std::vector<double>(9, 0.0), many).drains_share == 1);
 }
 
 TEST_CASE("the same seed gives the same figures, another one nearly so", "[doubt]")
 {
     const std::vector<FallPlace> places{place_with(0.02)};
     const auto with = [&](int seed) {
-        return fall_doubt(places, std::vector{0.0016}, {.draws = 4000, .seed = seed}).drains_share;
+        return fall_uncertainty(places, std::vector{0.0016}, {.draws = 4000, .seed = seed}).drains_share;
     };
     CHECK(with(5) == with(5));
     CHECK(with(5) == Approx(with(6)).margin(0.03));
@@ -243,13 +244,13 @@ TEST_CASE("doubt of fall refuses what does not fit", "[doubt]")
 {
     const std::vector<FallPlace> places{place_with(0.02)};
     const double no_number = std::numeric_limits<double>::quiet_NaN();
-    CHECK_THROWS_AS(fall_doubt(places, std::vector{0.1, 0.1}, many), Error);
-    CHECK_THROWS_AS(fall_doubt(places, std::vector{no_number}, many), Error);
-    CHECK_THROWS_AS(fall_doubt({}, {}, many), Error);
-    CHECK_THROWS_AS(fall_doubt(std::vector{place_with(no_number)}, std::vector{0.1}, many), Error);
+    CHECK_THROWS_AS(fall_uncertainty(places, std::vector{0.1, 0.1}, many), Error);
+    CHECK_THROWS_AS(fall_uncertainty(places, std::vector{no_number}, many), Error);
+    CHECK_THROWS_AS(fall_uncertainty({}, {}, many), Error);
+    CHECK_THROWS_AS(fall_uncertainty(std::vector{place_with(no_number)}, std::vector{0.1}, many), Error);
     auto astray = place_with(0.1);
     astray.end = 1;
-    CHECK_THROWS_AS(fall_doubt(std::vector{astray}, std::vector{0.1}, many), Error);
+    CHECK_THROWS_AS(fall_uncertainty(std::vector{astray}, std::vector{0.1}, many), Error);
 }
 
 TEST_CASE("between two shots the error grows as a Brownian bridge", "[doubt]")
@@ -259,7 +260,7 @@ TEST_CASE("between two shots the error grows as a Brownian bridge", "[doubt]")
     const std::vector<Point3> spots{{0, 0, 1}, {8, 0, 1.2}, {4, 7, 1.4}, {4, -20, 0.8}, {4, 2, 1.3}, {20, 0, 2}};
     const auto ground = Ground::from_spots(spots, {});
     const std::vector<bool> all(ground.points().size(), true);
-    const auto doubt = SurfaceDoubt::of(ground, all, {.shot_error_m = 0});
+    const auto doubt = SurfaceUncertainty::of(ground, all, {.shot_error_m = 0});
     REQUIRE(doubt.has_value());
     const double rise = doubt->squared_rise_m2();
     REQUIRE(rise > 0);
@@ -269,7 +270,7 @@ TEST_CASE("between two shots the error grows as a Brownian bridge", "[doubt]")
     CHECK(covariance[5] == Approx(rise * 6 * 2 / 8));
     CHECK(covariance[1] == Approx(rise * 2 * 2 / 8));
     CHECK(covariance[10] == Approx(0).margin(1e-12)); // at a shot there is no error but the shot's own
-    const auto shaky = SurfaceDoubt::of(ground, all, {.shot_error_m = 0.01});
+    const auto shaky = SurfaceUncertainty::of(ground, all, {.shot_error_m = 0.01});
     CHECK(shaky->covariance_m2(at)[10] == Approx(0.0001));
     CHECK(shaky->squared_rise_m2() < rise);
 }
@@ -281,12 +282,12 @@ TEST_CASE("a plane leaves no doubt, a grid and a triangle have none to state", "
         plane.push_back({x, y, 3 + 0.02 * x - 0.05 * y});
     }
     const auto ground = Ground::from_spots(plane, {});
-    const auto doubt = SurfaceDoubt::of(ground, std::vector<bool>(6, true), {.shot_error_m = 0});
+    const auto doubt = SurfaceUncertainty::of(ground, std::vector<bool>(6, true), {.shot_error_m = 0});
     REQUIRE(doubt.has_value());
     CHECK(doubt->squared_rise_m2() == Approx(0).margin(1e-20));
-    CHECK_FALSE(SurfaceDoubt::of(ground, std::vector<bool>(6, false), {}).has_value());
+    CHECK_FALSE(SurfaceUncertainty::of(ground, std::vector<bool>(6, false), {}).has_value());
     const auto three = Ground::from_spots(std::vector<Point3>{{0, 0, 0}, {1, 0, 0}, {0, 1, 0}}, {});
-    CHECK_FALSE(SurfaceDoubt::of(three, std::vector<bool>(3, true), {}).has_value());
+    CHECK_FALSE(SurfaceUncertainty::of(three, std::vector<bool>(3, true), {}).has_value());
     CHECK_THROWS_AS(doubt->covariance_m2(std::vector<Point>{{50, 50}}), Error);
 }
 
@@ -309,7 +310,7 @@ TEST_CASE("the same on smoother ground than taken", "[doubt]")
 TEST_CASE("a shot where it is advised tells more than one at a random place of the trench", "[doubt]")
 {
     std::mt19937_64 dice(77);
-    const FallDoubtRules rules{.draws = 500, .seed = 3};
+    const FallUncertaintyRules rules{.draws = 500, .seed = 3};
     std::uniform_int_distribution<std::size_t> any(0, 26);
     double advised = 0;
     double random = 0;
@@ -320,14 +321,14 @@ TEST_CASE("a shot where it is advised tells more than one at a random place of t
         const auto lot = made_lot(1, dice);
         const auto plan = planned(lot, lot.spots);
         const double base = base_for(lot, plan, 0.5, rules);
-        const auto before = fall_doubt(places_over(lot, plan.ground_m, base), plan.covariance_m2, rules);
+        const auto before = fall_uncertainty(places_over(lot, plan.ground_m, base), plan.covariance_m2, rules);
         REQUIRE(before.next.has_value());
         const double truth = truly_drains(lot, base) ? 1 : 0;
         const auto after = [&](std::size_t place) {
             auto spots = lot.spots;
             spots.push_back({lot.route[place].x_m, lot.route[place].y_m, lot.truth_m[place]});
             const auto again = planned(lot, spots);
-            return fall_doubt(places_over(lot, again.ground_m, base), again.covariance_m2, rules).drains_share;
+            return fall_uncertainty(places_over(lot, again.ground_m, base), again.covariance_m2, rules).drains_share;
         };
         const double by_advice = after(before.next->place);
         const double by_chance = after(any(dice));
@@ -350,7 +351,7 @@ TEST_CASE("the room and the error printed are those of the place that decides", 
     const std::vector<FallPlace> places{lid, place_with(0.18), place_with(0.30)};
     const double error_m = 0.30;
     const std::vector<double> covariance{0, 0, 0, 0, error_m * error_m, 0, 0, 0, 0.0001};
-    const auto doubt = fall_doubt(places, covariance, many);
+    const auto doubt = fall_uncertainty(places, covariance, many);
     CHECK(doubt.place == 1);
     CHECK(doubt.spare_m == 0.18);
     CHECK(doubt.error_m == Approx(error_m));
@@ -369,9 +370,9 @@ TEST_CASE("smooth ground beside the line, in a lot made rough by a ditch elsewhe
         }
     }
     const auto ground = Ground::from_spots(spots, {});
-    const DoubtRules rules{.shot_error_m = 0.003, .roughness_factor = 1, .beside_m = 3, .fit_factor = 2};
+    const UncertaintyRules rules{.shot_error_m = 0.003, .roughness_factor = 1, .beside_m = 3, .fit_factor = 2};
     const std::vector<bool> all(ground.points().size(), true);
-    const auto surface = SurfaceDoubt::of(ground, all, rules);
+    const auto surface = SurfaceUncertainty::of(ground, all, rules);
     REQUIRE(surface);
     const auto far = surface->beside(std::vector<Polyline>{{{4, 2}, {4, 10}}});
     CHECK(far.shots >= 3);

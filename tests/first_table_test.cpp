@@ -71,9 +71,9 @@ TEST_CASE("a flow that is not known is never a pipe that carries it", "[first_ta
 TEST_CASE("a chance that nobody worked out is not known, in the table too", "[first_table]")
 {
     auto plan = sample_plan();
-    plan.outcomes.at(0).doubt.reset();
+    plan.outcomes.at(0).uncertainty.reset();
     CHECK(outlet_cells(plan, 0).chance == "not known");
-    plan.outcomes.at(0).doubt = OutletDoubt{.fall = {.drains_share = 0.38}};
+    plan.outcomes.at(0).uncertainty = OutletUncertainty{.fall = {.drains_share = 0.38}};
     CHECK(outlet_cells(plan, 0).chance == "38 %");
     CHECK_THAT(report_text(plan), Contains("Chance it drains"));
 }
@@ -115,15 +115,15 @@ ProfileProblem from_lid(double rise_ratio, double length_m)
     ProfileProblem problem;
     problem.ground = {{.station_m = 0, .elev_m = 10}, {.station_m = length_m, .elev_m = 10 + rise_ratio * length_m}};
     problem.section = {.width_m = 0.3, .outside_diameter_m = 0.1, .wall_m = 0, .bedding_m = 0.05};
-    problem.least_cover_m = {{.span = {0, length_m}, .value = 0.15}};
+    problem.min_cover_m = {{.span = {0, length_m}, .value = 0.15}};
     problem.dig_cost_per_m3 = {{.span = {0, length_m}, .value = 1}};
     problem.lowest_outlet_invert_elev_m = 9.7;
     problem.highest_outlet_invert_elev_m = 9.7;
     problem.highest_source_invert_elev_m = problem.ground.back().elev_m;
-    problem.least_fall_ratio = 0.01;
+    problem.min_fall_ratio = 0.01;
     problem.deepest_cut_m = 5;
     problem.stick_length_m = 3;
-    problem.least_joint_saving = 1;
+    problem.min_joint_saving = 1;
     return problem;
 }
 
@@ -133,20 +133,20 @@ TEST_CASE("the spare fall of a pop-up is fall, not the depth of its own riser", 
 {
     // 20 m rising 5 %: the highest invert at the wall is 11 - 0.15 - 0.1 = 10.75; the least-fall line comes up at
     // 9.7 + 0.01 x 20 = 9.9. At the lid its own depth leaves 0.3 - 0.15 - 0.1 = 0.05, whatever the ground does.
-    const auto steep = spare_fall(from_lid(0.05, 20), true);
+    const auto steep = extra_fall(from_lid(0.05, 20), true);
     CHECK(steep.room_m == Approx(0.85));
     CHECK(steep.station_m == Approx(20));
-    CHECK(spare_fall(from_lid(0.05, 20), false).room_m == Approx(0.05));
+    CHECK(extra_fall(from_lid(0.05, 20), false).room_m == Approx(0.05));
     // Ground that rises less than the least fall takes room away from the lid on: 0.05 + (0.008 - 0.01) x 20 at the
     // wall.
-    CHECK(spare_fall(from_lid(0.008, 20), true).room_m == Approx(0.01));
+    CHECK(extra_fall(from_lid(0.008, 20), true).room_m == Approx(0.01));
     // A low place on the way leaves less than the wall does.
     auto dip = from_lid(0.05, 20);
     dip.ground = {{.station_m = 0, .elev_m = 10},
                   {.station_m = 5, .elev_m = 10.5},
                   {.station_m = 10, .elev_m = 10.2},
                   {.station_m = 20, .elev_m = 11}};
-    const auto low = spare_fall(dip, true);
+    const auto low = extra_fall(dip, true);
     CHECK(low.station_m == Approx(10));
     CHECK(low.room_m == Approx(10.2 - 0.25 - 9.8)); // 9.7 + 0.01 x 10
 }

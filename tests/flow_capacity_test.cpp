@@ -77,7 +77,7 @@ TEST_CASE("full pipes carry what arithmetic with K 1.486 gives", "[flow][capacit
 TEST_CASE("the newer plumbing code's table is Manning with n 0.010 and the Schedule 40 bore", "[flow][capacity]")
 {
     // docs/sources.md, C2, C3, C5 to C8: IPC 2018 table 1106.2, gpm at 1/16, 1/8, 1/4, 1/2 in per ft, in a public
-    // reproduction. Its 2, 5 and 15 in rows do not fit their neighbours and are left out.
+    // reproduction. Its 2, 5 and 15 in rows do not fit their neighbors and are left out.
     struct Row {
         const char* id;
         double bore_in, tolerance;
@@ -207,13 +207,13 @@ TEST_CASE("the fastest and the fullest depth are where they should be", "[flow][
     CHECK(fastest_depth_ratio == Approx(0.8128).margin(0.001));
     CHECK(part_full(fastest_depth_ratio).velocity_ratio == Approx(1.1400).margin(1e-4));
     CHECK(fullest_depth_ratio == Approx(0.9382).margin(0.001));
-    CHECK(greatest_flow_ratio() == Approx(1.0757).margin(1e-4));
+    CHECK(max_flow_ratio() == Approx(1.0757).margin(1e-4));
     CHECK(part_full_depth_ratio(1).value() == Approx(0.8196).margin(0.001));
     // Against every depth by hundred-thousandths.
     for (int i = 0; i <= 100000; ++i) {
         const PartFull part = part_full(i / 1e5);
         if (!(part.velocity_ratio <= part_full(fastest_depth_ratio).velocity_ratio) ||
-            !(part.flow_ratio <= greatest_flow_ratio())) {
+            !(part.flow_ratio <= max_flow_ratio())) {
             FAIL("greater at a depth ratio of " << i / 1e5);
         }
     }
@@ -236,8 +236,8 @@ TEST_CASE("part-full area is the integral of the water's width", "[flow][capacit
 TEST_CASE("the depth for a flow is the lower one, and none above the greatest flow", "[flow][capacity]")
 {
     CHECK(part_full_depth_ratio(0) == 0.0);
-    CHECK(part_full_depth_ratio(greatest_flow_ratio()) == fullest_depth_ratio);
-    CHECK_FALSE(part_full_depth_ratio(std::nextafter(greatest_flow_ratio(), 2)).has_value());
+    CHECK(part_full_depth_ratio(max_flow_ratio()) == fullest_depth_ratio);
+    CHECK_FALSE(part_full_depth_ratio(std::nextafter(max_flow_ratio(), 2)).has_value());
     CHECK_FALSE(part_full_depth_ratio(1.0758).has_value());
 
     const PipeBore pipe = pipe_in(4, 0.011);
@@ -270,7 +270,7 @@ TEST_CASE("pipe capacity properties hold for random pipes", "[flow][capacity]")
     rc::prop("the flow at the depth for a flow is that flow, at the lower depth", [&] {
         const PipeBore pipe = *pipes;
         const double fall = *between(1e-5, 0.2);
-        const double flow = full_flow(pipe, fall).flow_m3ps * *between(1e-6, greatest_flow_ratio());
+        const double flow = full_flow(pipe, fall).flow_m3ps * *between(1e-6, max_flow_ratio());
         const double depth = flow_depth_ratio(pipe, fall, flow).value();
         RC_ASSERT(depth > 0);
         RC_ASSERT(depth <= fullest_depth_ratio);

@@ -39,7 +39,7 @@ double gpm_at(double fps, double bore_in)
 TEST_CASE("friction agrees with the state's printed table", "[flow][friction]")
 {
     // docs/sources.md, H1 to H10: Illinois Adm. Code title 77 part 906 appendix A exhibit I, head per 100 ft, Schedule
-    // 40, C 150. Its 5 and 12 gpm rows of 1 1/2 in do not fit their neighbours and are left out.
+    // 40, C 150. Its 5 and 12 gpm rows of 1 1/2 in do not fit their neighbors and are left out.
     struct Row {
         const char* id;
         double gpm, bore_in, head_ft;

@@ -24,7 +24,7 @@ const PumpLine t1 = {.pipe = {.bore_m = 1.610 * inch_in_m, .hazen_williams_c = 1
                                   {"check valve", 1, 13.40 * ft_in_m},
                                   {"gate valve", 1, 1.07 * ft_in_m}}};
 
-const PumpLimits limits = {.least_velocity_mps = 2 * ft_in_m, .greatest_velocity_mps = 10 * ft_in_m};
+const PumpLimits limits = {.min_velocity_mps = 2 * ft_in_m, .max_velocity_mps = 10 * ft_in_m};
 
 CurvePoint us(double gpm, double head_ft)
 {
@@ -199,7 +199,7 @@ TEST_CASE("starts are judged at the worst inflow that can come", "[flow][pump]")
 {
     const Curve good = {us(0, 20), us(25, 8 + 66.56 * 0.03760), us(40, 2)};
     PumpLimits calm = limits;
-    calm.least_cycle_s = 60;
+    calm.min_cycle_s = 60;
     const auto often = [&](double gallons, double inflow_gpm) {
         return has(pump_duty(good, t1, gallons * gallon_in_m3, inflow_gpm * gpm_in_m3ps, calm),
                    PumpVerdict::starts_too_often);
@@ -259,10 +259,10 @@ TEST_CASE("curves, lines and limits out of range stop the run", "[flow][pump]")
         CHECK_THROWS_AS(pump_duty(good, t1, storage_m3, bad, limits), Error);
         CHECK_THROWS_AS(curve_head_m(good, bad), Error);
         PumpLimits wrong = limits;
-        wrong.least_cycle_s = bad;
+        wrong.min_cycle_s = bad;
         CHECK_THROWS_AS(pump_duty(good, t1, storage_m3, 0, wrong), Error);
         wrong = limits;
-        wrong.greatest_velocity_mps = bad;
+        wrong.max_velocity_mps = bad;
         CHECK_THROWS_AS(pump_duty(good, t1, storage_m3, 0, wrong), Error);
     }
     PumpLine line = t1;

@@ -21,7 +21,7 @@ constexpr double eighth = 1.0 / 96;
 
 // docs/sources.md, S9, S10: not below 2 nor above 10 ft/s running full (ASPE Data Book vol. 2, p. 88; Lakeside TX
 // sec. 3.3.8).
-const FlowLimits limits = {.least_velocity_mps = 2 * ft_in_m, .greatest_velocity_mps = 10 * ft_in_m};
+const FlowLimits limits = {.min_velocity_mps = 2 * ft_in_m, .max_velocity_mps = 10 * ft_in_m};
 
 bool has(const ReachFlow& reach, FlowVerdict verdict)
 {
@@ -59,7 +59,7 @@ TEST_CASE("the depth allowed decides the pipe", "[flow][reach]")
 {
     // docs/sources.md, P4: three quarters full carries 0.91188 of full flow: 93.95 gpm of 103.03 in the 4 in pipe.
     FlowLimits shallow = limits;
-    shallow.greatest_depth_ratio = 0.75;
+    shallow.max_depth_ratio = 0.75;
     CHECK(size_reach(93.8 * gpm_in_m3ps, eighth, sizes, shallow).pipe == 1);
     CHECK(size_reach(94.1 * gpm_in_m3ps, eighth, sizes, shallow).pipe == 2);
     CHECK(size_reach(94.1 * gpm_in_m3ps, eighth, sizes, limits).pipe == 1);
@@ -94,7 +94,7 @@ TEST_CASE("too slow, too fast, too full and no pipe are said", "[flow][reach]")
 TEST_CASE("the least velocity may be asked of the flow itself", "[flow][reach]")
 {
     FlowLimits of_flow = limits;
-    of_flow.least_velocity_when_full = false;
+    of_flow.min_velocity_when_full = false;
     // docs/sources.md, P1: at a tenth of the depth 0.02088 of full flow runs at 0.40116 of full velocity, 1.06 of 2.631
     // ft/s.
     const double trickle = 0.02088 * 103.03 * gpm_in_m3ps;
@@ -130,13 +130,13 @@ TEST_CASE("sizing holds for random flows, falls and lists", "[flow][reach]")
         const double flow = *between(0, 0.1);
         const double fall = *between(0.001, 0.1);
         FlowLimits any = limits;
-        any.greatest_depth_ratio = *between(0.2, 1);
+        any.max_depth_ratio = *between(0.2, 1);
         const ReachFlow reach = size_reach(flow, fall, list, any);
         for (std::size_t i = 0; i < list.size(); ++i) {
             // Not through capacity_m3ps: by the depth at which the flow runs.
             const auto depth = flow_depth_ratio(list[i], fall, flow);
             const bool carries =
-                depth && *depth <= any.greatest_depth_ratio * (1 + 1e-12) && flow <= full_flow(list[i], fall).flow_m3ps;
+                depth && *depth <= any.max_depth_ratio * (1 + 1e-12) && flow <= full_flow(list[i], fall).flow_m3ps;
             const bool none_smaller = !carries || (reach.pipe && list[*reach.pipe].bore_m <= list[i].bore_m);
             RC_ASSERT(none_smaller);
             if (reach.pipe == i) {
@@ -174,16 +174,16 @@ TEST_CASE("limits, lists and flows out of range stop the run", "[flow][reach]")
         CHECK_THROWS_AS(size_reach(bad, 0.01, sizes, limits), Error);
         CHECK_THROWS_AS(size_reach(0.001, bad, sizes, limits), Error);
         FlowLimits wrong = limits;
-        wrong.least_velocity_mps = bad;
+        wrong.min_velocity_mps = bad;
         CHECK_THROWS_AS(size_reach(0.001, 0.01, sizes, wrong), Error);
         wrong = limits;
-        wrong.greatest_velocity_mps = bad;
+        wrong.max_velocity_mps = bad;
         CHECK_THROWS_AS(reach_flow(0.001, 0.01, sizes[0], wrong), Error);
         wrong = limits;
-        wrong.greatest_depth_ratio = bad;
+        wrong.max_depth_ratio = bad;
         CHECK_THROWS_AS(pipes_side_by_side(0.001, 0.01, sizes[0], wrong), Error);
     }
     FlowLimits crossed = limits;
-    crossed.greatest_velocity_mps = crossed.least_velocity_mps;
+    crossed.max_velocity_mps = crossed.min_velocity_mps;
     CHECK_THROWS_AS(size_reach(0.001, 0.01, sizes, crossed), Error);
 }

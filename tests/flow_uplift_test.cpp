@@ -16,8 +16,7 @@ constexpr double lb_per_ft3 = lb_in_kg / cu_ft_in_m3; // in kg/m3
 
 UpliftRules rules(double safety)
 {
-    return {
-        .least_safety_factor = safety, .water_kg_per_m3 = 62.4 * lb_per_ft3, .concrete_kg_per_m3 = 150 * lb_per_ft3};
+    return {.min_safety_factor = safety, .water_kg_per_m3 = 62.4 * lb_per_ft3, .concrete_kg_per_m3 = 150 * lb_per_ft3};
 }
 
 BuriedPit pit_ft(double ft3, double lb)
@@ -94,7 +93,7 @@ TEST_CASE("the concrete asked for holds random pits, and less does not", "[flow]
         RC_PRE(!bare.holds);
         std::vector<Ballast> concrete = {{.volume_m3 = bare.concrete_m3, .density_kg_per_m3 = rule.concrete_kg_per_m3}};
         RC_ASSERT(uplift(pit, concrete, rule).net_kg == Approx(0).margin(1e-9 * bare.net_kg));
-        RC_ASSERT(uplift(pit, concrete, rule).safety_factor.value() == Approx(rule.least_safety_factor));
+        RC_ASSERT(uplift(pit, concrete, rule).safety_factor.value() == Approx(rule.min_safety_factor));
         concrete[0].volume_m3 *= 0.99;
         RC_ASSERT(!uplift(pit, concrete, rule).holds);
     });

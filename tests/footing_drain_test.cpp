@@ -108,7 +108,7 @@ TEST_CASE("the pipe falls to the pit at the minimum fall and the trench deepens 
 {
     // 40 ft at 1/8 in per ft: 5 in. The trench goes from 12 to 17 in, 14.5 in the mean: 40 x 1 x 14.5 / 12 ft3.
     FootingRules rules = envelope();
-    rules.least_fall_ratio = 1.0 / 96;
+    rules.min_fall_ratio = 1.0 / 96;
     // L-shaped: 30 ft and 10 ft, the pump 1 ft beyond the end.
     const auto site = site_with({{{0, 0}, {30 * ft, 0}, {30 * ft, 10 * ft}}}, {{30 * ft, 11 * ft}});
     const SoilRules soil{.swell_ratio = 0.25, .shrink_ratio = 0.12};
@@ -149,7 +149,7 @@ TEST_CASE("a ring drains both ways round", "[footing]")
 {
     // 10 m x 6 m, pit at a corner: 32 m of pipe, the farthest place half way round, at the opposite corner.
     FootingRules rules = envelope();
-    rules.least_fall_ratio = 0.01;
+    rules.min_fall_ratio = 0.01;
     const Polyline ring{{0, 0}, {10, 0}, {10, 6}, {0, 6}, {0, 0}};
     const auto work = work_of(site_with({ring}, {{10, 7}}), rules);
     REQUIRE(work.pits.size() == 1);
@@ -163,7 +163,7 @@ TEST_CASE("a ring drains both ways round", "[footing]")
 TEST_CASE("a place between drains the shorter way", "[footing]")
 {
     FootingRules rules = envelope();
-    rules.least_fall_ratio = 0.01;
+    rules.min_fall_ratio = 0.01;
     // An equal triangle of 10 m a side: the far place is the middle of the side opposite to the pit, 15 m away.
     const double height = std::sqrt(75.0);
     const Polyline ring{{0, 0}, {10, 0}, {5, height}, {0, 0}};
@@ -177,7 +177,7 @@ TEST_CASE("a place between drains the shorter way", "[footing]")
 TEST_CASE("lines that meet are one drain; lines apart are not", "[footing]")
 {
     FootingRules rules = envelope();
-    rules.least_fall_ratio = 0.01;
+    rules.min_fall_ratio = 0.01;
     // The second ends 0.1 m from the middle of the first, within 6 in; the pump is at the first's end.
     const Polyline first{{0, 0}, {20, 0}};
     const Polyline near{{12, 8}, {12, 0.1}};
@@ -197,7 +197,7 @@ TEST_CASE("lines that meet are one drain; lines apart are not", "[footing]")
 TEST_CASE("two pumps have a pit each and share the pipe between", "[footing]")
 {
     FootingRules rules = envelope();
-    rules.least_fall_ratio = 0.02;
+    rules.min_fall_ratio = 0.02;
     const auto work = work_of(site_with({{{0, 0}, {30, 0}}}, {{-1, 0}, {31, 0}}), rules);
     REQUIRE(work.pits.size() == 2);
     for (const auto& pit : work.pits) {
@@ -210,16 +210,16 @@ TEST_CASE("two pumps have a pit each and share the pipe between", "[footing]")
 TEST_CASE("turning the lot, or drawing a line the other way, changes no volume", "[footing]")
 {
     FootingRules rules = envelope();
-    rules.least_fall_ratio = 1.0 / 96;
+    rules.min_fall_ratio = 1.0 / 96;
     std::mt19937 random(7);
-    std::uniform_real_distribution<double> metres(-20, 20);
+    std::uniform_real_distribution<double> meters(-20, 20);
     for (int i = 0; i < 200; ++i) {
         Polyline line;
         for (int n = 0; n < 5; ++n) {
-            line.push_back({metres(random), metres(random)});
+            line.push_back({meters(random), meters(random)});
         }
-        const Point pump{metres(random), metres(random)};
-        const double angle = metres(random);
+        const Point pump{meters(random), meters(random)};
+        const double angle = meters(random);
         const auto turned = [&](const Point& p) {
             return Point{p.x_m * std::cos(angle) - p.y_m * std::sin(angle) + 500,
                          p.x_m * std::sin(angle) + p.y_m * std::cos(angle) - 300};
@@ -243,7 +243,7 @@ TEST_CASE("no footing drain gives no work, and a rule that is no number stops", 
     const auto site = site_with({{{0, 0}, {10, 0}}}, {});
     for (const auto member : {&FootingRules::trench_depth_m, &FootingRules::trench_width_m,
                               &FootingRules::outside_diameter_m, &FootingRules::wall_m, &FootingRules::stone_under_m,
-                              &FootingRules::stone_over_m, &FootingRules::least_fall_ratio, &FootingRules::join_reach_m,
+                              &FootingRules::stone_over_m, &FootingRules::min_fall_ratio, &FootingRules::join_reach_m,
                               &FootingRules::bag_yield_m3, &FootingRules::stone_kg_per_m3}) {
         for (const double wrong : {std::numeric_limits<double>::quiet_NaN(), -1.0}) {
             auto rules = envelope();

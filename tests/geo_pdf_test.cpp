@@ -72,7 +72,7 @@ struct ReadPage {
     double turned_rad = 0;             ///< of the page's right, from the system's east
     std::array<double, 6> to_native{}; ///< from dots right and down of the upper left corner
     double height_pt = 0;
-    double metre_per_native = 1;
+    double meter_per_native = 1;
     Places frame; ///< of the plan, as the page's measure has it
     std::vector<Places> figures;
 };
@@ -108,7 +108,7 @@ ReadPage read_page(GDALDataset& dataset)
     page.turned_rad = std::atan2(to_native[4], to_native[1]);
     if (const auto* system = dataset.GetSpatialRef()) {
         page.system = system->GetName();
-        page.metre_per_native = system->GetLinearUnits();
+        page.meter_per_native = system->GetLinearUnits();
         page.epsg = system->GetAuthorityCode(nullptr) == nullptr ? "" : system->GetAuthorityCode(nullptr);
     }
     if (const auto* neatline = dataset.GetMetadataItem("NEATLINE")) {
@@ -171,7 +171,7 @@ std::vector<Places> brinkholt_lots()
     return lots_in("brinkholt", "lot.gpkg", "parcels");
 }
 
-/// One figure of the page has a corner within half a millimetre on paper of each of these.
+/// One figure of the page has a corner within half a millimeter on paper of each of these.
 bool draws(const ReadPage& page, const Places& corners, double aside_mm = 0)
 {
     const double within = 0.5 * page.native_per_paper_mm;
@@ -417,7 +417,7 @@ ErrorKind kind_of_fault(const std::string& pdf)
 TEST_CASE("a PDF sheet lies on the earth where the lot's file says, in US survey feet", "[geo_pdf]")
 {
     const auto plan = planned("quillet-lane");
-    const auto pages = read_pages(with_places(sheet_files(plan).pdf, plan));
+    const auto pages = read_pages(add_georeference(sheet_files(plan).pdf, plan));
     REQUIRE(pages.size() > 1);
     CHECK(placed_among(pages) == 1);
     CHECK(pages[0].epsg == "3435");
@@ -428,7 +428,7 @@ TEST_CASE("a PDF sheet lies on the earth where the lot's file says, in US survey
 TEST_CASE("a PDF sheet lies on the earth where the lot's file says, in meters of EPSG:25832", "[geo_pdf]")
 {
     const auto plan = planned("brinkholt");
-    const auto pages = read_pages(with_places(sheet_files(plan).pdf, plan));
+    const auto pages = read_pages(add_georeference(sheet_files(plan).pdf, plan));
     REQUIRE(!pages.empty());
     CHECK(pages[0].epsg == "25832");
     CHECK(drawn_of(brinkholt_lots(), pages[0]) >= 2);
@@ -441,7 +441,7 @@ TEST_CASE("every plan of several sheets has its own place, turned as it is drawn
     const auto plan = planned(
         "quillet-lane", {{"sheet.paper", "letter"}, {"sheet.plan_scales_us", "5"}, {"sheet.turn", turn}}, "inlet");
     const auto drawn = sheet_files(plan).pdf;
-    const auto pages = read_pages(with_places(drawn, plan));
+    const auto pages = read_pages(add_georeference(drawn, plan));
     const auto lots = quillet_lots();
     INFO(turn);
     CHECK(drawn.plans.size() > 1);
@@ -471,7 +471,7 @@ TEST_CASE("the arrow points to the north of the page's own measure and the bar i
                 drawn.bytes = pdf_of(canvas, "sheet");
                 const auto plans = drawn.plans;
                 const auto contents = contents_of(drawn.bytes);
-                auto pages = read_pages(with_places(std::move(drawn), plan));
+                auto pages = read_pages(add_georeference(std::move(drawn), plan));
                 REQUIRE(contents.size() == pages.size());
                 for (const auto& one : plans) {
                     auto& page = pages.at(one.page);
@@ -482,7 +482,7 @@ TEST_CASE("the arrow points to the north of the page's own measure and the bar i
                     CHECK((std::abs(page.turned_rad) < 0.001) == (turn == "north up"));
                     const double said_m = bar_text_m(canvas, one);
                     CHECK(said_m > 0);
-                    CHECK(bar_native(page) * page.metre_per_native == Approx(said_m).epsilon(0.003));
+                    CHECK(bar_native(page) * page.meter_per_native == Approx(said_m).epsilon(0.003));
                 }
             }
         }
@@ -497,19 +497,19 @@ TEST_CASE("a record has the place of its plan too", "[geo_pdf]")
         measured.push_back({.trench = trench, .number = measured.size() + 1, .inverts = {}});
     }
     REQUIRE(!measured.empty());
-    const auto pages = read_pages(with_places(record_files(plan, measured).pdf, plan));
+    const auto pages = read_pages(add_georeference(record_files(plan, measured).pdf, plan));
     REQUIRE(!pages.empty());
     CHECK(drawn_of(brinkholt_lots(), pages[0]) >= 2);
 }
 
 TEST_CASE("a system without a number is told in words", "[geo_pdf]")
 {
-    // The tape lot's metres taken as those of a map made for the place: its corners are then known in it.
+    // The tape lot's meters taken as those of a map made for the place: its corners are then known in it.
     auto plan = planned("tape");
     const auto frame = frame_in("EPSG:4258", {.x = 7.4, .y = 55.6});
     const auto drawn = sheet_files(plan).pdf;
     plan.site.frame = frame;
-    const auto pages = read_pages(with_places(drawn, plan));
+    const auto pages = read_pages(add_georeference(drawn, plan));
     Places corners;
     for (const auto& corner : plan.site.parcel[0].outer) {
         corners.push_back(to_native(frame, corner));
@@ -525,22 +525,22 @@ TEST_CASE("a PDF without a known place on the earth stays as it was", "[geo_pdf]
     auto plan = planned("tape");
     const auto drawn = sheet_files(plan).pdf;
     CHECK(!drawn.plans.empty());
-    CHECK(with_places(drawn, plan) == drawn.bytes);
+    CHECK(add_georeference(drawn, plan) == drawn.bytes);
     CHECK(drawn.bytes.find("/VP") == std::string::npos);
     CHECK(placed_among(read_pages(drawn.bytes)) == 0);
     // A datum nobody has named.
     plan.site.frame = frame_in("+proj=tmerc +lat_0=55.6 +lon_0=7.4 +ellps=bessel +units=m +type=crs", {});
-    CHECK(with_places(drawn, plan) == drawn.bytes);
+    CHECK(add_georeference(drawn, plan) == drawn.bytes);
 }
 
 TEST_CASE("places are added behind the drawing, which stays as it is, and are the same twice", "[geo_pdf]")
 {
     const auto plan = planned("brinkholt");
     const auto drawn = sheet_files(plan).pdf;
-    const auto placed = with_places(drawn, plan);
+    const auto placed = add_georeference(drawn, plan);
     CHECK(placed.size() > drawn.bytes.size());
     CHECK(placed.starts_with(drawn.bytes)); // ISO 32000-2, 7.5.6
-    CHECK(with_places(sheet_files(plan).pdf, plan) == placed);
+    CHECK(add_georeference(sheet_files(plan).pdf, plan) == placed);
     CHECK(with_page_entries(drawn.bytes, {}) == drawn.bytes);
     CHECK(with_page_entries(drawn.bytes, {""}) == drawn.bytes);
 }

@@ -57,11 +57,11 @@ class Reference {
 
 Polyline random_line(std::mt19937& random, int count, double size)
 {
-    std::uniform_real_distribution<double> metres(-size, size);
+    std::uniform_real_distribution<double> meters(-size, size);
     Polyline line;
     for (int i = 0; i < count; ++i) {
-        const double x = metres(random);
-        line.push_back({.x_m = x, .y_m = metres(random)});
+        const double x = meters(random);
+        line.push_back({.x_m = x, .y_m = meters(random)});
     }
     return line;
 }

@@ -56,16 +56,16 @@ TEST_CASE("a system's unit is asked of the system, never of its name", "[gis]")
     // docs/sources.md, U1, U2 and X6: which codes are in which foot.
     for (const auto* code : {"EPSG:2229", "EPSG:2225", "EPSG:2263", "EPSG:2272", "EPSG:3435", "EPSG:2249"}) {
         CHECK(system_facts(code).native_unit == LengthUnit::us_survey_foot);
-        CHECK(system_facts(code).metres_per_native == 1200.0 / 3937.0);
+        CHECK(system_facts(code).meters_per_native == 1200.0 / 3937.0);
     }
     for (const auto* code : {"EPSG:2994", "EPSG:6494"}) {
         CHECK(system_facts(code).native_unit == LengthUnit::foot);
-        CHECK(system_facts(code).metres_per_native == 0.3048);
+        CHECK(system_facts(code).meters_per_native == 0.3048);
     }
-    CHECK(system_facts("EPSG:26911").metres_per_native == 1);
+    CHECK(system_facts("EPSG:26911").meters_per_native == 1);
     // docs/sources.md, U5: 2,000,000 ftUS read as ft is a shift of 1.2192 m.
     const auto frame = frame_in("EPSG:2229", {6500000, 1850000});
-    const double shift_m = 2e6 * (frame.metres_per_native - 0.3048);
+    const double shift_m = 2e6 * (frame.meters_per_native - 0.3048);
     CHECK(shift_m == Approx(1.2192).epsilon(1e-4));
     // Vertical parts are noticed: EPSG:6360 is NAVD88 in US survey feet.
     CHECK(system_facts("EPSG:2229+6360").z_unit_in_m.value_or(0) == Approx(0.304800609601219).epsilon(1e-12));
@@ -100,7 +100,7 @@ TEST_CASE("an unknown datum shift is refused, not guessed", "[gis]")
     const std::string unknown = "+proj=longlat +ellps=clrk66 +type=crs";
     const auto text = fixtures::error_of([&] { moved(unknown, "EPSG:4326", {-96, 28.5}); });
     CHECK(text.find("no exact way") != std::string::npos);
-    // docs/sources.md, X5: NAD83 to WGS 84 is a null shift with a stated accuracy of metres.
+    // docs/sources.md, X5: NAD83 to WGS 84 is a null shift with a stated accuracy of meters.
     const Transform shift(system_facts("EPSG:4326").wkt, system_facts("EPSG:2249").wkt, {-71.11, 42.366});
     CHECK(shift.accuracy_m() > 0.5);
     const Transform same(system_facts("EPSG:4269").wkt, system_facts("EPSG:2249").wkt, {-71.11, 42.366});
@@ -125,7 +125,7 @@ TEST_CASE("a projected site keeps its grid and knows how long it is on the groun
 TEST_CASE("a geographic site is measured as the geodesic does", "[gis]")
 {
     const auto frame = frame_in("EPSG:4326", {-71.11, 42.366});
-    CHECK(frame.native_unit == LengthUnit::metre);
+    CHECK(frame.native_unit == LengthUnit::meter);
     CHECK(frame.grid_to_ground_ratio == 1);
     const Transform transform(system_facts("EPSG:4326").wkt, frame.wkt, {-71.11, 42.366});
     geod_geodesic wgs84;

@@ -78,7 +78,7 @@ TEST_CASE("a grid of another system is turned, not resampled", "[gis]")
         .file = dir / "dem.tif", .crs = "", .unit_m = 1, .nodata = {}, .window = {-10, -10, 10, 10}};
     const auto raster = read_raster(source, frame);
     CHECK(snapshot(dir) == before);
-    // Every cell centre, brought back to UTM by an independent way, is a centre of the file's grid and holds its value.
+    // Every cell center, brought back to UTM by an independent way, is a center of the file's grid and holds its value.
     const Transform back(frame.wkt, system_facts("EPSG:26919").wkt, to_feet(lon_lat));
     for (int row = 0; row < raster.rows; row += 3) {
         for (int col = 0; col < raster.cols; col += 3) {
@@ -100,7 +100,7 @@ TEST_CASE("grids that ask too much or say too little are refused", "[gis]")
     const auto frame = frame_in("EPSG:2249", {760000, 2960000});
     RasterSource source{.file = dir / "dem.asc", .crs = "", .unit_m = 1, .nodata = {}, .window = {0, 0, 10, 10}};
     CHECK(error_of([&] { read_raster(source, frame); }).find("states no coordinate system") != std::string::npos);
-    const auto tape = tape_frame(LengthUnit::metre);
+    const auto tape = tape_frame(LengthUnit::meter);
     CHECK(error_of([&] { read_raster(source, tape, {.raster_cells = 10}); }).find("limit is 10") != std::string::npos);
     CHECK(error_of([&] { read_raster(source, tape, {.block_bytes = 100}); }).find("limit is 100") != std::string::npos);
     // docs/sources.md, X8: VRT text named .tif.

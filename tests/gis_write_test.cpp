@@ -81,7 +81,7 @@ TEST_CASE("a tape site is written in the undefined cartesian system", "[gis]")
 TEST_CASE("what does not fit is not written", "[gis]")
 {
     const auto dir = folder("write_misfit");
-    const auto frame = tape_frame(LengthUnit::metre);
+    const auto frame = tape_frame(LengthUnit::meter);
     auto layers = some_layers();
     layers[0].features[0].values[2] = std::numeric_limits<double>::quiet_NaN();
     CHECK_THROWS_AS(write_geopackage(dir / "a.gpkg", frame, layers), Error);

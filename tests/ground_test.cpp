@@ -34,11 +34,11 @@ Point3 on_plane(double x, double y)
 std::vector<Point3> random_spots(std::size_t count, unsigned seed, double size = 100)
 {
     std::mt19937 random(seed);
-    std::uniform_real_distribution<double> metres(0, size), level(99, 103);
+    std::uniform_real_distribution<double> meters(0, size), level(99, 103);
     std::vector<Point3> spots{
         {0, 0, level(random)}, {size, 0, level(random)}, {size, size, level(random)}, {0, size, level(random)}};
     while (spots.size() < count) {
-        const double x = metres(random), y = metres(random);
+        const double x = meters(random), y = meters(random);
         spots.push_back({.x_m = x, .y_m = y, .elev_m = level(random)});
     }
     return spots;
@@ -200,11 +200,11 @@ TEST_CASE("a profile has a point wherever a triangle edge is crossed and at each
     for (unsigned seed = 1; seed <= 40; ++seed) {
         const auto ground = plain(random_spots(80, seed));
         std::mt19937 random(seed);
-        std::uniform_real_distribution<double> metres(1, 99);
+        std::uniform_real_distribution<double> meters(1, 99);
         Polyline line;
         for (int i = 0; i < 4; ++i) {
-            const double x = metres(random);
-            line.push_back({.x_m = x, .y_m = metres(random)});
+            const double x = meters(random);
+            line.push_back({.x_m = x, .y_m = meters(random)});
         }
         const auto profile = ground.along(line, 2.5).value();
         std::set<double> stations;
@@ -267,7 +267,7 @@ TEST_CASE("a breakline keeps its own elevations across the triangles", "[ground]
 TEST_CASE("random breaklines, crossing and meeting at any angle, are held or reported", "[ground]")
 {
     std::mt19937 random(12);
-    std::uniform_real_distribution<double> metres(5, 95);
+    std::uniform_real_distribution<double> meters(5, 95);
     int held = 0;
     for (unsigned seed = 1; seed <= 60; ++seed) {
         const auto spots = random_spots(60, seed);
@@ -276,8 +276,8 @@ TEST_CASE("random breaklines, crossing and meeting at any angle, are held or rep
         for (int k = 0; k < 3; ++k) {
             std::vector<Point3> line;
             for (int i = 0; i < 3; ++i) {
-                const double x = metres(random);
-                line.push_back(level(x, metres(random)));
+                const double x = meters(random);
+                line.push_back(level(x, meters(random)));
             }
             lines.push_back(line);
         }
@@ -293,7 +293,7 @@ TEST_CASE("random breaklines, crossing and meeting at any angle, are held or rep
             CHECK(ground.elev_m(middle).value() == Approx(plane(middle)).margin(1e-9));
         }
     }
-    CHECK(held >= 57); // the rest come within millimetres of each other at one place
+    CHECK(held >= 57); // the rest come within millimeters of each other at one place
 }
 
 TEST_CASE("a closed wall line on a grid of spots is held", "[ground]")
@@ -400,17 +400,17 @@ TEST_CASE("ground that cannot be built is refused", "[ground]")
 TEST_CASE("a raster has no ground beside missing cells", "[ground]")
 {
     auto raster = plane_raster(6, 5, {0, 0}, {10, 0}, {0, 10});
-    raster.elev_m[2 * 6 + 3] = nan_m; // centre (30, 20)
+    raster.elev_m[2 * 6 + 3] = nan_m; // center (30, 20)
     const auto ground = Ground::from_raster(raster);
     CHECK_FALSE(ground.elev_m({30, 20}));
     CHECK_FALSE(ground.elev_m({21, 19}));
     CHECK_FALSE(ground.elev_m({39.9, 29.9}));
     CHECK(ground.elev_m({19.9, 20}).value() == Approx(plane({19.9, 20})).margin(1e-9));
-    CHECK(ground.elev_m({50, 40}).value() == Approx(plane({50, 40})).margin(1e-9)); // the last centre
+    CHECK(ground.elev_m({50, 40}).value() == Approx(plane({50, 40})).margin(1e-9)); // the last center
     CHECK_FALSE(ground.elev_m({50.001, 40}));
     CHECK_FALSE(ground.along({{5, 20}, {45, 20}}, 1)); // through the gap
     CHECK(ground.along({{5, 5}, {45, 5}}, 1));
-    CHECK(ground.outside_by_m({30, 20}) == Approx(10).epsilon(1e-12)); // to a centre line round the gap
+    CHECK(ground.outside_by_m({30, 20}) == Approx(10).epsilon(1e-12)); // to a center line round the gap
     CHECK(ground.outside_by_m({53, 44}) == Approx(5).epsilon(1e-12));
     CHECK(ground.triangles().empty());
     CHECK_FALSE(ground.leave_one_out_rms_m());

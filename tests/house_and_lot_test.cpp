@@ -1,5 +1,5 @@
-#include "trenchwright/dig/setbacks.hpp"
 #include "draw_yard.hpp"
+#include "trenchwright/dig/setbacks.hpp"
 #include "trenchwright/geom/measure.hpp"
 #include "trenchwright/route/obstacles.hpp"
 
@@ -253,9 +253,9 @@ TEST_CASE("a hard lot line holds along neighbors where other ground may be enter
 {
     Site site;
     site.parcel = {square_m(0, 0, 20)};
-    site.neighbours = {square_m(20, 0, 20)};
+    site.neighbors = {square_m(20, 0, 20)};
     RouteRules rules = default_rules().route;
-    rules.outside_lot = OutsideLot::not_neighbours;
+    rules.outside_lot = OutsideLot::not_neighbors;
     rules.setbacks.lot_line = {.distance_m = 1, .hard = true};
     const double axis = 1 + rules.section.width_m / 2;
     const auto fault = [&](double x) {

@@ -175,9 +175,9 @@ units = "metric"
     CHECK(utilities[0].words.at("GAS MAIN") == "gas");
     CHECK(utilities[0].words.at("7") == "water");
     CHECK(utilities[0].nodata == -9999.0);
-    CHECK(utilities[0].elev_unit == LengthUnit::metre);
+    CHECK(utilities[0].elev_unit == LengthUnit::meter);
     CHECK(utilities[1].file == folder.path() / "phone.geojson");
-    CHECK(job.rules.route.least_fall_ratio == 0.01);
+    CHECK(job.rules.route.min_fall_ratio == 0.01);
     CHECK(job.rules.route.headings == 16);
     CHECK(job.rules.route.surfaces.at("lawn").restore_per_m2 == Approx(2 / (0.3048 * 0.3048)).epsilon(1e-15));
     CHECK(job.rules.units == UnitSystem::metric);
@@ -376,7 +376,7 @@ TEST_CASE("the lid of a joined drain lies at the trunk's end, not where a branch
 {
     const auto site = popup_site(3);
     OutletOutcome outcome;
-    outcome.shared = true;
+    outcome.one_drain = true;
     auto trunk = popup_trench(7, 10);
     auto branch = popup_trench(10.4, 10.1); // joins under ground that lies higher than its own invert at the wall
     branch.source = 1;

@@ -1,5 +1,5 @@
-#include "trenchwright/page/canvas.hpp"
 #include "trenchwright/draw/sheet_set.hpp"
+#include "trenchwright/page/canvas.hpp"
 #include "trenchwright/plan/plan.hpp"
 
 #include <algorithm>
@@ -53,7 +53,7 @@ std::optional<Vector> dart(const PageItem& item)
     return std::nullopt;
 }
 
-/// What the lot's drawn outline says of the plan: how it is turned and how large a metre is.
+/// What the lot's drawn outline says of the plan: how it is turned and how large a meter is.
 struct Drawing {
     double turned_rad = 0; ///< of the site's x axis, from the page's right, anticlockwise
     double pt_per_m = 0;

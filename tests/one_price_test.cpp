@@ -7,11 +7,11 @@
 #include "trenchwright/plan/job_plan.hpp"
 #include "trenchwright/plan/outlet_estimate.hpp"
 #include "trenchwright/plan/plan.hpp"
+#include "trenchwright/plan/trench.hpp"
 #include "trenchwright/report/first_table.hpp"
 #include "trenchwright/report/report.hpp"
 #include "trenchwright/rules/settings_book.hpp"
 #include "trenchwright/rules/settings_table.hpp"
-#include "trenchwright/plan/trench.hpp"
 
 #include <algorithm>
 #include <catch2/catch.hpp>
@@ -70,11 +70,11 @@ JobPlan planned(const std::string& lot, bool with_rates, UnitSystem units, const
 {
     auto job = read_job(lots / lot / "job.toml");
     job.rules.units = units;
-    settle(job.rules);
+    derive_dependent_rules(job.rules);
     if (with_rates) {
         job.rates = sample_rates(folder, job.rules.currency);
-        steer(job.rules, job.rates);
-        settle(job.rules);
+        price_route_by_rates(job.rules, job.rates);
+        derive_dependent_rules(job.rules);
     }
     return plan_job(job);
 }
@@ -306,7 +306,7 @@ struct HandMade {
         trench.laid.profile.points = {{0, 0}, {100 * ft, 0}};
         trench.line.facts = facts_along(site, trench.line.route.line,
                                         surfaces_along(site, trench.line.route.line, rules.route), rules.route);
-        fill_in(trench, site, rules);
+        measure_and_price_trench(trench, site, rules);
         outcome.works = true;
         outcome.by_source = {trench};
     }

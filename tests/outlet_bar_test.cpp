@@ -1,7 +1,7 @@
 #include "draw_yard.hpp"
 #include "trenchwright/geom/measure.hpp"
-#include "trenchwright/rules/rules.hpp"
 #include "trenchwright/route/outlet_bar.hpp"
+#include "trenchwright/rules/rules.hpp"
 
 #include <catch2/catch.hpp>
 
@@ -138,8 +138,8 @@ TEST_CASE("no outlet on a neighbor's lot, but in the right-of-way and on the lin
     popup.kind = OutletKind::popup;
     Site site;
     site.parcel = {box(0, 0, 20, 20)};
-    site.neighbours = {box(20, 0, 40, 20)};
-    site.neighbour_ids = {"lot 9"};
+    site.neighbors = {box(20, 0, 40, 20)};
+    site.neighbor_ids = {"lot 9"};
     site.right_of_way = {box(-20, -10, 60, 0), box(30, 0, 32, 20)};
     const auto on_it = bar(site, popup, {.x_m = 21.5, .y_m = 10});
     REQUIRE(on_it);

@@ -1,6 +1,6 @@
+#include "profile_problems.hpp"
 #include "trenchwright/base/error.hpp"
 #include "trenchwright/profile/passing.hpp"
-#include "profile_problems.hpp"
 
 #include <catch2/catch.hpp>
 #include <limits>
@@ -55,7 +55,7 @@ double price_of(const ProfileProblem& problem, const Profile& profile)
         });
         joints += bend ? 0 : 1;
     }
-    return profile.dig_cost + joints * problem.least_joint_saving;
+    return profile.dig_cost + joints * problem.min_joint_saving;
 }
 
 /// Every combination of over and under, each laid with its limits written out here.
@@ -105,7 +105,7 @@ TEST_CASE("a pipe goes down under a shallow line by just the gap", "[passing]")
     CHECK_FALSE(passed.over);
     CHECK(passed.gap_m == Approx(sliced_gap(problem, under.profile, shallow)).margin(1e-9));
     CHECK(passed.gap_m >= 0.3 - 1e-9);
-    CHECK(passed.gap_m <= 0.3 + 2e-3); // inverts go in steps of a millimetre
+    CHECK(passed.gap_m <= 0.3 + 2e-3); // inverts go in steps of a millimeter
     // A line far below a pipe is passed over, by the pipe's underside less its top.
     const auto deep = line_at(10, 98, 0.1, 0.3);
     const auto over = passing(problem.section, std::vector<GradePoint>{{0, 99}, {20, 99.4}}, deep);

@@ -1,7 +1,7 @@
+#include "profile_problems.hpp"
 #include "trenchwright/profile/corridor.hpp"
 #include "trenchwright/profile/grades.hpp"
 #include "trenchwright/profile/profile.hpp"
-#include "profile_problems.hpp"
 
 #include <catch2/catch.hpp>
 #include <functional>
@@ -39,7 +39,7 @@ double hat(const std::vector<double>& free, std::size_t k, double station)
     return 0;
 }
 
-/// Money by which the dig grows when free invert k is lowered by a metre; midpoint rule, exact between stations.
+/// Money by which the dig grows when free invert k is lowered by a meter; midpoint rule, exact between stations.
 std::vector<double> weights(const ProfileProblem& problem, const std::vector<double>& free)
 {
     const auto stations = dense_stations(problem, 7);
@@ -100,7 +100,7 @@ std::optional<double> programme_cost(const ProfileProblem& problem, double raise
         std::vector<double> shares(free.size(), 0.0);
         shares[k] = 1;
         shares[k - 1] = -1;
-        add_row(shares, problem.least_fall_ratio * (free[k] - free[k - 1]), 1e10);
+        add_row(shares, problem.min_fall_ratio * (free[k] - free[k - 1]), 1e10);
     }
     glp_smcp options;
     glp_init_smcp(&options);
@@ -154,7 +154,7 @@ std::optional<double> tried_cost(const ProfileProblem& problem, const std::vecto
             extend(place + 1, level, price); // straight through
         }
         for (int next = level; next < 60; ++next) {
-            const double invert = problem.lowest_outlet_invert_elev_m + problem.least_fall_ratio * places[place] +
+            const double invert = problem.lowest_outlet_invert_elev_m + problem.min_fall_ratio * places[place] +
                                   next * problem.invert_step_m;
             if (place == 0 && invert > problem.highest_outlet_invert_elev_m + 1e-9) {
                 break;
@@ -164,7 +164,7 @@ std::optional<double> tried_cost(const ProfileProblem& problem, const std::vecto
             }
             points.push_back({places[place], invert});
             if (fits()) {
-                extend(place + 1, next, price + (is_joint[place] ? problem.least_joint_saving : 0));
+                extend(place + 1, next, price + (is_joint[place] ? problem.min_joint_saving : 0));
             }
             points.pop_back();
         }
@@ -180,9 +180,9 @@ double money_of(const ProfileProblem& problem, const Corridor& corridor, const s
     for (const auto& height : heights) {
         const double station = corridor.rooms[height.room].station_m;
         points.push_back(
-            {station, problem.lowest_outlet_invert_elev_m + problem.least_fall_ratio * station + height.height_m});
+            {station, problem.lowest_outlet_invert_elev_m + problem.min_fall_ratio * station + height.height_m});
         for (const auto& place : corridor.breaks) {
-            price += place.room == height.room && place.joint ? problem.least_joint_saving : 0;
+            price += place.room == height.room && place.joint ? problem.min_joint_saving : 0;
         }
     }
     return dig_cost(problem, points) + price;
@@ -240,7 +240,7 @@ TEST_CASE("with joints the dig costs what trying every break and height finds", 
         const double length = problem.ground.back().station_m;
         problem.bend_stations_m.resize(std::min<std::size_t>(problem.bend_stations_m.size(), 1));
         problem.stick_length_m = length / uniform(dice, 2.1, 3.9);
-        problem.least_joint_saving = uniform(dice, 0, 10);
+        problem.min_joint_saving = uniform(dice, 0, 10);
         problem.invert_step_m = 0.06;
         std::vector<double> places{0};
         std::vector<bool> is_joint{false};
@@ -257,7 +257,7 @@ TEST_CASE("with joints the dig costs what trying every break and height finds", 
         }
         const auto tried = tried_cost(problem, places, is_joint);
         const auto corridor = corridor_of(problem);
-        const auto heights = cheapest_heights(corridor, problem.invert_step_m, problem.least_joint_saving);
+        const auto heights = cheapest_heights(corridor, problem.invert_step_m, problem.min_joint_saving);
         INFO("problem " << i);
         REQUIRE(tried.has_value() == heights.has_value());
         if (tried) {
@@ -281,7 +281,7 @@ TEST_CASE("every laid profile obeys fall, cover, depth, outlet and source all al
     for (int i = 0; i < 200; ++i) {
         auto problem = random_problem(dice);
         problem.stick_length_m = 3.048;
-        problem.least_joint_saving = uniform(dice, 0, 5);
+        problem.min_joint_saving = uniform(dice, 0, 5);
         const auto outcome = lay_profile(problem);
         const auto* profile = std::get_if<Profile>(&outcome);
         if (profile == nullptr) {
@@ -299,14 +299,14 @@ TEST_CASE("every laid profile obeys fall, cover, depth, outlet and source all al
             const double highest = highest_invert(problem, station);
             REQUIRE(invert <= highest + 3e-9);
             REQUIRE(invert >= lowest_invert(problem, station) - 3e-9);
-            spare = std::min(spare, highest - problem.lowest_outlet_invert_elev_m - problem.least_fall_ratio * station);
+            spare = std::min(spare, highest - problem.lowest_outlet_invert_elev_m - problem.min_fall_ratio * station);
         }
-        CHECK(profile->least_spare_m == Approx(spare).margin(1e-8));
-        CHECK(profile->least_spare_m >= -1e-9);
+        CHECK(profile->min_spare_m == Approx(spare).margin(1e-8));
+        CHECK(profile->min_spare_m >= -1e-9);
         for (std::size_t k = 1; k < points.size(); ++k) {
             const double run = points[k].station_m - points[k - 1].station_m;
             const double rise = points[k].invert_elev_m - points[k - 1].invert_elev_m;
-            REQUIRE(rise >= problem.least_fall_ratio * run - 1e-12 * 100);
+            REQUIRE(rise >= problem.min_fall_ratio * run - 1e-12 * 100);
         }
         for (std::size_t k = 1; k + 1 < points.size(); ++k) {
             const std::vector<GradePoint> without{points[k - 1], points[k + 1]};

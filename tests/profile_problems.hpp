@@ -29,15 +29,15 @@ inline ProfileProblem problem_over(std::vector<GroundPoint> ground)
     problem.ground = std::move(ground);
     const double length = problem.ground.back().station_m;
     problem.section = {.width_m = 0.3, .outside_diameter_m = 0.11, .wall_m = 0.003, .bedding_m = 0.05};
-    problem.least_cover_m = {{{0, length}, 0.3}};
+    problem.min_cover_m = {{{0, length}, 0.3}};
     problem.dig_cost_per_m3 = {{{0, length}, 80}};
     problem.lowest_outlet_invert_elev_m = problem.ground.front().elev_m - 1.2;
     problem.highest_outlet_invert_elev_m = problem.ground.front().elev_m;
     problem.highest_source_invert_elev_m = 1e6;
-    problem.least_fall_ratio = 0.01;
+    problem.min_fall_ratio = 0.01;
     problem.deepest_cut_m = 1.5;
     problem.stick_length_m = 1e9;
-    problem.least_joint_saving = 1e9;
+    problem.min_joint_saving = 1e9;
     return problem;
 }
 
@@ -67,9 +67,9 @@ inline ProfileProblem random_problem(std::mt19937_64& dice)
     }
     ground.push_back({length, 100 + slope * length + uniform(dice, -0.2, 0.2)});
     auto problem = problem_over(std::move(ground));
-    problem.least_cover_m = random_spans(dice, length, 0.1, 0.5);
+    problem.min_cover_m = random_spans(dice, length, 0.1, 0.5);
     problem.dig_cost_per_m3 = random_spans(dice, length, 20, 400);
-    problem.least_fall_ratio = uniform(dice, 0.003, 0.03);
+    problem.min_fall_ratio = uniform(dice, 0.003, 0.03);
     problem.lowest_outlet_invert_elev_m = 100 - uniform(dice, 0.4, 1.2);
     problem.highest_outlet_invert_elev_m = problem.lowest_outlet_invert_elev_m + uniform(dice, 0, 0.6);
     problem.highest_source_invert_elev_m = 100 + slope * length - uniform(dice, 0.2, 0.5);
@@ -98,7 +98,7 @@ inline std::vector<double> dense_stations(const ProfileProblem& problem, int fil
     for (const auto& p : problem.ground) {
         stations.push_back(p.station_m);
     }
-    for (const auto* spans : {&problem.least_cover_m, &problem.dig_cost_per_m3}) {
+    for (const auto* spans : {&problem.min_cover_m, &problem.dig_cost_per_m3}) {
         for (const auto& [span, value] : *spans) {
             stations.push_back(span.to_m);
         }
@@ -116,7 +116,7 @@ inline std::vector<double> dense_stations(const ProfileProblem& problem, int fil
 inline double highest_invert(const ProfileProblem& problem, double station_m)
 {
     const auto& s = problem.section;
-    const double by_cover = ground_at_m(problem.ground, station_m) - largest_value(problem.least_cover_m, station_m) -
+    const double by_cover = ground_at_m(problem.ground, station_m) - largest_value(problem.min_cover_m, station_m) -
                             s.outside_diameter_m + s.wall_m;
     const bool at_source = station_m >= problem.ground.back().station_m;
     return at_source ? std::min(by_cover, problem.highest_source_invert_elev_m) : by_cover;

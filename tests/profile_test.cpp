@@ -55,15 +55,15 @@ TEST_CASE("under level ground the pipe lies on the minimum fall through the shal
     CHECK(profile.points[1].invert_elev_m == Approx(100 - below_ground_m).margin(1.001e-3));
     CHECK(profile.points[1].invert_elev_m - profile.points[0].invert_elev_m == Approx(0.4).margin(1e-12));
     // Lowest outlet invert 98.8; the line from it has 1.2 - 0.407 - 0.4 to spare at the source.
-    CHECK(profile.least_spare_m == Approx(0.393).margin(1e-12));
-    CHECK(profile.least_spare_station_m == 40);
+    CHECK(profile.min_spare_m == Approx(0.393).margin(1e-12));
+    CHECK(profile.min_spare_station_m == 40);
 }
 
 TEST_CASE("a line that only just drains is laid", "[profile]")
 {
     const auto profile = laid(just_drains(0));
-    CHECK(profile.least_spare_m == Approx(0).margin(1e-9));
-    CHECK(profile.least_spare_station_m == 40);
+    CHECK(profile.min_spare_m == Approx(0).margin(1e-9));
+    CHECK(profile.min_spare_station_m == 40);
     CHECK(profile.points.front().invert_elev_m == Approx(100 - below_ground_m - 0.4).margin(1e-9));
 }
 
@@ -121,7 +121,7 @@ TEST_CASE("a straight run too stiff for its ground is refused as too deep, with 
     CHECK(laid(problem).points.size() == 4);
     problem.bend_stations_m = {};
     problem.stick_length_m = 1;
-    problem.least_joint_saving = 10; // no price keeps a break away that the limits need
+    problem.min_joint_saving = 10; // no price keeps a break away that the limits need
     CHECK(laid(problem).points.size() >= 3);
 }
 
@@ -130,22 +130,22 @@ TEST_CASE("a joint breaks the grade only where that saves more than its price", 
     // Ground level for 10 m and then rising at 10 %. Straight, the pipe hangs from the source and the bend of the
     // ground alike; broken at 10 m it keeps its cover. What the break saves is the triangle between.
     auto problem = problem_over({{0, 100}, {10, 100.1}, {20, 101.1}});
-    problem.least_fall_ratio = 0.01;
+    problem.min_fall_ratio = 0.01;
     problem.deepest_cut_m = 5;
     problem.lowest_outlet_invert_elev_m = 98;
     const auto straight = laid(problem);
     REQUIRE(straight.points.size() == 2);
     problem.stick_length_m = 10;
-    problem.least_joint_saving = 0;
+    problem.min_joint_saving = 0;
     const auto broken = laid(problem);
     REQUIRE(broken.points.size() == 3);
     CHECK(broken.points[1].station_m == 10);
     const double saving = straight.dig_cost - broken.dig_cost;
     // Straight best: least fall of 1 % up to the bend, carried on for 10 m: 0.9 m too deep at the source, area 4.5 m2.
     CHECK(saving == Approx(4.5 * 0.3 * 80).epsilon(2e-3));
-    problem.least_joint_saving = saving * 1.001;
+    problem.min_joint_saving = saving * 1.001;
     CHECK(laid(problem).points.size() == 2);
-    problem.least_joint_saving = saving * 0.999;
+    problem.min_joint_saving = saving * 0.999;
     CHECK(laid(problem).points.size() == 3);
 }
 
@@ -154,7 +154,7 @@ TEST_CASE("an even slope makes no break at its bends", "[profile]")
     auto problem = problem_over({{0, 100}, {7.77, 100 + 0.0317 * 7.77}, {31, 100 + 0.0317 * 31}});
     problem.bend_stations_m = {3.3, 11.9, 23.456};
     problem.stick_length_m = 3.048;
-    problem.least_joint_saving = 0;
+    problem.min_joint_saving = 0;
     CHECK(laid(problem).points.size() == 2);
 }
 
@@ -186,7 +186,7 @@ TEST_CASE("dig cost is the exact integral over stretches of different cost", "[p
 TEST_CASE("break stations come sorted, once each, from end to end", "[profile]")
 {
     auto problem = problem_over({{0, 100}, {10, 100}, {20, 100}});
-    problem.least_cover_m = {{{0, 10}, 0.3}, {{10, 20}, 0.4}};
+    problem.min_cover_m = {{{0, 10}, 0.3}, {{10, 20}, 0.4}};
     problem.dig_cost_per_m3 = {{{0, 4}, 1}, {{4, 4.0000000001}, 2}, {{4.0000000001, 20}, 1}};
     const std::vector<GradePoint> grade{{0, 99}, {15, 99.5}, {20, 99.6}};
     CHECK(break_stations_m(problem, grade) == std::vector<double>{0, 4, 10, 15, 20});
@@ -207,16 +207,16 @@ TEST_CASE("a profile problem that contradicts itself is an error, NaN included",
         fails([&](auto& p) { p.section.outside_diameter_m = bad; });
         fails([&](auto& p) { p.section.wall_m = bad; });
         fails([&](auto& p) { p.section.bedding_m = bad; });
-        fails([&](auto& p) { p.least_cover_m[0].value = bad; });
-        fails([&](auto& p) { p.least_cover_m[0].span.to_m = bad; });
-        fails([&](auto& p) { p.least_cover_m[0].span.from_m = bad; });
+        fails([&](auto& p) { p.min_cover_m[0].value = bad; });
+        fails([&](auto& p) { p.min_cover_m[0].span.to_m = bad; });
+        fails([&](auto& p) { p.min_cover_m[0].span.from_m = bad; });
         fails([&](auto& p) { p.dig_cost_per_m3[0].value = bad; });
         fails([&](auto& p) { p.dig_cost_per_m3[0].span.to_m = bad; });
         fails([&](auto& p) { p.bend_stations_m[0] = bad; });
-        fails([&](auto& p) { p.least_fall_ratio = bad; });
+        fails([&](auto& p) { p.min_fall_ratio = bad; });
         fails([&](auto& p) { p.deepest_cut_m = bad; });
         fails([&](auto& p) { p.stick_length_m = bad; });
-        fails([&](auto& p) { p.least_joint_saving = bad; });
+        fails([&](auto& p) { p.min_joint_saving = bad; });
         fails([&](auto& p) { p.invert_step_m = bad; });
         fails([&](auto& p) { p.highest_outlet_invert_elev_m = bad; });
         fails([&](auto& p) { p.ground[1].station_m = bad; });
@@ -227,11 +227,11 @@ TEST_CASE("a profile problem that contradicts itself is an error, NaN included",
     fails([&](auto& p) { p.highest_source_invert_elev_m = nan; });
     fails([](auto& p) { p.ground.resize(1); });
     fails([](auto& p) { p.ground.clear(); });
-    fails([](auto& p) { p.least_cover_m.clear(); });
+    fails([](auto& p) { p.min_cover_m.clear(); });
     fails([](auto& p) { p.dig_cost_per_m3[0].span.to_m = 15; });
     fails([](auto& p) { p.bend_stations_m = {30}; });
     fails([](auto& p) { p.ground[1].station_m = 20; });
-    fails([](auto& p) { p.least_fall_ratio = 0; });
+    fails([](auto& p) { p.min_fall_ratio = 0; });
     fails([](auto& p) { p.stick_length_m = 1e-6; });
     fails([](auto& p) { p.invert_step_m = 1e-9; });
 }

@@ -23,7 +23,7 @@ namespace {
 constexpr double radians = std::numbers::pi / 180;
 
 /// Ground distance of two near places by the radii of curvature of the WGS 84 ellipsoid (a = 6378137 m,
-/// 1/f = 298.257223563); over a few metres the curve does not show.
+/// 1/f = 298.257223563); over a few meters the curve does not show.
 double ground_m(const json& a, const json& b)
 {
     constexpr double semi_major_m = 6378137;
@@ -124,7 +124,7 @@ TEST_CASE("the request has white lines and center lines in longitude and latitud
     CHECK(places[0][0].get<double>() < -117);
     CHECK(places[0][1].get<double>() > 32);
     CHECK(places[0][1].get<double>() < 36);
-    // The runs are 8 m and 5 m of grid; degrees are rounded to 1e-8, a millimetre.
+    // The runs are 8 m and 5 m of grid; degrees are rounded to 1e-8, a millimeter.
     const double ratio = plan.site.frame.grid_to_ground_ratio;
     CHECK(ground_m(places[0], places[1]) == Approx(8 * ratio).margin(0.003));
     CHECK(ground_m(places[1], places[2]) == Approx(5 * ratio).margin(0.003));

@@ -135,9 +135,9 @@ TEST_CASE("a mirrored or turned yard gives the mirrored or turned route", "[rout
 TEST_CASE("swapped ends give the same trench where the fall costs nothing", "[route]")
 {
     auto there = draw_yard(walled, [](const Point&) { return 20.0; });
-    there.rules.least_fall_ratio = 1e-9;
+    there.rules.min_fall_ratio = 1e-9;
     auto back = draw_yard(walled, [](const Point&) { return 20.0; });
-    back.rules.least_fall_ratio = 1e-9;
+    back.rules.min_fall_ratio = 1e-9;
     std::swap(back.site.sources[0].at, std::get<Point>(back.site.outlets[0].place));
     const auto a = std::get<Route>(routed(there));
     const auto b = std::get<Route>(routed(back));
@@ -206,9 +206,9 @@ TEST_CASE("a slanting mark is crossed nearer to square when hand digging is dear
 TEST_CASE("level ground is refused by just the fall that closed arithmetic misses", "[route]")
 {
     auto yard = draw_yard(open_lawn, [](const Point&) { return 20.0; });
-    yard.rules.least_fall_ratio = 0.02;
+    yard.rules.min_fall_ratio = 0.02;
     const auto& section = yard.rules.section;
-    const double cover = yard.rules.surfaces.at("lawn").least_cover_m;
+    const double cover = yard.rules.surfaces.at("lawn").min_cover_m;
     // Highest invert at the wall, less 2 % over 13 m, against the lowest the outlet takes.
     const double arrives = 20 - cover - section.outside_diameter_m + section.wall_m - 0.02 * 13;
     yard.site.outlets[0].lowest_invert_elev_m = arrives + 0.05;

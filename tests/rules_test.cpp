@@ -75,8 +75,8 @@ TEST_CASE("what is believed of files is the same with settings and without", "[r
     const ReadingRules plain;
     CHECK(shipped.farthest_m == Approx(plain.farthest_m));
     CHECK(shipped.past_lot_line_m == Approx(plain.past_lot_line_m));
-    CHECK(shipped.least_roof_area_m2 == Approx(plain.least_roof_area_m2));
-    CHECK(shipped.most_roof_area_m2 == Approx(plain.most_roof_area_m2));
+    CHECK(shipped.min_roof_area_m2 == Approx(plain.min_roof_area_m2));
+    CHECK(shipped.max_roof_area_m2 == Approx(plain.max_roof_area_m2));
 }
 
 TEST_CASE("every setting has a default within its range, a source and a sentence of help", "[rules]")
@@ -252,7 +252,7 @@ TEST_CASE("shipped defaults are the figures of their sources", "[rules]")
     CHECK(rules.route.section.wall_m == Approx(0.120 * inch_in_m).epsilon(1e-12));
     CHECK(rules.inside_diameter_m == Approx(3.975 * inch_in_m).epsilon(1e-12));
     // docs/sources.md, S1, Chicago: storm drains of 3 to 6 in fall 1/8 in per ft.
-    CHECK(rules.route.least_fall_ratio == Approx(0.125 / 12).epsilon(1e-12));
+    CHECK(rules.route.min_fall_ratio == Approx(0.125 / 12).epsilon(1e-12));
     // CGA Best Practices 5-19: facility width + 18 in.
     CHECK(rules.route.tolerance_m == Approx(18 * inch_in_m).epsilon(1e-12));
     // NC State extension: 1.25 ft per inch of trunk, 15 diameters.
@@ -260,7 +260,7 @@ TEST_CASE("shipped defaults are the figures of their sources", "[rules]")
     // Los Angeles curb-drain procedure: 2 in under the curb top.
     CHECK(rules.route.curb_clearance_m == Approx(2 * inch_in_m).epsilon(1e-12));
     // 29 CFR 1926.651(c)(2), (g) and .652(a)(1): 4 ft and 5 ft.
-    CHECK(rules.exit_and_air_check_cut_m == Approx(4 * ft_in_m).epsilon(1e-12));
+    CHECK(rules.egress_and_air_test_cut_m == Approx(4 * ft_in_m).epsilon(1e-12));
     CHECK(rules.protective_system_cut_m == Approx(5 * ft_in_m).epsilon(1e-12));
     // docs/sources.md, W4: swell 25 %, shrink 12 %.
     CHECK(rules.soil.swell_ratio == Approx(0.25).epsilon(1e-12));
@@ -318,7 +318,8 @@ TEST_CASE("a list setting refuses a kind of surface that does not exist", "[rule
 {
     CHECK_THAT(refusal_of("spoil.keep_off", "sidewalk drivewayy"),
                Contains("spoil.keep_off: \"drivewayy\" is no kind of surface; did you mean \"driveway\"?"));
-    CHECK_THAT(refusal_of("aim.sidewalks", "sidewalk foundation"), Contains("aim.sidewalks: \"foundation\" is no kind"));
+    CHECK_THAT(refusal_of("aim.sidewalks", "sidewalk foundation"),
+               Contains("aim.sidewalks: \"foundation\" is no kind"));
     CHECK(refusal_of("spoil.keep_off", "sidewalk public_sidewalk").empty());
     CHECK(refusal_of("spoil.keep_off", "sidewalk foundation lot_line").empty()); // kept off them in any case
 }

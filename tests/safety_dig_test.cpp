@@ -59,9 +59,9 @@ Polygon box(double x, double y, double to_x, double to_y)
     return {.outer = {{x, y}, {to_x, y}, {to_x, to_y}, {x, to_y}}, .holes = {}};
 }
 
-Standing thing(const char* name, std::variant<Polygon, Polyline, Point> shape)
+SiteObject thing(const char* name, std::variant<Polygon, Polyline, Point> shape)
 {
-    return {.kind = StandingKind::keep_out, .name = name, .shape = std::move(shape)};
+    return {.kind = SiteObjectKind::keep_out, .name = name, .shape = std::move(shape)};
 }
 
 } // namespace
@@ -69,14 +69,14 @@ Standing thing(const char* name, std::variant<Polygon, Polyline, Point> shape)
 TEST_CASE("a concave function is over its limit exactly where algebra says", "[over]")
 {
     // 4 - (x - 3)^2 > 0 between 1 and 5, most 4 at 3
-    const auto over = where_over(0, 10, [](double x) { return 4 - (x - 3) * (x - 3); });
+    const auto over = exceeding_spans(0, 10, [](double x) { return 4 - (x - 3) * (x - 3); });
     REQUIRE(over);
     CHECK(over->span.from_m == Approx(1).margin(1e-6));
     CHECK(over->span.to_m == Approx(5).margin(1e-6));
-    CHECK(over->most_m == Approx(4).margin(1e-9));
-    CHECK(over->most_station_m == Approx(3).margin(1e-4));
-    CHECK_FALSE(where_over(0, 10, [](double x) { return -std::abs(x - 2); }));
-    CHECK_FALSE(where_over(0, 1, [](double) { return std::nan(""); }));
+    CHECK(over->max_m == Approx(4).margin(1e-9));
+    CHECK(over->max_station_m == Approx(3).margin(1e-4));
+    CHECK_FALSE(exceeding_spans(0, 10, [](double x) { return -std::abs(x - 2); }));
+    CHECK_FALSE(exceeding_spans(0, 1, [](double) { return std::nan(""); }));
 }
 
 TEST_CASE("E3: side slopes by the prismoid, Vose's railroad cutting", "[volume]")
@@ -127,8 +127,8 @@ TEST_CASE("stretches deeper than a limit begin and end where the straight cut pa
     REQUIRE(deep.size() == 1); // one stretch, though it is two pieces
     CHECK(deep[0].span.from_m == Approx(5));
     CHECK(deep[0].span.to_m == Approx(15));
-    CHECK(deep[0].most_m == Approx(3));
-    CHECK(deep[0].most_station_m == Approx(10));
+    CHECK(deep[0].max_m == Approx(3));
+    CHECK(deep[0].max_station_m == Approx(10));
     CHECK(cut_from(made.problem, made.profile, 3.001).empty());
     CHECK(cut_from(made.problem, made.profile, 3).size() == 1); // "from this depth on"
     // supported faces: both sides of 10 m at a mean cut of 2.5 m
@@ -147,7 +147,7 @@ TEST_CASE("the shipped side slopes are those of table B-1", "[rules]")
     CHECK(rules.soil == "unknown");
     CHECK(rules.engineer_cut_m == Approx(20 * ft));
     CHECK(default_rules().protective_system_cut_m == Approx(5 * ft));
-    CHECK(default_rules().exit_and_air_check_cut_m == Approx(4 * ft));
+    CHECK(default_rules().egress_and_air_test_cut_m == Approx(4 * ft));
     CHECK(default_rules().safety.spoil_setback_m == Approx(2 * ft));
 }
 
@@ -164,13 +164,13 @@ TEST_CASE("UPC 314.1: a trench beside a footing may be as deep below it as it is
     CHECK(at(1, 1, 1).empty()); // on the line is not below it
     const auto over = at(1, 1.25, 1);
     REQUIRE(over.size() == 1);
-    CHECK(over[0].most_m == Approx(0.25));
+    CHECK(over[0].max_m == Approx(0.25));
     CHECK(over[0].span.from_m == Approx(0));
     CHECK(over[0].span.to_m == Approx(6));
-    CHECK(at(1, 0.75, 2)[0].most_m == Approx(0.25)); // twice as far in sand: half as deep
-    CHECK(at(1, -5, 1).empty());                     // above the footing's bottom anywhere
+    CHECK(at(1, 0.75, 2)[0].max_m == Approx(0.25)); // twice as far in sand: half as deep
+    CHECK(at(1, -5, 1).empty());                    // above the footing's bottom anywhere
     CHECK(at(0, -0.001, 1).empty());
-    CHECK(at(-0.05, 0.2, 1)[0].most_m == Approx(0.2)); // under the footing itself
+    CHECK(at(-0.05, 0.2, 1)[0].max_m == Approx(0.2)); // under the footing itself
 }
 
 TEST_CASE("a trench that leaves the wall squarely is over the line until it is as far as it is deep", "[wedge]")
@@ -184,7 +184,7 @@ TEST_CASE("a trench that leaves the wall squarely is over the line until it is a
     REQUIRE(over.size() == 1);
     CHECK(over[0].span.from_m == Approx(9.3).margin(1e-6));
     CHECK(over[0].span.to_m == Approx(10));
-    CHECK(over[0].most_m == Approx(0.5));
+    CHECK(over[0].max_m == Approx(0.5));
 }
 
 TEST_CASE("the wedge hides nothing between samples, at corners and on slants", "[wedge]")
@@ -208,7 +208,7 @@ TEST_CASE("the wedge hides nothing between samples, at corners and on slants", "
         const auto over = wedge_breaches(line, 0.4, bottom, {ell}, footing, 1);
         double most = 0;
         for (const auto& one : over) {
-            most = std::max(most, one.most_m);
+            most = std::max(most, one.max_m);
         }
         double sampled = 0;
         bool all_inside = true;
@@ -226,7 +226,7 @@ TEST_CASE("the wedge hides nothing between samples, at corners and on slants", "
                 sampled = std::max(sampled, excess);
                 all_inside = all_inside && (excess < 1e-6 || std::ranges::any_of(
                                                                  over,
-                                                                 [&](const OverSpan& one) {
+                                                                 [&](const ExceedingSpan& one) {
                                                                      return station > one.span.from_m - 1e-6 &&
                                                                             station < one.span.to_m + 1e-6;
                                                                  }));
@@ -305,11 +305,11 @@ TEST_CASE("side slopes reach a wall where half the width and the slope say so", 
     const auto made = dug({1, 3}, 20, 0.3);
     const auto cuts = cut_runs(made.problem, made.profile, {});
     const Polyline line{{0, 0}, {20, 0}};
-    const std::vector<Standing> house{thing("foundation", box(-30, 3.15, 60, 12))};
+    const std::vector<SiteObject> house{thing("foundation", box(-30, 3.15, 60, 12))};
     const auto reached = reached_by_opening(line, cuts, house, 0.3, 1.5);
     REQUIRE(reached.size() == 1);
     CHECK(reached[0].over.span.from_m == Approx(10).margin(1e-6));
-    CHECK(reached[0].over.most_m == Approx(1.5));                 // 0.15 + 4.5 - 3.15
+    CHECK(reached[0].over.max_m == Approx(1.5));                  // 0.15 + 4.5 - 3.15
     CHECK(reached_by_opening(line, cuts, house, 0.3, 1).empty()); // type B: 0.15 + 3 just fits
     CHECK(reached_by_opening(line, cuts, house, 0.3, 0).empty()); // rock
 }

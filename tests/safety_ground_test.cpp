@@ -259,9 +259,9 @@ TEST_CASE("IRC R401.3: the fall away from each wall over the first 10 ft", "[gra
     const Polygon house{.outer = {{20, 20}, {40, 20}, {40, 35}, {20, 35}}, .holes = {}};
     const auto walls = grade_away(ground, {house}, 10 * ft_in_m, 0.25, 1);
     REQUIRE(walls.size() == 4);
-    CHECK(walls[0].least_fall_m.value() == Approx(0).margin(1e-9));
-    CHECK(walls[1].least_fall_m.value() == Approx(6 * inch_in_m));
-    CHECK(walls[2].least_fall_m.value() == Approx(0).margin(1e-9));
-    CHECK(walls[3].least_fall_m.value() == Approx(-6 * inch_in_m));
-    CHECK_FALSE(grade_away(ground, {house}, 100, 0.25, 1)[0].least_fall_m); // off the survey: unknown
+    CHECK(walls[0].min_fall_m.value() == Approx(0).margin(1e-9));
+    CHECK(walls[1].min_fall_m.value() == Approx(6 * inch_in_m));
+    CHECK(walls[2].min_fall_m.value() == Approx(0).margin(1e-9));
+    CHECK(walls[3].min_fall_m.value() == Approx(-6 * inch_in_m));
+    CHECK_FALSE(grade_away(ground, {house}, 100, 0.25, 1)[0].min_fall_m); // off the survey: unknown
 }

@@ -5,8 +5,8 @@
 #include "trenchwright/plan/job_plan.hpp"
 #include "trenchwright/plan/outlet_estimate.hpp"
 #include "trenchwright/plan/safety.hpp"
-#include "trenchwright/rules/settings_book.hpp"
 #include "trenchwright/plan/trench.hpp"
+#include "trenchwright/rules/settings_book.hpp"
 
 #include <algorithm>
 #include <catch2/catch.hpp>
@@ -48,7 +48,7 @@ TrenchPlan trench_of(double from_ft, double to_ft, const Site& site, Rules& rule
     trench.laid.profile.points = {{0, 0}, {100 * ft, 0}};
     trench.line.facts = facts_along(site, trench.line.route.line,
                                     surfaces_along(site, trench.line.route.line, rules.route), rules.route);
-    fill_in(trench, with_ends(site), rules);
+    measure_and_price_trench(trench, with_ends(site), rules);
     return trench;
 }
 
@@ -85,8 +85,8 @@ Site block()
     Site site;
     site.parcel = {box(-10, -10, 10, 10)};
     site.right_of_way = {box(-40, -20, 40, -10)};
-    site.neighbours = {box(10, -10, 40, 10), box(-40, -10, -10, 10)};
-    site.neighbour_ids = {"east", "west"};
+    site.neighbors = {box(10, -10, 40, 10), box(-40, -10, -10, 10)};
+    site.neighbor_ids = {"east", "west"};
     return site;
 }
 
@@ -189,13 +189,13 @@ TEST_CASE("water from an outlet is followed to whose boundary it crosses", "[aim
 {
     auto site = block();
     const auto east = aim_on(site, -0.02, 0);
-    CHECK(east.target == AimTarget::neighbour);
-    CHECK(east.neighbour == "east");
+    CHECK(east.target == AimTarget::neighbor);
+    CHECK(east.neighbor == "east");
     CHECK(east.length_m == Approx(8));
     CHECK(east.leaves_at.value().x_m == Approx(10));
-    CHECK(east.neighbour_away_m.value() == Approx(8));
+    CHECK(east.neighbor_away_m.value() == Approx(8));
     CHECK(east.way.points.back().elev_m == Approx(100 - 0.2));
-    CHECK(aim_on(site, 0.02, 0).neighbour == "west");
+    CHECK(aim_on(site, 0.02, 0).neighbor == "west");
     CHECK(aim_on(site, 0, 0.02).target == AimTarget::street);
     CHECK(aim_on(site, 0, 0.02).length_m == Approx(11));
     CHECK(aim_on(site, 0, -0.02).target == AimTarget::other_side);

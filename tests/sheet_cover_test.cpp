@@ -4,9 +4,9 @@
 #include "trenchwright/draw/sheet_set.hpp"
 #include "trenchwright/geom/measure.hpp"
 #include "trenchwright/page/canvas.hpp"
+#include "trenchwright/plan/plan.hpp"
 #include "trenchwright/report/checklist.hpp"
 #include "trenchwright/report/drawn_outlet.hpp"
-#include "trenchwright/plan/plan.hpp"
 
 #include <algorithm>
 #include <catch2/catch.hpp>
@@ -137,7 +137,7 @@ TEST_CASE("the ground of adjoining lots is on the sheets where shots taken there
     std::size_t next_door = 0;
     for (const auto& spot : plan.site.spots) {
         const auto on = [&](const Polygon& lot) { return contains(lot, spot.at); };
-        next_door += std::ranges::any_of(plan.site.neighbours, on) ? 1 : 0;
+        next_door += std::ranges::any_of(plan.site.neighbors, on) ? 1 : 0;
     }
     REQUIRE(next_door > 0);
     CHECK(line_of(plan, sheets.shown, "adjoining").filled);

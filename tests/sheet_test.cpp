@@ -5,10 +5,10 @@
 #include "trenchwright/geom/measure.hpp"
 #include "trenchwright/page/bearing.hpp"
 #include "trenchwright/page/canvas.hpp"
+#include "trenchwright/plan/plan.hpp"
 #include "trenchwright/report/cautions.hpp"
 #include "trenchwright/report/checklist.hpp"
 #include "trenchwright/report/drawn_outlet.hpp"
-#include "trenchwright/plan/plan.hpp"
 
 #include <algorithm>
 #include <catch2/catch.hpp>
@@ -280,7 +280,7 @@ TEST_CASE("no label of the plan lies on a trench", "[sheet]")
     draw_sheet_plan(canvas, set, tiles, 0, room.drawing, legend);
     auto frame = room.drawing;
     frame.bottom_pt -= plan_strip_pt;
-    const PlanTransform transform{tiles.scale.metres_per_pt, tiles.tiles[0].centre, frame.centre()};
+    const PlanTransform transform{tiles.scale.meters_per_pt, tiles.tiles[0].center, frame.center()};
     std::size_t checked = 0;
     for (const auto* trench : set.trenches) {
         for (std::size_t i = 1; i < trench->line.route.line.size(); ++i) {

@@ -32,7 +32,7 @@ struct Fault {
 std::string complaint(const fs::path& dir, const std::string& part, const std::vector<std::string>& features)
 {
     SiteLayers layers;
-    layers.frame = {.kind = FrameChoice::Kind::tape, .crs = "", .tape_unit = LengthUnit::metre};
+    layers.frame = {.kind = FrameChoice::Kind::tape, .crs = "", .tape_unit = LengthUnit::meter};
     LayerUse use;
     use.crs = "tape";
     use.file = write_text(dir / (part + ".geojson"), collection(features));

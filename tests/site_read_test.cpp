@@ -271,9 +271,9 @@ TEST_CASE("spots come from tables, rod readings or their own z", "[site]")
     CHECK(wkt.spots.at(1).elev_m == Approx(13.5 * 0.3048));
     // The declared sentinel is left out, an undeclared one is kept and doubted.
     use.file = write_text(dir / "city.csv", "x,y,elev\n1,2,999.0\n3,4,101\n");
-    const auto doubted = read_site(layers);
-    CHECK(doubted.spots.size() == 2);
-    CHECK(std::any_of(doubted.findings.begin(), doubted.findings.end(), [](const Finding& finding) {
+    const auto uncertaintyed = read_site(layers);
+    CHECK(uncertaintyed.spots.size() == 2);
+    CHECK(std::any_of(uncertaintyed.findings.begin(), uncertaintyed.findings.end(), [](const Finding& finding) {
         return finding.rule == "site.nodata" && finding.text.find("999") != std::string::npos;
     }));
     use.nodata = 999;
@@ -284,15 +284,15 @@ TEST_CASE("a vertical unit other than the job's is said", "[site]")
 {
     const auto dir = folder("vertical_unit");
     SiteLayers layers;
-    layers.elev_unit = LengthUnit::metre;
+    layers.elev_unit = LengthUnit::meter;
     LayerUse use;
     use.crs = "EPSG:2229+6360"; // NAVD88 in US survey feet
     use.file = write_text(dir / "spots.csv", "x,y,elev\n6500000,1850000,31.5\n");
     layers.parts["spots"] = {use};
     const auto rule = [](const Finding& finding) { return finding.rule == "site.elev_unit"; };
-    const auto doubted = read_site(layers);
-    CHECK(std::any_of(doubted.findings.begin(), doubted.findings.end(), rule));
-    CHECK(doubted.spots.at(0).elev_m == 31.5);
+    const auto uncertaintyed = read_site(layers);
+    CHECK(std::any_of(uncertaintyed.findings.begin(), uncertaintyed.findings.end(), rule));
+    CHECK(uncertaintyed.spots.at(0).elev_m == 31.5);
     layers.elev_unit = LengthUnit::us_survey_foot;
     const auto agreed = read_site(layers);
     CHECK(std::none_of(agreed.findings.begin(), agreed.findings.end(), rule));
@@ -319,8 +319,8 @@ TEST_CASE("layers of one datum but another system come to the frame, those of an
     const auto shifted = [](const Finding& finding) { return finding.rule == "site.datum"; };
     CHECK(std::none_of(site.findings.begin(), site.findings.end(), shifted));
     layers.parts["spots"][0].crs = "EPSG:4326";
-    const auto doubted = read_site(layers);
-    CHECK(std::any_of(doubted.findings.begin(), doubted.findings.end(), shifted));
+    const auto uncertaintyed = read_site(layers);
+    CHECK(std::any_of(uncertaintyed.findings.begin(), uncertaintyed.findings.end(), shifted));
 }
 
 TEST_CASE("our lot is the named one or the one under the house", "[site]")
@@ -336,8 +336,8 @@ TEST_CASE("our lot is the named one or the one under the house", "[site]")
     const auto site = read_site(layers);
     REQUIRE(site.parcel.size() == 1);
     CHECK(contains(site.parcel[0], {15, 20}));
-    // The condominium copy of ours is no neighbour, and that is said.
-    CHECK(site.neighbours.size() == 2);
+    // The condominium copy of ours is no neighbor, and that is said.
+    CHECK(site.neighbors.size() == 2);
     CHECK(std::any_of(site.findings.begin(), site.findings.end(), [](const Finding& finding) {
         return finding.rule == "site.parcel" && finding.text.find("feature 3") != std::string::npos;
     }));
@@ -363,7 +363,7 @@ TEST_CASE("a block's houses: those on our lot are ours, a neighbor's at the lot 
     const auto site = read_site(layers);
     REQUIRE(site.foundations.size() == 1);
     CHECK(contains(site.foundations[0], {15, 20}));
-    CHECK(site.neighbour_buildings.size() == 2);
+    CHECK(site.neighbor_buildings.size() == 2);
 }
 
 namespace {
@@ -410,7 +410,7 @@ TEST_CASE("with no building on the lot the nearest is named and none becomes our
                Catch::Contains("foundation.geojson, layer foundation: none of its 2 buildings stands on our lot") &&
                    Catch::Contains("the nearest is \"N\" (foundation.geojson, layer foundation, feature 1), 25.0 ft "
                                    "away"));
-    // A neighbour's eaves over the line, 1 ft by 30 ft (2.8 m2), make it no house of ours either.
+    // A neighbor's eaves over the line, 1 ft by 30 ft (2.8 m2), make it no house of ours either.
     write_text(dir / "foundation.geojson", collection({rectangle("N", {99, 60}, {139, 90})}));
     CHECK_THAT(error_of([&] { read_site(layers); }), Catch::Contains("which only meets the lot line"));
     // Half of a double house is ours: 20 ft of its 40 stand on our lot.
@@ -418,7 +418,7 @@ TEST_CASE("with no building on the lot the nearest is named and none becomes our
                collection({rectangle("F", {300, 60}, {340, 90}), rectangle("D", {80, 60}, {120, 90})}));
     const auto site = read_site(layers);
     REQUIRE(site.foundations.size() == 1);
-    CHECK(site.neighbour_buildings.size() == 1);
+    CHECK(site.neighbor_buildings.size() == 1);
     REQUIRE(texts_of_rule(site, "site.foundation").size() == 1);
     CHECK_THAT(texts_of_rule(site, "site.foundation")[0],
                Catch::Contains("\"D\"") && Catch::Contains("reaches 20.0 ft past our lot line"));
@@ -581,7 +581,7 @@ TEST_CASE("roof areas have their own unit and a range that is believed", "[site]
         use.size_unit = unit;
         CHECK(area_m2() == Approx(600 * ft2_m2));
     }
-    for (const auto unit : {LengthUnit::metre, LengthUnit::centimetre, LengthUnit::millimetre}) {
+    for (const auto unit : {LengthUnit::meter, LengthUnit::centimeter, LengthUnit::millimeter}) {
         use.size_unit = unit;
         CHECK(area_m2() == Approx(600));
     }
@@ -653,7 +653,7 @@ TEST_CASE("improper polygons far away are one line with the nearest; one near th
     house.file = write_text(dir / "house.geojson", collection({rectangle("N", {890, 60}, {930, 90})}));
     layers.parts["foundation"].push_back(house);
     const auto site = read_site(layers);
-    CHECK(site.neighbours.size() == 8);
+    CHECK(site.neighbors.size() == 8);
     const auto texts = texts_of_rule(site, "site.geometry");
     REQUIRE(texts.size() == 2);
     CHECK(texts[0].find("others.geojson, layer others, feature 2: polygon is not proper") == 0);
@@ -668,11 +668,11 @@ TEST_CASE("a lot the job calls street is right of way, not a neighbor", "[site]"
     write_text(dir / "parcel.geojson",
                collection({rectangle("L1", {0, 0}, {100, 150}), rectangle("ROAD", {-50, -60}, {150, -1}),
                            rectangle("ROAD", {-90, -60}, {-51, 150}), rectangle("E", {100, 0}, {200, 150})}));
-    CHECK(read_site(layers).neighbours.size() == 3);
+    CHECK(read_site(layers).neighbors.size() == 3);
     layers.street_ids = {"ROAD"};
     const auto site = read_site(layers);
     CHECK(site.parcel.size() == 1);
-    CHECK(site.neighbours.size() == 1);
+    CHECK(site.neighbors.size() == 1);
     REQUIRE(site.right_of_way.size() == 2);
     CHECK(contains(site.right_of_way[0], {15, -9}));
     layers.street_ids = {"RAOD"};
@@ -691,7 +691,7 @@ TEST_CASE("a street strip over a neighbor's lot is said with both names and the 
     use.crs = "tape";
     use.file = write_text(dir / "street.geojson", collection({rectangle("Lane", {-50, -40}, {150, 0})}));
     layers.parts["right_of_way"] = {use};
-    // 30 ft by 20 ft of the neighbour lie under the strip; the other one touches it only.
+    // 30 ft by 20 ft of the neighbor lie under the strip; the other one touches it only.
     write_text(dir / "parcel.geojson",
                collection({rectangle("L1", {0, 0}, {100, 150}), rectangle("E", {100, -20}, {130, 150}),
                            rectangle("W", {-40, 0}, {0, 150})}));

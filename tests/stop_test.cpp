@@ -6,8 +6,8 @@
 #include "trenchwright/plan/outlet_state.hpp"
 #include "trenchwright/plan/rank.hpp"
 #include "trenchwright/plan/safety_findings.hpp"
-#include "trenchwright/report/crew_alerts.hpp"
 #include "trenchwright/plan/trench.hpp"
+#include "trenchwright/report/crew_alerts.hpp"
 
 #include <algorithm>
 #include <catch2/catch.hpp>
@@ -38,7 +38,7 @@ TrenchPlan feet_deep(double depth_ft, const Site& site, Rules& rules)
     trench.laid.profile.points = {{0, 0}, {100 * ft, 0}};
     trench.line.facts = facts_along(site, trench.line.route.line,
                                     surfaces_along(site, trench.line.route.line, rules.route), rules.route);
-    fill_in(trench, site, rules);
+    measure_and_price_trench(trench, site, rules);
     return trench;
 }
 
@@ -146,7 +146,7 @@ TEST_CASE("where side slopes have no room the stretch is measured and priced as 
     CHECK_FALSE(stretches[2].shored);
     CHECK(stretches[1].cut.span.from_m == Approx((40 - past_ft) * ft).margin(1e-6));
     CHECK(stretches[1].cut.span.to_m == Approx((60 + past_ft) * ft).margin(1e-6));
-    CHECK(stretches[1].cut.most_m == Approx(6 * ft));
+    CHECK(stretches[1].cut.max_m == Approx(6 * ft));
     CHECK(stretches[1].face_m2 == Approx(2 * 6 * shored_ft * ft * ft));
     CHECK(stretches[1].extra_machine_m3 == 0);
     const double sloped_m3 = stretches[0].extra_machine_m3 + stretches[2].extra_machine_m3;
@@ -170,7 +170,7 @@ TEST_CASE("what slopes may not reach is a STOP by its kind, whatever a surface i
     REQUIRE(trench.safety.protection.size() == 1);
     CHECK_FALSE(trench.safety.protection[0].shored);
     REQUIRE(trench.safety.protection[0].reached.size() == 1);
-    CHECK(trench.safety.protection[0].reached[0].kind == StandingKind::surface);
+    CHECK(trench.safety.protection[0].reached[0].kind == SiteObjectKind::surface);
 }
 
 TEST_CASE("shored by the job itself nothing is reached and nothing stops", "[stop]")

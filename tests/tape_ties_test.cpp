@@ -15,7 +15,7 @@ namespace {
 
 // The rule of trade practice (from memory): 45 deg, one tape of 100 ft. Corners from 30 deg on.
 const TieRules practice{
-    .least_angle_rad = std::numbers::pi / 4, .tape_length_m = 30.48, .corner_turn_rad = std::numbers::pi / 6};
+    .min_angle_rad = std::numbers::pi / 4, .tape_length_m = 30.48, .corner_turn_rad = std::numbers::pi / 6};
 
 /// An L: 14 m by 10 m less a corner of 6 m by 4 m; the notch is at the upper right.
 Polygon l_house(double turn_rad = 0, Point origin = {})
@@ -148,7 +148,7 @@ TEST_CASE("along a wall's own line the tape may touch the wall but not pass thro
 {
     const Polygon house = l_house();
     // On the line of the upper right wall y = 6: the inside corner D (8, 6) is seen along the wall from E (14, 6).
-    const auto ties = ties_of({20, 6}, {house}, {.least_angle_rad = 0.3, .tape_length_m = 30, .corner_turn_rad = 0.5});
+    const auto ties = ties_of({20, 6}, {house}, {.min_angle_rad = 0.3, .tape_length_m = 30, .corner_turn_rad = 0.5});
     REQUIRE(ties.ties.size() == 3);
     CHECK(ties.ties[0] == TapeTie{.corner = "E", .length_m = 6});
     CHECK(ties.ties[1].corner == "F");
@@ -180,7 +180,7 @@ TEST_CASE("where no pair is good the ties say so, or there are none", "[ties]")
         CHECK_THAT(tie_text(none, UnitSystem::us), Catch::Contains("no tape ties"));
     }
     CHECK_THROWS_AS(ties_of({std::nan(""), 0}, {house}), Error);
-    CHECK_THROWS_AS(ties_of({0, 0}, {house}, {.least_angle_rad = std::nan(""), .tape_length_m = 30}), Error);
+    CHECK_THROWS_AS(ties_of({0, 0}, {house}, {.min_angle_rad = std::nan(""), .tape_length_m = 30}), Error);
 }
 
 TEST_CASE("ties of random places lead back to them, and no good pair is missed", "[ties]")
@@ -211,8 +211,7 @@ TEST_CASE("ties of random places lead back to them, and no good pair is missed",
         for (const auto& [a, at_a] : places) {
             for (const auto& [b, at_b] : places) {
                 const double angle = a < b ? angle_at(place, at_a, at_b) : 0;
-                const bool square =
-                    angle >= practice.least_angle_rad && angle <= std::numbers::pi - std::numbers::pi / 4;
+                const bool square = angle >= practice.min_angle_rad && angle <= std::numbers::pi - std::numbers::pi / 4;
                 const bool reach = std::max(distance_m(at_a, place), distance_m(at_b, place)) <= practice.tape_length_m;
                 if (square && reach && !goes_through(house.outer, at_a, place) &&
                     !goes_through(house.outer, at_b, place)) {

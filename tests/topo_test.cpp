@@ -17,7 +17,7 @@ using namespace trenchwright;
 
 // Open data: MASS::topo, 52 surveyed heights in feet, exported by export_heights.R. Expected figures are
 // those of docs/sources.md, X1, found with two independent programs (scipy / qhull and R deldir,
-// R interp, gdal_grid). Feet stand in for metres: the ground does not know its unit.
+// R interp, gdal_grid). Feet stand in for meters: the ground does not know its unit.
 
 namespace {
 
@@ -94,7 +94,7 @@ std::optional<double> elev_by_search(const Ground& ground, const Point& p)
     return std::nullopt;
 }
 
-/// Strictly: three heights of this lot lie on the straight hull edge between their neighbours.
+/// Strictly: three heights of this lot lie on the straight hull edge between their neighbors.
 bool lies_inside(const Ground& ground, const Point& p)
 {
     const double near = 1e-3;
@@ -220,7 +220,7 @@ TEST_CASE("leaving out each height of the surveyed lot in turn gives the same er
 
 namespace {
 
-/// The hill in metres with a lot over it, nothing else.
+/// The hill in meters with a lot over it, nothing else.
 Site hill_site(const Point& from, const Point& to, double lowest_invert_elev_m)
 {
     Site site;
@@ -298,11 +298,11 @@ TEST_CASE("a route over the surveyed hill costs what an exhaustive label method 
     const Site site = hill_site(from, {.x_m = 75, .y_m = 75}, 0);
     RouteRules rules = default_rules().route;
     rules.cell_m = 6;
-    rules.least_run_m = 6;
+    rules.min_run_m = 6;
     rules.deepest_cut_m = 4;
     int compared = 0;
-    for (const double least_fall : {0.001, 0.02, 0.05, 0.1}) {
-        rules.least_fall_ratio = least_fall;
+    for (const double min_fall : {0.001, 0.02, 0.05, 0.1}) {
+        rules.min_fall_ratio = min_fall;
         const std::vector<Point> extent{from, site.parcel[0].outer[0], site.parcel[0].outer[2]};
         test::Yard yard;
         yard.lattice = lay_lattice(site, ground, {}, rules, extent, 0);
@@ -335,7 +335,7 @@ TEST_CASE("a route over the surveyed hill costs what an exhaustive label method 
             const auto outcome = cheapest_draining_path(yard.problem());
             const auto* path = std::get_if<FoundPath>(&outcome);
             const auto none = std::numeric_limits<std::int64_t>::max();
-            INFO("fall " << least_fall << " to " << x << ", " << y);
+            INFO("fall " << min_fall << " to " << x << ", " << y);
             CHECK((path != nullptr ? path->cost_micro : none) == by_label_correcting(yard));
             compared += path != nullptr ? 1 : 0;
         }
@@ -348,7 +348,7 @@ TEST_CASE("the price of a trench over the surveyed hill is confirmed by slicing 
     const Ground ground = hill_ground();
     RouteRules rules = default_rules().route;
     rules.deepest_cut_m = 6;
-    rules.outside_lot = OutsideLot::not_neighbours;
+    rules.outside_lot = OutsideLot::not_neighbors;
     const Point from{.x_m = 30, .y_m = 20};
     const Point to{.x_m = 62, .y_m = 60};
     const bool down = *ground.elev_m(from) > *ground.elev_m(to);
@@ -368,8 +368,8 @@ TEST_CASE("the price of a trench over the surveyed hill is confirmed by slicing 
     for (int i = 0; i < slices; ++i) {
         const double station = length * (1 - (i + 0.5) / slices); // downstream
         const double elev = *ground.elev_m(point_at(route.line, station));
-        invert = std::min(invert - rules.least_fall_ratio * length / slices,
-                          elev - lawn.least_cover_m - rules.section.outside_diameter_m + rules.section.wall_m);
+        invert = std::min(invert - rules.min_fall_ratio * length / slices,
+                          elev - lawn.min_cover_m - rules.section.outside_diameter_m + rules.section.wall_m);
         const double cut = elev - invert + rules.section.wall_m + rules.section.bedding_m;
         price += length / slices * rules.section.width_m * cut * rules.machine_per_m3;
     }

@@ -165,7 +165,7 @@ TEST_CASE("the way to an end above the ground may cost less than nothing and is 
 {
     Lattice lattice;
     lattice.cut_zero_um = {0};
-    // Cuts of -rise at the cell and 0 at the end, at 1 per metre of their mean: -rise/2 in micrometres and millionths.
+    // Cuts of -rise at the cell and 0 at the end, at 1 per meter of their mean: -rise/2 in micrometers and millionths.
     const Finish finish{.cell = 0, .dig_cost_micro_per_m = 1'000'000, .cut_zero_um = 0, .highest_um = 0};
     CHECK(finish_cost_e4(lattice, finish, 2) == -1);   // -1 millionth
     CHECK(finish_cost_e4(lattice, finish, 200) == -1); // -100

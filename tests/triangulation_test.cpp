@@ -98,11 +98,11 @@ std::vector<std::array<double, 6>> as_corners(const std::vector<Point>& places, 
 std::vector<Point> random_places(std::size_t count, unsigned seed, double x0 = 0, double y0 = 0)
 {
     std::mt19937 random(seed);
-    std::uniform_real_distribution<double> metres(0, 60);
+    std::uniform_real_distribution<double> meters(0, 60);
     std::vector<Point> places;
     for (std::size_t i = 0; i < count; ++i) {
-        const double x = metres(random);
-        places.push_back({.x_m = x0 + x, .y_m = y0 + metres(random)});
+        const double x = meters(random);
+        places.push_back({.x_m = x0 + x, .y_m = y0 + meters(random)});
     }
     return places;
 }

@@ -33,26 +33,26 @@ TEST_CASE("a pipe's size is printed as tables give it", "[units]")
 TEST_CASE("every unit of length has a word that names it, and areas count in what goes with it", "[units]")
 {
     // By definition of the prefixes; 1 in = 25.4 mm exactly.
-    CHECK(metres_per(LengthUnit::inch) == Approx(25.4 * metres_per(LengthUnit::millimetre)));
-    CHECK(metres_per(LengthUnit::inch) == Approx(2.54 * metres_per(LengthUnit::centimetre)));
-    for (const auto unit : {LengthUnit::metre, LengthUnit::foot, LengthUnit::us_survey_foot, LengthUnit::inch,
-                            LengthUnit::centimetre, LengthUnit::millimetre}) {
+    CHECK(meters_per(LengthUnit::inch) == Approx(25.4 * meters_per(LengthUnit::millimeter)));
+    CHECK(meters_per(LengthUnit::inch) == Approx(2.54 * meters_per(LengthUnit::centimeter)));
+    for (const auto unit : {LengthUnit::meter, LengthUnit::foot, LengthUnit::us_survey_foot, LengthUnit::inch,
+                            LengthUnit::centimeter, LengthUnit::millimeter}) {
         CHECK(length_unit_named(unit_word(unit)) == unit);
     }
-    for (const auto unit : {AreaUnit::square_metre, AreaUnit::square_foot, AreaUnit::square_yard}) {
+    for (const auto unit : {AreaUnit::square_meter, AreaUnit::square_foot, AreaUnit::square_yard}) {
         CHECK(area_unit_named(unit_word(unit)) == unit);
     }
     CHECK_FALSE(area_unit_named("in2"));
     CHECK(area_unit_beside(LengthUnit::inch) == AreaUnit::square_foot);
-    CHECK(area_unit_beside(LengthUnit::millimetre) == AreaUnit::square_metre);
+    CHECK(area_unit_beside(LengthUnit::millimeter) == AreaUnit::square_meter);
     CHECK(m2_per(AreaUnit::square_yard) == Approx(0.9144 * 0.9144));
 }
 
 TEST_CASE("the two feet differ by two parts per million", "[units]")
 {
     // docs/sources.md, U1 to U3: 85 FR 62698 (2020) and NOAA.
-    CHECK(metres_per(LengthUnit::us_survey_foot) == Approx(0.304800609601219).epsilon(1e-15));
-    CHECK(metres_per(LengthUnit::foot) == 0.3048);
+    CHECK(meters_per(LengthUnit::us_survey_foot) == Approx(0.304800609601219).epsilon(1e-15));
+    CHECK(meters_per(LengthUnit::foot) == 0.3048);
     CHECK(us_survey_ft_in_m / ft_in_m - 1 == Approx(2.000004e-6).epsilon(1e-5));
     // docs/sources.md, U5: 2,000,000 ftUS read as ft shifts a site by 1.2192 m.
     CHECK(2e6 * (us_survey_ft_in_m - ft_in_m) == Approx(1.2192).epsilon(1e-4));

@@ -114,14 +114,14 @@ TEST_CASE("a pump and sump water pass the wall, a downspout and a drain outside 
 
 TEST_CASE("heights of the core are its center's, from the floor and from the ground", "[wall]")
 {
-    // Pipe 60 mm outside, 4 mm wall: centre 30 - 4 = 26 mm over the invert.
+    // Pipe 60 mm outside, 4 mm wall: center 30 - 4 = 26 mm over the invert.
     const TrenchSection section{.width_m = 0.3, .outside_diameter_m = 0.06, .wall_m = 0.004, .bedding_m = 0.1};
     Site site;
     Source pump = pump_at({0, 0});
     // No stated height: straight out at the trench's invert 99.5, ground 100.1, floor 98.7.
     const auto laid = wall_core(site, pump, section, 99.5, 100.1, 98.7);
     CHECK_FALSE(laid.stated);
-    CHECK(laid.centre_elev_m == Approx(99.526));
+    CHECK(laid.center_elev_m == Approx(99.526));
     CHECK(laid.above_floor_m.value() == Approx(0.826));
     CHECK(laid.above_ground_m == Approx(-0.574));
     CHECK(laid.elbow_depth_m == Approx(0.6));

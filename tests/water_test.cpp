@@ -143,7 +143,7 @@ TEST_CASE("a downspout sends roof area times rain times coefficient, in both uni
     const auto flow = source_flow_m3ps(downspout("D", 760), rules.water);
     REQUIRE(flow);
     CHECK(*flow == Approx(760 * 4 * 0.95 / 96.25 * gpm).epsilon(1e-9));
-    // The same in metres: 101.6 mm/h on 70.606 m2: 0.1016 / 3600 x 70.606 x 0.95 m3/s.
+    // The same in meters: 101.6 mm/h on 70.606 m2: 0.1016 / 3600 x 70.606 x 0.95 m3/s.
     set_rule(rules, "water.design_rain", "101.6 mm/h");
     CHECK(*source_flow_m3ps(downspout("D", 760), rules.water) ==
           Approx(0.1016 / 3600 * 760 * 0.3048 * 0.3048 * 0.95).epsilon(1e-12));
@@ -247,7 +247,7 @@ TEST_CASE("each reach takes the smallest listed pipe that carries it", "[water]"
     CHECK_FALSE(pipe_for(304.5));
     auto outcome = one_flow(30, eighth_ratio, job);
     const auto& reach = at(outcome, 0).water.reaches.at(0);
-    CHECK(reach.least_fall_ratio == Approx(eighth_ratio));
+    CHECK(reach.min_fall_ratio == Approx(eighth_ratio));
     CHECK(reach.as_planned->capacity_m3ps == Approx(47.84 * gpm).epsilon(5e-4));
     CHECK(reach.as_planned->full_velocity_mps == Approx(2.171 * ft).epsilon(5e-4));
     CHECK(reach.as_planned->spare_m3ps == Approx(17.84 * gpm).epsilon(2e-3));
@@ -267,8 +267,8 @@ TEST_CASE("the flattest stretch of a reach decides, and a pipe never gets smalle
     outcome = with_water(std::move(outcome), site, job);
     const auto& reaches = at(outcome, 0).water.reaches;
     REQUIRE(reaches.size() == 2);
-    CHECK(reaches[0].least_fall_ratio == Approx(4 * eighth_ratio));
-    CHECK(reaches[1].least_fall_ratio == Approx(eighth_ratio));
+    CHECK(reaches[0].min_fall_ratio == Approx(4 * eighth_ratio));
+    CHECK(reaches[1].min_fall_ratio == Approx(eighth_ratio));
     CHECK(reaches[0].as_planned->capacity_m3ps == Approx(95.68 * gpm).epsilon(5e-4));
     CHECK(reaches[1].sized->pipe == std::size_t{1});
     CHECK(reaches[0].sized->pipe == std::size_t{1});
@@ -276,7 +276,7 @@ TEST_CASE("the flattest stretch of a reach decides, and a pipe never gets smalle
     auto alone = outcome_of({upper_flat});
     alone = with_water(std::move(alone), site_of({pump("A", 60)}), job);
     REQUIRE(at(alone, 0).water.reaches.size() == 1);
-    CHECK(at(alone, 0).water.reaches[0].least_fall_ratio == Approx(eighth_ratio));
+    CHECK(at(alone, 0).water.reaches[0].min_fall_ratio == Approx(eighth_ratio));
 }
 
 TEST_CASE("a flow above what the planned pipe carries says which pipe it needs", "[water]")

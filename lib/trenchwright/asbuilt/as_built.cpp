@@ -11,10 +11,10 @@ namespace trenchwright {
 
 namespace {
 
-double least_cover_at_m(const ProfileProblem& problem, double station_m)
+double min_cover_at_m(const ProfileProblem& problem, double station_m)
 {
     double least = std::numeric_limits<double>::infinity();
-    for (const auto& span : problem.least_cover_m) {
+    for (const auto& span : problem.min_cover_m) {
         if (station_m >= span.span.from_m && station_m <= span.span.to_m) {
             least = std::min(least, span.value); // where two surfaces meet, the easier one
         }
@@ -44,9 +44,9 @@ std::optional<Finding> fall_finding(const MeasuredTrench& measured, const AsBuil
         return found(Severity::stop, fmt::format("Back-fall {}: the upper invert lies {} below the lower one.", where,
                                                  small_text(drop_m, units)));
     }
-    if (*row.fall_ratio < rules.route.least_fall_ratio - reading_m / (row.station_m - lower.station_m)) {
+    if (*row.fall_ratio < rules.route.min_fall_ratio - reading_m / (row.station_m - lower.station_m)) {
         return found(Severity::warning, fmt::format("Fall of {:.2f} % {}; the minimum is {:.2f} %.",
-                                                    *row.fall_ratio * 100, where, rules.route.least_fall_ratio * 100));
+                                                    *row.fall_ratio * 100, where, rules.route.min_fall_ratio * 100));
     }
     return std::nullopt;
 }
@@ -64,7 +64,7 @@ std::vector<AsBuiltRow> as_built_rows(const MeasuredTrench& measured)
         row.invert_elev_m = one.invert_elev_m;
         row.planned_elev_m = invert_at_m(measured.trench->laid.profile.points, one.station_m);
         row.cover_m = problem.section.cover_m(ground_at_m(problem.ground, one.station_m), one.invert_elev_m);
-        row.least_cover_m = least_cover_at_m(problem, one.station_m);
+        row.min_cover_m = min_cover_at_m(problem, one.station_m);
         if (!rows.empty()) {
             row.fall_ratio = (one.invert_elev_m - rows.back().invert_elev_m) / (one.station_m - rows.back().station_m);
             row.standing_m = std::max(highest_m - one.invert_elev_m, 0.0);

@@ -33,7 +33,7 @@ struct AsBuiltRow {
     double planned_elev_m = 0;
     double invert_elev_m = 0;
     double cover_m = 0;               ///< planned ground to top of pipe
-    double least_cover_m = 0;         ///< that the plan had to keep here
+    double min_cover_m = 0;           ///< that the plan had to keep here
     std::optional<double> fall_ratio; ///< from here down to the measured place before it; negative: back-fall
     double standing_m = 0;            ///< water that cannot leave: the highest invert below, less this one
     std::optional<double> off_line_m; ///< from the planned line, where the place was measured

@@ -81,7 +81,7 @@ std::string belly_text(const std::string& where, const AsBuiltRow& worst, bool m
 std::string cover_text(const std::string& where, const AsBuiltRow& worst, bool many, UnitSystem units)
 {
     return fmt::format("Cover {} is {}{}; {} was to be kept.", where, depth_text(worst.cover_m, units),
-                       worst_at(worst, many, units), depth_text(worst.least_cover_m, units));
+                       worst_at(worst, many, units), depth_text(worst.min_cover_m, units));
 }
 
 std::string invert_text(const std::string& where, const AsBuiltRow& worst, bool many, UnitSystem units)
@@ -112,9 +112,9 @@ std::vector<Finding> place_findings(const MeasuredTrench& measured, const std::v
     const auto add = [&](auto holds, const Fault& fault) { add_runs(faults, holds, fault); };
     add([&](const AsBuiltRow& row) { return !pressure && row.standing_m > reading_m; },
         {Severity::warning, "as_built.belly", [](const AsBuiltRow& row) { return row.standing_m; }, belly_text});
-    add([&](const AsBuiltRow& row) { return row.cover_m < row.least_cover_m - reading_m; },
+    add([&](const AsBuiltRow& row) { return row.cover_m < row.min_cover_m - reading_m; },
         {Severity::warning, "ground_cover.min_cover",
-         [](const AsBuiltRow& row) { return row.least_cover_m - row.cover_m; }, cover_text});
+         [](const AsBuiltRow& row) { return row.min_cover_m - row.cover_m; }, cover_text});
     add([&](const AsBuiltRow& row) { return row.invert_elev_m - row.planned_elev_m > invert_m; },
         {Severity::note, "as_built.invert",
          [](const AsBuiltRow& row) { return row.invert_elev_m - row.planned_elev_m; }, invert_text});

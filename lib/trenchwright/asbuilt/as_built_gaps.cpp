@@ -14,7 +14,7 @@ namespace {
 std::string mark_words(const Mark& mark)
 {
     const auto code = mark_code(mark.facility);
-    return fmt::format("{} {} ({}, {})", facility_name(mark.facility), mark.id, code.colour, code.letters);
+    return fmt::format("{} {} ({}, {})", facility_name(mark.facility), mark.id, code.color, code.letters);
 }
 
 /// What the gaps of one trench are judged by.

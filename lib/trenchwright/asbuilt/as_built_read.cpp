@@ -19,7 +19,7 @@ struct LengthColumn {
     double unit_m = 0;
 };
 
-/// The one column of a quantity, in feet or in metres; nothing where the file has neither.
+/// The one column of a quantity, in feet or in meters; nothing where the file has neither.
 std::optional<LengthColumn> column_of(const LayerData& table, const std::string& quantity)
 {
     for (const auto& [ending, unit_m] : {std::pair{"_ft", ft_in_m}, std::pair{"_m", 1.0}}) {
@@ -60,8 +60,8 @@ std::optional<double> number_in(const LayerData& table, const Feature& row, cons
 
 std::optional<double> length_in(const LayerData& table, const Feature& row, const LengthColumn& column)
 {
-    constexpr double most_m = 9000; // no ground on Earth is higher or lower
-    const auto value = number_in(table, row, column.name, most_m / column.unit_m);
+    constexpr double max_m = 9000; // no ground on Earth is higher or lower
+    const auto value = number_in(table, row, column.name, max_m / column.unit_m);
     return value ? std::optional(*value * column.unit_m) : std::nullopt;
 }
 

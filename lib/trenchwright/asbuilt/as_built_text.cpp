@@ -30,7 +30,7 @@ std::string trench_section(const JobPlan& plan, const MeasuredTrench& measured)
     }
     text += table_text(measured, plan.job.rules.units) + "\n";
     for (const auto& finding : record_findings(plan, measured)) {
-        text += wrapped(fmt::format("{}: {}", spoken(finding.severity), finding.text), page_width, 4) + "\n";
+        text += wrapped(fmt::format("{}: {}", display_name(finding.severity), finding.text), page_width, 4) + "\n";
     }
     return text;
 }

@@ -17,7 +17,7 @@ enum class SheetThing {
     shot,              ///< nth of Site::spots
     contour,           ///< of the ground
     neighbor_contour,  ///< of the ground of an adjoining lot
-    neighbor_building, ///< nth of Site::neighbour_buildings
+    neighbor_building, ///< nth of Site::neighbor_buildings
     right_of_way,      ///< nth of Site::right_of_way
     surface,           ///< nth of Site::surfaces
     easement,          ///< nth of Site::easements

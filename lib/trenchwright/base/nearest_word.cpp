@@ -7,7 +7,7 @@ namespace trenchwright {
 
 namespace {
 
-/// Insertions, deletions, changes and swaps of neighbours that turn one word into the other.
+/// Insertions, deletions, changes and swaps of neighbors that turn one word into the other.
 std::size_t edit_distance(std::string_view a, std::string_view b)
 {
     std::vector<std::size_t> before(b.size() + 1);

@@ -2,7 +2,7 @@
 
 namespace trenchwright {
 
-/// A place on the site, in the site frame's metres: x_m to the right (east), y_m up (north).
+/// A place on the site, in the site frame's meters: x_m to the right (east), y_m up (north).
 struct Point {
     double x_m = 0;
     double y_m = 0;

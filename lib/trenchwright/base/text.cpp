@@ -94,7 +94,7 @@ std::string heading(const std::string& text)
     return fmt::format("{}\n{}\n", text, std::string(text.size(), '-'));
 }
 
-std::string_view spoken(Severity severity)
+std::string_view display_name(Severity severity)
 {
     switch (severity) {
     case Severity::stop: return "STOP";
@@ -104,7 +104,7 @@ std::string_view spoken(Severity severity)
     return "";
 }
 
-std::string spoken(std::string key)
+std::string display_name(std::string key)
 {
     std::ranges::replace(key, '_', ' ');
     return key;

@@ -27,10 +27,10 @@ std::string wrapped(const std::string& text, std::size_t width, std::size_t inde
 std::string heading(const std::string& text);
 
 /// "STOP", "Warning", "Note".
-std::string_view spoken(Severity severity);
+std::string_view display_name(Severity severity);
 
 /// A key as people write it: with blanks for its underscores.
-std::string spoken(std::string key);
+std::string display_name(std::string key);
 
 /// "walk drive" as two words.
 std::vector<std::string> words_of(const std::string& list);

@@ -50,15 +50,15 @@ std::string inches_per_foot_text(double fall_ratio)
 
 } // namespace
 
-double metres_per(LengthUnit unit)
+double meters_per(LengthUnit unit)
 {
     switch (unit) {
-    case LengthUnit::metre: return 1;
+    case LengthUnit::meter: return 1;
     case LengthUnit::foot: return ft_in_m;
     case LengthUnit::us_survey_foot: return us_survey_ft_in_m;
     case LengthUnit::inch: return inch_in_m;
-    case LengthUnit::centimetre: return 0.01;
-    case LengthUnit::millimetre: return 0.001;
+    case LengthUnit::centimeter: return 0.01;
+    case LengthUnit::millimeter: return 0.001;
     }
     throw Error(ErrorKind::internal, "unknown length unit");
 }
@@ -66,11 +66,11 @@ double metres_per(LengthUnit unit)
 std::optional<LengthUnit> length_unit_named(std::string_view word)
 {
     static constexpr std::array<std::pair<std::string_view, LengthUnit>, 21> words{{
-        {"m", LengthUnit::metre},
-        {"metre", LengthUnit::metre},
-        {"metres", LengthUnit::metre},
-        {"meter", LengthUnit::metre},
-        {"meters", LengthUnit::metre},
+        {"m", LengthUnit::meter},
+        {"metre", LengthUnit::meter},
+        {"metres", LengthUnit::meter},
+        {"meter", LengthUnit::meter},
+        {"meters", LengthUnit::meter},
         {"ft", LengthUnit::foot},
         {"foot", LengthUnit::foot},
         {"feet", LengthUnit::foot},
@@ -81,12 +81,12 @@ std::optional<LengthUnit> length_unit_named(std::string_view word)
         {"in", LengthUnit::inch},
         {"inch", LengthUnit::inch},
         {"inches", LengthUnit::inch},
-        {"cm", LengthUnit::centimetre},
-        {"centimeter", LengthUnit::centimetre},
-        {"centimetre", LengthUnit::centimetre},
-        {"mm", LengthUnit::millimetre},
-        {"millimeter", LengthUnit::millimetre},
-        {"millimetre", LengthUnit::millimetre},
+        {"cm", LengthUnit::centimeter},
+        {"centimeter", LengthUnit::centimeter},
+        {"centimetre", LengthUnit::centimeter},
+        {"mm", LengthUnit::millimeter},
+        {"millimeter", LengthUnit::millimeter},
+        {"millimetre", LengthUnit::millimeter},
     }};
     for (const auto& [known, unit] : words) {
         if (known == word) {
@@ -99,12 +99,12 @@ std::optional<LengthUnit> length_unit_named(std::string_view word)
 std::string_view unit_word(LengthUnit unit)
 {
     switch (unit) {
-    case LengthUnit::metre: return "m";
+    case LengthUnit::meter: return "m";
     case LengthUnit::foot: return "ft";
     case LengthUnit::us_survey_foot: return "ftUS";
     case LengthUnit::inch: return "in";
-    case LengthUnit::centimetre: return "cm";
-    case LengthUnit::millimetre: return "mm";
+    case LengthUnit::centimeter: return "cm";
+    case LengthUnit::millimeter: return "mm";
     }
     return "";
 }
@@ -112,7 +112,7 @@ std::string_view unit_word(LengthUnit unit)
 double m2_per(AreaUnit unit)
 {
     switch (unit) {
-    case AreaUnit::square_metre: return 1;
+    case AreaUnit::square_meter: return 1;
     case AreaUnit::square_foot: return sq_ft_in_m2;
     case AreaUnit::square_yard: return 9 * sq_ft_in_m2;
     }
@@ -121,7 +121,7 @@ double m2_per(AreaUnit unit)
 
 std::optional<AreaUnit> area_unit_named(std::string_view word)
 {
-    for (const auto unit : {AreaUnit::square_metre, AreaUnit::square_foot, AreaUnit::square_yard}) {
+    for (const auto unit : {AreaUnit::square_meter, AreaUnit::square_foot, AreaUnit::square_yard}) {
         if (unit_word(unit) == word) {
             return unit;
         }
@@ -132,7 +132,7 @@ std::optional<AreaUnit> area_unit_named(std::string_view word)
 std::string_view unit_word(AreaUnit unit)
 {
     switch (unit) {
-    case AreaUnit::square_metre: return "m2";
+    case AreaUnit::square_meter: return "m2";
     case AreaUnit::square_foot: return "ft2";
     case AreaUnit::square_yard: return "yd2";
     }
@@ -145,7 +145,7 @@ AreaUnit area_unit_beside(LengthUnit unit)
     case LengthUnit::foot:
     case LengthUnit::us_survey_foot:
     case LengthUnit::inch: return AreaUnit::square_foot;
-    default: return AreaUnit::square_metre;
+    default: return AreaUnit::square_meter;
     }
 }
 

@@ -16,19 +16,19 @@ inline constexpr double sq_ft_in_m2 = ft_in_m * ft_in_m;
 inline constexpr double gallon_in_m3 = 231 * inch_in_m * inch_in_m * inch_in_m; // US liquid gallon, 231 in3
 inline constexpr double pound_in_kg = 0.45359237;
 
-enum class LengthUnit { metre, foot, us_survey_foot, inch, centimetre, millimetre };
+enum class LengthUnit { meter, foot, us_survey_foot, inch, centimeter, millimeter };
 
 /// Metres in one of the unit.
-double metres_per(LengthUnit unit);
+double meters_per(LengthUnit unit);
 
-/// "m", "metre", "ft", "foot", "ftUS", "us-ft", "in", "cm", "mm" and the like; nothing for any other word.
+/// "m", "meter", "ft", "foot", "ftUS", "us-ft", "in", "cm", "mm" and the like; nothing for any other word.
 std::optional<LengthUnit> length_unit_named(std::string_view word);
 
 /// "m", "ft", "ftUS", "in", "cm" or "mm", as the job file and plan.json spell it.
 std::string_view unit_word(LengthUnit unit);
 
 /// Units of ground and roofs. The US survey foot's square differs by 4 in a million and counts as ft2.
-enum class AreaUnit { square_metre, square_foot, square_yard };
+enum class AreaUnit { square_meter, square_foot, square_yard };
 
 /// Square meters in one of the unit.
 double m2_per(AreaUnit unit);
@@ -66,7 +66,7 @@ std::string diameter_text(double diameter_m, UnitSystem units);
 /// "101.23 ft" or "30.855 m".
 std::string elev_text(double elev_m, UnitSystem units);
 
-/// Full station with hundredths: "0+41.30" in feet (100 ft stations) or metres (100 m stations).
+/// Full station with hundredths: "0+41.30" in feet (100 ft stations) or meters (100 m stations).
 std::string station_text(double station_m, UnitSystem units);
 
 /// "2.45 yd3" or "1.87 m3".

@@ -14,7 +14,7 @@ namespace trenchwright {
 namespace {
 
 /// Straight pieces of an outline or a line; a point is a piece without length.
-std::vector<std::pair<Point, Point>> edges_of(const Standing& standing)
+std::vector<std::pair<Point, Point>> edges_of(const SiteObject& standing)
 {
     std::vector<std::pair<Point, Point>> edges;
     const auto add = [&](const Polyline& line) {
@@ -34,7 +34,7 @@ std::vector<std::pair<Point, Point>> edges_of(const Standing& standing)
 }
 
 /// Stretches of a run whose axis lies inside the thing.
-std::vector<Interval> axis_inside(const StraightRun& run, const Standing& standing)
+std::vector<Interval> axis_inside(const StraightRun& run, const SiteObject& standing)
 {
     const auto* area = std::get_if<Polygon>(&standing.shape);
     if (area == nullptr) {
@@ -112,7 +112,7 @@ std::optional<SideEdge> beside(const StraightRun& run, const std::pair<Point, Po
     return side;
 }
 
-void add_taken(std::vector<OverSpan>& spans, const CutOnLine& piece, const SideEdge& edge, const Heap& heap)
+void add_taken(std::vector<ExceedingSpan>& spans, const CutOnLine& piece, const SideEdge& edge, const Heap& heap)
 {
     const double base = piece.run.span.from_m;
     const auto end_at = [&](double station_m) { return heap_end_m(heap, piece.cut.at_m(station_m), piece.cut.sloped); };
@@ -125,11 +125,11 @@ void add_taken(std::vector<OverSpan>& spans, const CutOnLine& piece, const SideE
         const double over = end_at(base + edge.a.x_m) - std::min(edge.a.y_m, edge.b.y_m);
         if (over > over_rounding_m) {
             const double station = base + edge.a.x_m;
-            spans.push_back({.span = {station, station}, .most_m = over, .most_station_m = station});
+            spans.push_back({.span = {station, station}, .max_m = over, .max_station_m = station});
         }
         return;
     }
-    const auto over = where_over(base + edge.a.x_m, base + edge.b.x_m, [&](double station_m) {
+    const auto over = exceeding_spans(base + edge.a.x_m, base + edge.b.x_m, [&](double station_m) {
         const double share = (station_m - base - edge.a.x_m) / run;
         return end_at(station_m) - edge.a.y_m - share * (edge.b.y_m - edge.a.y_m);
     });
@@ -139,30 +139,30 @@ void add_taken(std::vector<OverSpan>& spans, const CutOnLine& piece, const SideE
 }
 
 /// A round thing: its near side is convex seen from the axis, so the heap's way past it is concave.
-void add_taken_circle(std::vector<OverSpan>& spans, const CutOnLine& piece, Point centre, double radius_m,
+void add_taken_circle(std::vector<ExceedingSpan>& spans, const CutOnLine& piece, Point center, double radius_m,
                       const Heap& heap)
 {
     const double length = piece.run.span.to_m - piece.run.span.from_m;
-    const double from = std::max(0.0, centre.x_m - radius_m);
-    const double to = std::min(length, centre.x_m + radius_m);
-    if (from > to || centre.y_m < -radius_m) {
+    const double from = std::max(0.0, center.x_m - radius_m);
+    const double to = std::min(length, center.x_m + radius_m);
+    if (from > to || center.y_m < -radius_m) {
         return;
     }
     const double base = piece.run.span.from_m;
-    const auto over = where_over(base + from, base + to, [&](double station_m) {
-        const double x = station_m - base - centre.x_m;
+    const auto over = exceeding_spans(base + from, base + to, [&](double station_m) {
+        const double x = station_m - base - center.x_m;
         const double half_chord = std::sqrt(std::max(0.0, radius_m * radius_m - x * x));
-        return heap_end_m(heap, piece.cut.at_m(station_m), piece.cut.sloped) - (centre.y_m - half_chord);
+        return heap_end_m(heap, piece.cut.at_m(station_m), piece.cut.sloped) - (center.y_m - half_chord);
     });
     if (over) {
         spans.push_back(*over);
     }
 }
 
-std::vector<OverSpan> taken_by(const std::vector<CutOnLine>& pieces, const Standing& standing, const Heap& heap,
-                               bool left)
+std::vector<ExceedingSpan> taken_by(const std::vector<CutOnLine>& pieces, const SiteObject& standing, const Heap& heap,
+                                    bool left)
 {
-    std::vector<OverSpan> spans;
+    std::vector<ExceedingSpan> spans;
     const auto edges = edges_of(standing);
     for (const auto& piece : pieces) {
         if (const auto* at = std::get_if<Point>(&standing.shape)) {
@@ -173,7 +173,7 @@ std::vector<OverSpan> taken_by(const std::vector<CutOnLine>& pieces, const Stand
         }
         for (const auto& span : axis_inside(piece.run, standing)) {
             const double end = heap_end_m(heap, piece.cut.at_m(span.from_m), piece.cut.sloped);
-            spans.push_back({.span = span, .most_m = end, .most_station_m = span.from_m});
+            spans.push_back({.span = span, .max_m = end, .max_station_m = span.from_m});
         }
         for (const auto& edge : edges) {
             if (const auto side = beside(piece.run, edge, left)) {
@@ -184,7 +184,7 @@ std::vector<OverSpan> taken_by(const std::vector<CutOnLine>& pieces, const Stand
     return joined(std::move(spans));
 }
 
-SpoilSide side_of(const std::vector<CutOnLine>& pieces, const std::vector<Standing>& all, const Heap& heap, bool left)
+SpoilSide side_of(const std::vector<CutOnLine>& pieces, const std::vector<SiteObject>& all, const Heap& heap, bool left)
 {
     SpoilSide side;
     std::vector<Interval> taken;
@@ -197,87 +197,90 @@ SpoilSide side_of(const std::vector<CutOnLine>& pieces, const std::vector<Standi
             taken.push_back(over.span);
         }
     }
-    std::ranges::stable_sort(
-        side.taken, [](const Reached& a, const Reached& b) { return a.over.span.from_m < b.over.span.from_m; });
+    std::ranges::stable_sort(side.taken, [](const Encroachment& a, const Encroachment& b) {
+        return a.over.span.from_m < b.over.span.from_m;
+    });
     side.taken_m = total_m(merged(std::move(taken)));
     return side;
 }
 
 } // namespace
 
-std::string_view standing_kind_word(StandingKind kind)
+std::string_view site_object_kind_word(SiteObjectKind kind)
 {
     switch (kind) {
-    case StandingKind::foundation: return "foundation";
-    case StandingKind::neighbor: return "neighbor";
-    case StandingKind::lot_line: return "lot_line";
-    case StandingKind::keep_out: return "keep_out";
-    case StandingKind::tree: return "tree";
-    case StandingKind::surface: return "surface";
-    case StandingKind::hand_dig_zone: return "hand_dig_zone";
+    case SiteObjectKind::foundation: return "foundation";
+    case SiteObjectKind::neighbor: return "neighbor";
+    case SiteObjectKind::lot_line: return "lot_line";
+    case SiteObjectKind::keep_out: return "keep_out";
+    case SiteObjectKind::tree: return "tree";
+    case SiteObjectKind::surface: return "surface";
+    case SiteObjectKind::hand_dig_zone: return "hand_dig_zone";
     }
     return "";
 }
 
-bool bars_slopes(StandingKind kind)
+bool bars_slopes(SiteObjectKind kind)
 {
-    return kind != StandingKind::surface && kind != StandingKind::hand_dig_zone;
+    return kind != SiteObjectKind::surface && kind != SiteObjectKind::hand_dig_zone;
 }
 
-bool bars_spoil(StandingKind kind)
+bool bars_spoil(SiteObjectKind kind)
 {
-    return kind != StandingKind::hand_dig_zone;
+    return kind != SiteObjectKind::hand_dig_zone;
 }
 
-std::vector<Standing> standing_on(const Site& site, const RouteRules& rules, const std::vector<std::string>& surfaces)
+std::vector<SiteObject> objects_beside(const Site& site, const RouteRules& rules,
+                                       const std::vector<std::string>& surfaces)
 {
-    std::vector<Standing> all;
-    const auto add = [&](StandingKind kind, const std::string& name, auto shape, double reach_m = 0) {
+    std::vector<SiteObject> all;
+    const auto add = [&](SiteObjectKind kind, const std::string& name, auto shape, double reach_m = 0) {
         all.push_back({.kind = kind, .name = name, .shape = std::move(shape), .reach_m = reach_m});
     };
     std::ranges::for_each(site.foundations,
-                          [&](const Polygon& area) { add(StandingKind::foundation, "foundation", area); });
-    std::ranges::for_each(site.neighbours,
-                          [&](const Polygon& area) { add(StandingKind::neighbor, "neighbor's lot", area); });
+                          [&](const Polygon& area) { add(SiteObjectKind::foundation, "foundation", area); });
+    std::ranges::for_each(site.neighbors,
+                          [&](const Polygon& area) { add(SiteObjectKind::neighbor, "neighbor's lot", area); });
     for (auto& edge : lot_line(site, rules.boundary_snap_m)) {
-        add(StandingKind::lot_line, "lot line", std::move(edge));
+        add(SiteObjectKind::lot_line, "lot line", std::move(edge));
     }
     for (const auto& keep_out : site.keep_outs) {
-        add(StandingKind::keep_out, fmt::format("keep-out {} ({})", keep_out.id, keep_out.reason), keep_out.area);
+        add(SiteObjectKind::keep_out, fmt::format("keep-out {} ({})", keep_out.id, keep_out.reason), keep_out.area);
     }
     for (const auto& patch : site.surfaces) {
         if (std::ranges::find(surfaces, patch.kind) != surfaces.end()) {
-            add(StandingKind::surface, patch.kind, patch.area);
+            add(SiteObjectKind::surface, patch.kind, patch.area);
         }
     }
     for (const auto& tree : site.trees) {
-        add(StandingKind::tree, fmt::format("inner root circle of tree {}", tree.id), tree.at,
+        add(SiteObjectKind::tree, fmt::format("inner root circle of tree {}", tree.id), tree.at,
             rules.tree_keep_out_factor * tree.trunk_diameter_m);
     }
     for (const auto& mark : site.marks) {
-        add(StandingKind::hand_dig_zone, fmt::format("hand-dig zone of {} {}", facility_name(mark.facility), mark.id),
+        add(SiteObjectKind::hand_dig_zone, fmt::format("hand-dig zone of {} {}", facility_name(mark.facility), mark.id),
             mark.line, hand_dig_reach_m(mark, rules));
     }
     return all;
 }
 
-std::vector<Reached> reached_by_opening(const Polyline& line, const std::vector<CutRun>& cuts,
-                                        const std::vector<Standing>& all, double width_m, double side_slope_ratio)
+std::vector<Encroachment> reached_by_opening(const Polyline& line, const std::vector<CutRun>& cuts,
+                                             const std::vector<SiteObject>& all, double width_m,
+                                             double side_slope_ratio)
 {
-    std::vector<Reached> reached;
+    std::vector<Encroachment> reached;
     const auto pieces = on_line(line, cuts);
     for (const auto& standing : all) {
-        std::vector<OverSpan> spans;
+        std::vector<ExceedingSpan> spans;
         const auto edges = edges_of(standing);
         for (const auto& [run, cut] : pieces) {
             const auto opening = [&](double station_m) {
                 return width_m / 2 + side_slope_ratio * cut.at_m(station_m) + standing.reach_m;
             };
             for (const auto& span : axis_inside(run, standing)) {
-                spans.push_back({.span = span, .most_m = opening(span.from_m), .most_station_m = span.from_m});
+                spans.push_back({.span = span, .max_m = opening(span.from_m), .max_station_m = span.from_m});
             }
             for (const auto& [a, b] : edges) {
-                const auto over = where_over(run.span.from_m, run.span.to_m, [&](double station_m) {
+                const auto over = exceeding_spans(run.span.from_m, run.span.to_m, [&](double station_m) {
                     return opening(station_m) - distance_m(run.at(station_m), a, b);
                 });
                 if (over) {
@@ -305,7 +308,7 @@ double heap_end_m(const Heap& heap, double cut_m, bool sloped)
     return heap.width_m / 2 + slope * std::max(0.0, cut_m) + heap.setback_m + heap_width_m(heap, cut_m, sloped);
 }
 
-SpoilRoom spoil_room(const Polyline& line, const std::vector<CutRun>& cuts, const std::vector<Standing>& all,
+SpoilRoom spoil_room(const Polyline& line, const std::vector<CutRun>& cuts, const std::vector<SiteObject>& all,
                      const Heap& heap)
 {
     const auto pieces = on_line(line, cuts);

@@ -13,40 +13,42 @@
 namespace trenchwright {
 
 /// What stands beside a trench. It decides what may be done there; a name never does.
-enum class StandingKind { foundation, neighbor, lot_line, keep_out, tree, surface, hand_dig_zone };
+enum class SiteObjectKind { foundation, neighbor, lot_line, keep_out, tree, surface, hand_dig_zone };
 /// In data: "foundation", "lot_line".
-std::string_view standing_kind_word(StandingKind kind);
+std::string_view site_object_kind_word(SiteObjectKind kind);
 /// Whether a trench's sides may not be sloped onto it. A surface can be put back, a hand-dig zone be dug by hand.
-bool bars_slopes(StandingKind kind);
+bool bars_slopes(SiteObjectKind kind);
 /// Whether no heap may lie on it or beyond it.
-bool bars_spoil(StandingKind kind);
+bool bars_spoil(SiteObjectKind kind);
 
 /// Something beside a trench that an opening or a heap must not reach.
-struct Standing {
-    StandingKind kind = StandingKind::foundation;
+struct SiteObject {
+    SiteObjectKind kind = SiteObjectKind::foundation;
     std::string name = {}; ///< "foundation", "keep-out K2 (fence)", a surface's kind; never decides anything
     std::variant<Polygon, Polyline, Point> shape = {};
     double reach_m = 0; ///< kept from it besides
-    friend bool operator==(const Standing&, const Standing&) = default;
+    friend bool operator==(const SiteObject&, const SiteObject&) = default;
 };
 
 /// A stretch along which it is reached, and how far too far at the worst place.
-struct Reached {
-    StandingKind kind = StandingKind::foundation;
+struct Encroachment {
+    SiteObjectKind kind = SiteObjectKind::foundation;
     std::string name = {};
-    OverSpan over = {};
-    friend bool operator==(const Reached&, const Reached&) = default;
+    ExceedingSpan over = {};
+    friend bool operator==(const Encroachment&, const Encroachment&) = default;
 };
 
-/// What stands beside trenches of a site: foundations, neighbours, keep-outs, inner tree circles, the lot line off the
+/// What stands beside trenches of a site: foundations, neighbors, keep-outs, inner tree circles, the lot line off the
 /// street, the surfaces of the kinds given, and the hand-dig zones of marks.
-std::vector<Standing> standing_on(const Site& site, const RouteRules& rules, const std::vector<std::string>& surfaces);
+std::vector<SiteObject> objects_beside(const Site& site, const RouteRules& rules,
+                                       const std::vector<std::string>& surfaces);
 
 /// Where an opening comes to something beside it. By round distance, so what stands past the trench's end counts too.
 /// @param cuts  the stretches to look at
 /// @param side_slope_ratio  the opening is width_m at the bottom and wider by this times the cut on each side
-std::vector<Reached> reached_by_opening(const Polyline& line, const std::vector<CutRun>& cuts,
-                                        const std::vector<Standing>& all, double width_m, double side_slope_ratio);
+std::vector<Encroachment> reached_by_opening(const Polyline& line, const std::vector<CutRun>& cuts,
+                                             const std::vector<SiteObject>& all, double width_m,
+                                             double side_slope_ratio);
 
 /// How spoil is heaped along a trench.
 struct Heap {
@@ -65,8 +67,8 @@ double heap_end_m(const Heap& heap, double cut_m, bool sloped);
 
 /// One side of a trench as a place for the spoil.
 struct SpoilSide {
-    std::vector<Reached> taken = {}; ///< where the heap would lie on or beyond something
-    double taken_m = 0;              ///< length of those stretches, together
+    std::vector<Encroachment> taken = {}; ///< where the heap would lie on or beyond something
+    double taken_m = 0;                   ///< length of those stretches, together
     friend bool operator==(const SpoilSide&, const SpoilSide&) = default;
 };
 
@@ -79,7 +81,7 @@ struct SpoilRoom {
     double widest_station_m = 0;
     friend bool operator==(const SpoilRoom&, const SpoilRoom&) = default;
 };
-SpoilRoom spoil_room(const Polyline& line, const std::vector<CutRun>& cuts, const std::vector<Standing>& all,
+SpoilRoom spoil_room(const Polyline& line, const std::vector<CutRun>& cuts, const std::vector<SiteObject>& all,
                      const Heap& heap);
 
 } // namespace trenchwright

@@ -20,11 +20,11 @@ constexpr double rounding_rad = 1e-9;
 
 void require_in_range(const CleanoutRules& rules)
 {
-    const bool fine = rules.spacing_m > 0 && rules.most_turn_rad >= 0 && rules.served_m >= 0;
+    const bool fine = rules.spacing_m > 0 && rules.max_turn_rad >= 0 && rules.served_m >= 0;
     if (!fine) {
         throw Error(ErrorKind::internal, fmt::format("cleanouts: spacing {} m, turn {} rad or served length {} m is "
                                                      "out of range",
-                                                     rules.spacing_m, rules.most_turn_rad, rules.served_m));
+                                                     rules.spacing_m, rules.max_turn_rad, rules.served_m));
     }
 }
 
@@ -54,7 +54,7 @@ std::vector<Cleanout> with_bends(const std::vector<Cleanout>& spaced, const std:
         const double below_m = placed.back().station_m - bend.station_m;
         const bool served = below_m <= std::max(rules.served_m, same_place_m);
         turned_rad += served ? 0 : bend.angle_rad;
-        if (turned_rad > rules.most_turn_rad + rounding_rad) {
+        if (turned_rad > rules.max_turn_rad + rounding_rad) {
             placed.push_back({.station_m = bend.station_m, .at = {}, .reason = CleanoutReason::bends});
             turned_rad = 0;
         }

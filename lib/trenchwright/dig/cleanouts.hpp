@@ -9,9 +9,9 @@ namespace trenchwright {
 
 /// Where a drain must be open to a cleaning tool. Every value is a setting.
 struct CleanoutRules {
-    double spacing_m = 0;     ///< pipe between two cleanouts, or below the last one, at most
-    double most_turn_rad = 0; ///< sum of the bends between two cleanouts that none of them serves, at most
-    double served_m = 0;      ///< bends within this below a cleanout are served by it and not counted
+    double spacing_m = 0;    ///< pipe between two cleanouts, or below the last one, at most
+    double max_turn_rad = 0; ///< sum of the bends between two cleanouts that none of them serves, at most
+    double served_m = 0;     ///< bends within this below a cleanout are served by it and not counted
     friend bool operator==(const CleanoutRules&, const CleanoutRules&) = default;
 };
 

@@ -6,7 +6,7 @@ namespace trenchwright {
 
 namespace {
 
-Exposing exposing_of(const Mark& mark, const std::optional<Passing>& passing, double gap_asked_m)
+Exposing exposing_of(const Mark& mark, const std::optional<Passing>& passing, double gap_required_m)
 {
     if (!mark.exposed_depth_m) {
         return Exposing::depth_unknown;
@@ -14,7 +14,7 @@ Exposing exposing_of(const Mark& mark, const std::optional<Passing>& passing, do
     if (!passing) {
         return Exposing::not_by_exposure;
     }
-    return passing->gap_m < gap_asked_m - gap_rounding_m ? Exposing::gap_too_small : Exposing::recorded;
+    return passing->gap_m < gap_required_m - gap_rounding_m ? Exposing::gap_too_small : Exposing::recorded;
 }
 
 Interval conflict_depth_m(const PipeBand& pipe, const KnownLine& facility, double ground_elev_m)
@@ -55,7 +55,7 @@ std::vector<CrossingRecord> crossing_records(const Site& site, const ProfileProb
         CrossingRecord record;
         record.hand_length_m = crossing.hand_span.to_m - crossing.hand_span.from_m;
         record.hand_volume_m3 = trench_volume_m3(problem, profile, crossing.hand_span);
-        record.gap_asked_m = facility.gap_m;
+        record.gap_required_m = facility.gap_m;
         record.gap_hard = facility.hard;
         record.width_taken = !mark.width_m;
         if (depth_known(mark)) {

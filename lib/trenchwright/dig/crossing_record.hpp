@@ -25,7 +25,7 @@ struct CrossingRecord {
     double hand_length_m = 0;  ///< of its own hand-dig stretch
     double hand_volume_m3 = 0; ///< in place
     Exposing exposing = Exposing::depth_unknown;
-    double gap_asked_m = 0;
+    double gap_required_m = 0;
     bool gap_hard = false;
     bool width_taken = false;       ///< clearance.unknown_width stands in
     std::optional<Passing> passing; ///< only where the depth is known by exposure

@@ -52,9 +52,9 @@ std::vector<CutRun> cut_runs(const ProfileProblem& problem, const Profile& profi
     return runs;
 }
 
-std::vector<OverSpan> cut_from(const ProfileProblem& problem, const Profile& profile, double limit_m)
+std::vector<ExceedingSpan> cut_from(const ProfileProblem& problem, const Profile& profile, double limit_m)
 {
-    std::vector<OverSpan> spans;
+    std::vector<ExceedingSpan> spans;
     for (const auto& run : cut_runs(problem, profile, {})) {
         const double low = std::min(run.from_cut_m, run.to_cut_m);
         const double high = std::max(run.from_cut_m, run.to_cut_m);
@@ -68,7 +68,7 @@ std::vector<OverSpan> cut_from(const ProfileProblem& problem, const Profile& pro
             (run.to_cut_m > run.from_cut_m ? span.from_m : span.to_m) = edge;
         }
         const bool rises = run.to_cut_m > run.from_cut_m;
-        spans.push_back({.span = span, .most_m = high, .most_station_m = rises ? run.span.to_m : run.span.from_m});
+        spans.push_back({.span = span, .max_m = high, .max_station_m = rises ? run.span.to_m : run.span.from_m});
     }
     return joined(std::move(spans));
 }

@@ -9,7 +9,7 @@
 namespace trenchwright {
 
 /// Where the cut is this deep or deeper. Exact: the cut runs straight between breaks.
-std::vector<OverSpan> cut_from(const ProfileProblem& problem, const Profile& profile, double limit_m);
+std::vector<ExceedingSpan> cut_from(const ProfileProblem& problem, const Profile& profile, double limit_m);
 
 /// In-place volume of what side slopes add to a vertical-sided trench: side_slope x cut squared along the stretch, both
 /// sides together. By the prismoid, which is exact here; end areas give too much by

@@ -28,7 +28,7 @@ void require_in_range(const FootingRules& rules, const SoilRules& soil)
     need(rules.stone_over_m >= 0, "stone over the pipe", rules.stone_over_m);
     const double stone_m = rules.stone_under_m + rules.outside_diameter_m + rules.stone_over_m;
     need(rules.trench_depth_m >= stone_m - 1e-9, "trench depth", rules.trench_depth_m);
-    need(rules.least_fall_ratio >= 0 && rules.least_fall_ratio < 1, "least fall", rules.least_fall_ratio);
+    need(rules.min_fall_ratio >= 0 && rules.min_fall_ratio < 1, "least fall", rules.min_fall_ratio);
     need(rules.join_reach_m >= 0, "reach of a joint", rules.join_reach_m);
     need(rules.bag_yield_m3 > 0, "bag yield", rules.bag_yield_m3);
     need(rules.stone_kg_per_m3 > 0, "stone density", rules.stone_kg_per_m3);
@@ -133,7 +133,7 @@ void measure_pits(std::vector<PitNode>& pits, const std::vector<Run>& runs, cons
         }
     }
     for (auto& [pit, node] : pits) {
-        pit.fall_m = pit.longest_run_m * rules.least_fall_ratio;
+        pit.fall_m = pit.longest_run_m * rules.min_fall_ratio;
         pit.trench_depth_m = rules.trench_depth_m + pit.fall_m;
         pit.inlet_depth_m = pit.trench_depth_m - rules.stone_under_m - rules.wall_m;
     }
@@ -145,7 +145,7 @@ double cut_m3(const std::vector<PitNode>& pits, const std::vector<Run>& runs, co
     double volume_m3 = 0;
     for (const auto& run : runs) {
         const double mean_way_m = run.low_way_m + run.length_m / 2;
-        const double mean_depth_m = pits[run.pit].pit.trench_depth_m - rules.least_fall_ratio * mean_way_m;
+        const double mean_depth_m = pits[run.pit].pit.trench_depth_m - rules.min_fall_ratio * mean_way_m;
         volume_m3 += run.length_m * mean_depth_m * rules.trench_width_m;
     }
     return volume_m3;
@@ -157,11 +157,11 @@ std::vector<FootingRun> trench_runs(const std::vector<PitNode>& pits, const std:
     std::vector<FootingRun> trench;
     for (const auto& run : runs) {
         if (run.length_m > 0) {
-            const double low_depth_m = pits[run.pit].pit.trench_depth_m - rules.least_fall_ratio * run.low_way_m;
+            const double low_depth_m = pits[run.pit].pit.trench_depth_m - rules.min_fall_ratio * run.low_way_m;
             trench.push_back({.low = run.low,
                               .top = run.top,
                               .low_depth_m = low_depth_m,
-                              .top_depth_m = low_depth_m - rules.least_fall_ratio * run.length_m});
+                              .top_depth_m = low_depth_m - rules.min_fall_ratio * run.length_m});
         }
     }
     return trench;

@@ -17,7 +17,7 @@ struct FootingRules {
     double stone_under_m = 0;  ///< under the pipe
     double stone_beside_m = 0; ///< at least, each side; the stone fills the trench's width
     double stone_over_m = 0;   ///< over the pipe
-    double least_fall_ratio = 0;
+    double min_fall_ratio = 0;
     double join_reach_m = 0; ///< a line that ends this near another one runs into it
     double bag_yield_m3 = 0;
     double stone_kg_per_m3 = 0; ///< as it lies, loose
@@ -70,7 +70,7 @@ struct FootingWork {
 ///
 /// The floor is taken as level and the pipe as laid at the least fall all the way, so the trench is
 /// trench_depth_m deep at the far end and deeper by the fall at the pit. Lines that meet are one drain; at each place
-/// the water takes the shorter way to a pit, so a ring drains both ways. Lengths and volumes go by the centre line.
+/// the water takes the shorter way to a pit, so a ring drains both ways. Lengths and volumes go by the center line.
 /// Lines that no pump is near run to the last point of the first of them.
 /// @return nothing when the site has no footing drain
 /// @throws Error (internal) for a rule out of range, NaN included

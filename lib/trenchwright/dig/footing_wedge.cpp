@@ -74,9 +74,9 @@ std::vector<Ring> footing_pieces(const std::vector<Polygon>& foundations, const 
     return pieces;
 }
 
-std::vector<OverSpan> wedge_breaches(const Polyline& line, double width_m, std::span<const GradePoint> bottom,
-                                     const std::vector<Polygon>& foundations, const FootingEdge& footing,
-                                     double side_per_depth_ratio)
+std::vector<ExceedingSpan> wedge_breaches(const Polyline& line, double width_m, std::span<const GradePoint> bottom,
+                                          const std::vector<Polygon>& foundations, const FootingEdge& footing,
+                                          double side_per_depth_ratio)
 {
     require_above_zero(width_m, "width");
     require_above_zero(side_per_depth_ratio, "side distance per depth");
@@ -88,13 +88,13 @@ std::vector<OverSpan> wedge_breaches(const Polyline& line, double width_m, std::
     }
     const double farthest_m = (footing.bottom_elev_m - lowest_m) * side_per_depth_ratio;
     const auto pieces = footing_pieces(foundations, footing);
-    std::vector<OverSpan> spans;
+    std::vector<ExceedingSpan> spans;
     for (const auto& run : runs_of(line, breaks)) {
         for (const auto& piece : pieces) {
             if (distance_m(run.at(run.span.from_m), run.at(run.span.to_m), piece) > farthest_m + width_m) {
                 continue;
             }
-            const auto over = where_over(run.span.from_m, run.span.to_m, [&](double station_m) {
+            const auto over = exceeding_spans(run.span.from_m, run.span.to_m, [&](double station_m) {
                 const auto [left, right] = run.across(station_m, width_m / 2);
                 return footing.bottom_elev_m - distance_m(left, right, piece) / side_per_depth_ratio -
                        invert_at_m(bottom, station_m);

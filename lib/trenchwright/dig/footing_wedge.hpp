@@ -31,8 +31,8 @@ std::vector<Ring> footing_pieces(const std::vector<Polygon>& foundations, const 
 /// @return depth over the line, by rising station
 /// @throws Error (internal) for a width or ratio that is not above 0, NaN included
 /// Source: UPC 314.1, side distance at least the depth below the footing: docs/sources.md, J6.
-std::vector<OverSpan> wedge_breaches(const Polyline& line, double width_m, std::span<const GradePoint> bottom,
-                                     const std::vector<Polygon>& foundations, const FootingEdge& footing,
-                                     double side_per_depth_ratio);
+std::vector<ExceedingSpan> wedge_breaches(const Polyline& line, double width_m, std::span<const GradePoint> bottom,
+                                          const std::vector<Polygon>& foundations, const FootingEdge& footing,
+                                          double side_per_depth_ratio);
 
 } // namespace trenchwright

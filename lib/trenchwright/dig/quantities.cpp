@@ -13,7 +13,7 @@ namespace trenchwright {
 
 namespace {
 
-/// Stations that differ by less are one row of a table and one end of a stretch: a thousandth of a millimetre.
+/// Stations that differ by less are one row of a table and one end of a stretch: a thousandth of a millimeter.
 constexpr double same_row_m = 1e-6;
 
 double length_of(const ProfileProblem& problem)
@@ -91,14 +91,14 @@ std::vector<double> table_stations(const ProfileProblem& problem, const Profile&
 
 void measure_depths(Quantities& q, const ProfileProblem& problem, const Profile& profile)
 {
-    q.least_cut_m = std::numeric_limits<double>::infinity();
-    q.greatest_cut_m = -std::numeric_limits<double>::infinity();
+    q.min_cut_m = std::numeric_limits<double>::infinity();
+    q.max_cut_m = -std::numeric_limits<double>::infinity();
     for (const double station : break_stations_m(problem, profile.points)) {
         const double cut = cut_at_m(problem, profile, station);
-        q.least_cut_m = std::min(q.least_cut_m, cut);
-        if (cut > q.greatest_cut_m) {
-            q.greatest_cut_m = cut;
-            q.greatest_cut_station_m = station;
+        q.min_cut_m = std::min(q.min_cut_m, cut);
+        if (cut > q.max_cut_m) {
+            q.max_cut_m = cut;
+            q.max_cut_station_m = station;
         }
     }
 }

@@ -54,10 +54,10 @@ struct Quantities {
     double pipe_length_m = 0; ///< along the slope
     double machine_length_m = 0;
     double hand_length_m = 0;
-    double least_cut_m = 0;
-    double greatest_cut_m = 0;
+    double min_cut_m = 0;
+    double max_cut_m = 0;
     double mean_cut_m = 0; ///< by length
-    double greatest_cut_station_m = 0;
+    double max_cut_station_m = 0;
     double machine_cut_m3 = 0;
     double hand_cut_m3 = 0;
     double bedding_m3 = 0;                    ///< under the pipe
@@ -105,7 +105,7 @@ std::vector<Crossing> crossings_along(const Site& site, const Polyline& line, co
 double hand_dig_length_m(double facility_width_m, double tolerance_m, double trench_width_m, double angle_rad);
 
 /// Depths at every whole multiple of step_m, at both ends, bends, zone ends, extra stations (crossings) and grade
-/// breaks; rising, no station twice (a thousandth of a millimetre apart is twice). A zone's ends are dug by hand.
+/// breaks; rising, no station twice (a thousandth of a millimeter apart is twice). A zone's ends are dug by hand.
 /// @throws Error (internal) for a station off the route or a step that is not above 0
 std::vector<Depth> depths(const ProfileProblem& problem, const Profile& profile, const std::vector<HandDigZone>& zones,
                           const std::vector<double>& extra_stations_m, double step_m);

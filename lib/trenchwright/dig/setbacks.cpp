@@ -86,18 +86,18 @@ Nearest nearest_of(const Strip& strip, const Place& place)
 }
 
 /// Stretches from which the trench comes nearer than asked; what it enters counts whatever is asked.
-std::vector<Interval> spans_nearer(const Polyline& line, double width_m, const Place& place, double asked_m)
+std::vector<Interval> spans_nearer(const Polyline& line, double width_m, const Place& place, double required_m)
 {
     if (const auto* p = std::get_if<Point>(&place)) {
-        return strip_spans_within(line, width_m, *p, asked_m);
+        return strip_spans_within(line, width_m, *p, required_m);
     }
     if (const auto* other = std::get_if<Polyline>(&place)) {
-        return strip_spans_within(line, width_m, *other, asked_m);
+        return strip_spans_within(line, width_m, *other, required_m);
     }
     const auto& area = std::get<Polygon>(place);
     auto spans = spans_inside(line, area);
     const auto add = [&](const Ring& ring) {
-        const auto near = strip_spans_within(line, width_m, closed(ring), asked_m);
+        const auto near = strip_spans_within(line, width_m, closed(ring), required_m);
         spans.insert(spans.end(), near.begin(), near.end());
     };
     add(area.outer);

@@ -44,7 +44,7 @@ std::vector<AreaInside> inside_easements(const Site& site, const Polyline& line,
 /// One tree beside or in the way of a trench.
 struct TreeCheck {
     std::size_t tree = 0;              ///< index into Site::trees
-    double nearest_m = 0;              ///< trunk's centre to the trench's edge
+    double nearest_m = 0;              ///< trunk's center to the trench's edge
     double station_m = 0;              ///< there
     double circle_m = 0;               ///< radius of its protected circle
     std::vector<Interval> inside = {}; ///< stretches from which some part of the trench lies in the circle

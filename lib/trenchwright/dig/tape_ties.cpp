@@ -15,7 +15,7 @@ namespace trenchwright {
 
 namespace {
 
-/// Nearer than a tape can be read: a millimetre.
+/// Nearer than a tape can be read: a millimeter.
 constexpr double same_place_m = 1e-3;
 
 double twice_area_m2(const Ring& ring)
@@ -29,7 +29,7 @@ double twice_area_m2(const Ring& ring)
     return sum;
 }
 
-std::vector<Point> corners_clockwise(Ring ring, double least_turn_rad)
+std::vector<Point> corners_clockwise(Ring ring, double min_turn_rad)
 {
     if (twice_area_m2(ring) > 0) {
         std::reverse(ring.begin(), ring.end());
@@ -37,7 +37,7 @@ std::vector<Point> corners_clockwise(Ring ring, double least_turn_rad)
     std::vector<Point> corners;
     const std::size_t n = ring.size();
     for (std::size_t i = 0; i < n; ++i) {
-        if (turn_rad(ring[(i + n - 1) % n], ring[i], ring[(i + 1) % n]) >= least_turn_rad) {
+        if (turn_rad(ring[(i + n - 1) % n], ring[i], ring[(i + 1) % n]) >= min_turn_rad) {
             corners.push_back(ring[i]);
         }
     }
@@ -113,11 +113,11 @@ double crossing_rad(const Tape& a, const Tape& b)
     return std::min(between, 2 * std::numbers::pi - between);
 }
 
-bool crosses_squarely(const Tape& a, const Tape& b, double least_angle_rad)
+bool crosses_squarely(const Tape& a, const Tape& b, double min_angle_rad)
 {
     constexpr double rounding_rad = 1e-12;
     const double angle = crossing_rad(a, b);
-    return angle >= least_angle_rad - rounding_rad && angle <= std::numbers::pi - least_angle_rad + rounding_rad;
+    return angle >= min_angle_rad - rounding_rad && angle <= std::numbers::pi - min_angle_rad + rounding_rad;
 }
 
 struct Pair {
@@ -147,23 +147,23 @@ double flatness(const Tape& a, const Tape& b)
     return 1 - std::sin(crossing_rad(a, b));
 }
 
-std::optional<Tape> check_of(const Pair& pair, const std::vector<Tape>& tapes, double least_angle_rad)
+std::optional<Tape> check_of(const Pair& pair, const std::vector<Tape>& tapes, double min_angle_rad)
 {
     const auto found = std::find_if(tapes.begin(), tapes.end(), [&](const Tape& tape) {
         const bool third = tape.corner != pair.first.corner && tape.corner != pair.second.corner;
-        return third && (crosses_squarely(tape, pair.first, least_angle_rad) ||
-                         crosses_squarely(tape, pair.second, least_angle_rad));
+        return third && (crosses_squarely(tape, pair.first, min_angle_rad) ||
+                         crosses_squarely(tape, pair.second, min_angle_rad));
     });
     return found == tapes.end() ? std::nullopt : std::optional(*found);
 }
 
 void check_call(const Point& place, const TieRules& rules)
 {
-    const bool angle = rules.least_angle_rad > 0 && rules.least_angle_rad <= std::numbers::pi / 2;
+    const bool angle = rules.min_angle_rad > 0 && rules.min_angle_rad <= std::numbers::pi / 2;
     const bool tape = rules.tape_length_m > 0 && std::isfinite(rules.tape_length_m);
     if (!angle || !tape || !std::isfinite(place.x_m) || !std::isfinite(place.y_m)) {
         throw Error(ErrorKind::internal, fmt::format("tape ties: place {} {}, least angle {} rad, tape {} m", place.x_m,
-                                                     place.y_m, rules.least_angle_rad, rules.tape_length_m));
+                                                     place.y_m, rules.min_angle_rad, rules.tape_length_m));
     }
 }
 
@@ -202,18 +202,18 @@ TapeTies tape_ties(const Point& place, const std::vector<TapeCorner>& corners, c
     auto near = all;
     std::erase_if(near, [&](const Tape& tape) { return !(tape.length_m <= rules.tape_length_m); });
     const auto good = best_pair(near, [&](const Tape& a, const Tape& b) {
-        return crosses_squarely(a, b, rules.least_angle_rad) ? a.length_m + b.length_m
-                                                             : std::numeric_limits<double>::infinity();
+        return crosses_squarely(a, b, rules.min_angle_rad) ? a.length_m + b.length_m
+                                                           : std::numeric_limits<double>::infinity();
     });
     if (good) {
-        return named(*good, check_of(*good, near, rules.least_angle_rad), corners, TieFault::none);
+        return named(*good, check_of(*good, near, rules.min_angle_rad), corners, TieFault::none);
     }
     // Corners in one line with the place, both ways or one: the arcs only touch, and fix nothing.
     const auto crosses = [](const std::optional<Pair>& pair) {
         return pair && std::sin(crossing_rad(pair->first, pair->second)) > 1e-6;
     };
     if (const auto flat = best_pair(near, flatness); crosses(flat)) {
-        return named(*flat, check_of(*flat, near, rules.least_angle_rad), corners, TieFault::flat_arcs);
+        return named(*flat, check_of(*flat, near, rules.min_angle_rad), corners, TieFault::flat_arcs);
     }
     if (const auto far = best_pair(all, flatness); crosses(far)) {
         return named(*far, {}, corners, TieFault::beyond_tape);

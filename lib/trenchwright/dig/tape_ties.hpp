@@ -11,7 +11,7 @@ namespace trenchwright {
 
 /// When two tape lengths fix a place well enough.
 struct TieRules {
-    double least_angle_rad = 0; ///< arcs cross between this and pi less this
+    double min_angle_rad = 0;   ///< arcs cross between this and pi less this
     double tape_length_m = 0;   ///< one tape, no second one hooked on
     double corner_turn_rad = 0; ///< a wall that turns by less has no corner to hold a tape at
     friend bool operator==(const TieRules&, const TieRules&) = default;

@@ -9,7 +9,7 @@ namespace trenchwright {
 
 namespace {
 
-constexpr double least_corner_rad = std::numbers::pi / 180;
+constexpr double min_corner_rad = std::numbers::pi / 180;
 
 bool anticlockwise(const Ring& ring)
 {
@@ -50,7 +50,7 @@ std::vector<Outline> outlines_of(const std::vector<Polygon>& foundations)
 bool is_corner(const Ring& ring, std::size_t i)
 {
     const auto n = ring.size();
-    return turn_rad(ring[(i + n - 1) % n], ring[i], ring[(i + 1) % n]) > least_corner_rad;
+    return turn_rad(ring[(i + n - 1) % n], ring[i], ring[(i + 1) % n]) > min_corner_rad;
 }
 
 /// The next corner from vertex `i` on, in steps of +1 or of n - 1 (backward), and the way to it along the wall.
@@ -117,11 +117,11 @@ WallCore wall_core(const Site& site, const Source& source, const TrenchSection& 
     WallCore core;
     core.stated = source.highest_invert_elev_m.has_value();
     core.invert_elev_m = source.highest_invert_elev_m.value_or(laid_invert_elev_m);
-    core.centre_elev_m = core.invert_elev_m - section.wall_m + section.outside_diameter_m / 2;
+    core.center_elev_m = core.invert_elev_m - section.wall_m + section.outside_diameter_m / 2;
     if (floor_elev_m) {
-        core.above_floor_m = core.centre_elev_m - *floor_elev_m;
+        core.above_floor_m = core.center_elev_m - *floor_elev_m;
     }
-    core.above_ground_m = core.centre_elev_m - ground_elev_m;
+    core.above_ground_m = core.center_elev_m - ground_elev_m;
     core.elbow_depth_m = ground_elev_m - laid_invert_elev_m;
     core.drop_m = core.invert_elev_m - laid_invert_elev_m;
     core.place = wall_place(site.foundations, source.at);

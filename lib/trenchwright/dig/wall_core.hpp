@@ -23,9 +23,9 @@ struct WallPlace {
 /// What the man with the core drill has to know. Heights are negative below.
 struct WallCore {
     double invert_elev_m = 0;
-    double centre_elev_m = 0;            ///< of the hole
-    std::optional<double> above_floor_m; ///< centre over the floor inside; nothing: no floor supplied
-    double above_ground_m = 0;           ///< centre over the ground outside
+    double center_elev_m = 0;            ///< of the hole
+    std::optional<double> above_floor_m; ///< center over the floor inside; nothing: no floor supplied
+    double above_ground_m = 0;           ///< center over the ground outside
     double elbow_depth_m = 0;            ///< ground to the invert of the trench's pipe
     double drop_m = 0;                   ///< from the core's invert down to that invert
     bool stated = false;                 ///< height of the invert as the source's record states it

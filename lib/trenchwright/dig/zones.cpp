@@ -40,14 +40,14 @@ void add_index(std::vector<std::size_t>& indices, std::size_t index)
 }
 
 /// Zones about the stretches, as rounded out as the hand-dig stretches that the route is weighed by.
-std::vector<HandDigZone> joined(const std::vector<Stretch>& stretches, double least_m, double length_m)
+std::vector<HandDigZone> joined(const std::vector<Stretch>& stretches, double min_m, double length_m)
 {
     std::vector<Interval> spans;
     for (const auto& stretch : stretches) {
         spans.push_back(stretch.span);
     }
     std::vector<HandDigZone> zones;
-    for (const auto& span : rounded_out(std::move(spans), least_m, length_m)) {
+    for (const auto& span : rounded_out(std::move(spans), min_m, length_m)) {
         zones.push_back({.span = span, .marks = {}, .trees = {}, .volume_m3 = 0});
     }
     for (const auto& stretch : stretches) {

@@ -3,10 +3,10 @@
 #include "trenchwright/page/ink.hpp"
 #include "trenchwright/plan/hand_dig.hpp"
 #include "trenchwright/plan/outlet_estimate.hpp"
+#include "trenchwright/plan/outlet_state.hpp"
 #include "trenchwright/report/crew_alerts.hpp"
 #include "trenchwright/report/drawn_outlet.hpp"
 #include "trenchwright/report/first_table.hpp"
-#include "trenchwright/plan/outlet_state.hpp"
 
 #include <fmt/format.h>
 
@@ -54,7 +54,7 @@ std::vector<std::string> outcome_cells(const OutletOutcome& outcome, const Outle
         return {of.number, of.name, of.permission, of.result};
     }
     return {of.number,      of.name,       of.permission, of.chance,    of.length,
-            of.deepest_cut, of.spare_fall, of.hand_dig,   of.crossings, of.price};
+            of.deepest_cut, of.extra_fall, of.hand_dig,   of.crossings, of.price};
 }
 
 /// From the low to the high price, where the rates are a range.

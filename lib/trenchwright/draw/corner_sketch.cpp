@@ -24,9 +24,9 @@ PlanTransform fitted(const JobPlan& plan, const std::vector<const TrenchPlan*>& 
     const auto part = bounds(all);
     const double scale = std::max((part.max_x_m - part.min_x_m) / (box.width_pt() - 2 * rim_pt),
                                   (part.max_y_m - part.min_y_m) / (box.height_pt() - 2 * rim_pt));
-    return {.metres_per_pt = std::max(scale, 1e-3),
-            .centre = {(part.min_x_m + part.max_x_m) / 2, (part.min_y_m + part.max_y_m) / 2},
-            .page_centre = box.centre()};
+    return {.meters_per_pt = std::max(scale, 1e-3),
+            .center = {(part.min_x_m + part.max_x_m) / 2, (part.min_y_m + part.max_y_m) / 2},
+            .page_center = box.center()};
 }
 
 PageLine on_page(const PlanTransform& transform, const Polyline& line)

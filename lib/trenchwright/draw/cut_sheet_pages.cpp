@@ -7,10 +7,10 @@
 #include "trenchwright/page/ink.hpp"
 #include "trenchwright/page/print.hpp"
 #include "trenchwright/plan/hand_dig.hpp"
+#include "trenchwright/plan/not_supplied.hpp"
 #include "trenchwright/report/cautions.hpp"
 #include "trenchwright/report/cut_sheet.hpp"
 #include "trenchwright/report/drawn_outlet.hpp"
-#include "trenchwright/plan/not_supplied.hpp"
 
 #include <fmt/format.h>
 
@@ -22,7 +22,8 @@ constexpr double margin_pt = 29;
 constexpr double foot_pt = 30;
 constexpr double sketch_pt = 96;
 constexpr double table_text_pt = 7.6;
-const std::vector<double> shares{0.025, 0.075, 0.155, 0.065, 0.065, 0.09, 0.08, 0.085, 0.06, 0.06, 0.115, 0.075, 0.05};
+const std::vector<double> shares{0.025, 0.07,  0.15,  0.065, 0.065, 0.09, 0.075,
+                                 0.085, 0.085, 0.055, 0.115, 0.075, 0.045};
 
 std::vector<std::string> heads(UnitSystem units)
 {

@@ -15,7 +15,7 @@ constexpr double row_height_pt = 11;
 
 PageLine level_line(const PageBox& sample)
 {
-    const double y = sample.centre().y_pt;
+    const double y = sample.center().y_pt;
     return {{sample.left_pt, y}, {sample.right_pt, y}};
 }
 
@@ -23,7 +23,7 @@ void sample_mark(Canvas& canvas, const PageBox& sample, const LegendItem& item)
 {
     const auto line = level_line(sample);
     draw_mark_line(canvas, line, item.facility);
-    draw_letters(canvas, sample.centre(), item.facility);
+    draw_letters(canvas, sample.center(), item.facility);
 }
 
 void sample_tree(Canvas& canvas, const PagePoint& at)
@@ -40,20 +40,20 @@ Ink faint(Facility facility, double opacity_ratio)
 
 void sample_area(Canvas& canvas, const PageBox& sample, const LegendItem& item)
 {
-    const auto box = box_about(sample.centre(), {22, 7.5});
+    const auto box = box_about(sample.center(), {22, 7.5});
     switch (item.kind) {
     case LegendKind::surface: draw_surface(canvas, {corners(box)}, item.nth); return;
     case LegendKind::right_of_way: canvas.fill(box, palette::street); break;
-    case LegendKind::neighbour: canvas.fill(box, palette::outside); break;
+    case LegendKind::neighbor: canvas.fill(box, palette::outside); break;
     case LegendKind::foundation:
-    case LegendKind::neighbour_building: canvas.fill(box, palette::building); break;
+    case LegendKind::neighbor_building: canvas.fill(box, palette::building); break;
     case LegendKind::hand_zone: canvas.hatch({corners(box)}, hand_hatch()); break;
     case LegendKind::tolerance: canvas.fill(box, faint(Facility::communication, 0.14)); return;
     case LegendKind::depth_unknown: canvas.fill(box, faint(Facility::water, 0.18)); return;
     case LegendKind::keep_out: draw_keep_out(canvas, {corners(box)}); return;
     case LegendKind::pipe:
-        canvas.fill(box_about(sample.centre(), {22, 4}), palette::pipe);
-        canvas.outline(corners(box_about(sample.centre(), {22, 4})), {.ink = palette::trench, .width_pt = 0.7});
+        canvas.fill(box_about(sample.center(), {22, 4}), palette::pipe);
+        canvas.outline(corners(box_about(sample.center(), {22, 4})), {.ink = palette::trench, .width_pt = 0.7});
         return;
     default: break;
     }
@@ -62,7 +62,7 @@ void sample_area(Canvas& canvas, const PageBox& sample, const LegendItem& item)
 
 void sample(Canvas& canvas, const PageBox& box, const LegendItem& item)
 {
-    const auto at = box.centre();
+    const auto at = box.center();
     switch (item.kind) {
     case LegendKind::trench: canvas.line(level_line(box), trench_stroke()); return;
     case LegendKind::flow:

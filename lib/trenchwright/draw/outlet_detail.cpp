@@ -13,21 +13,21 @@ namespace {
 constexpr double picture_pt = 118;
 constexpr double curb_width_m = 6 * inch_in_m; // how wide it is drawn; no layer says it
 
-/// A section along the pipe at the outlet: x in metres upstream of its end, heights as they are.
+/// A section along the pipe at the outlet: x in meters upstream of its end, heights as they are.
 struct Section {
     Canvas& canvas;
     const TrenchPlan& trench;
     const Outlet& outlet;
     UnitSystem units;
     PageBox box; ///< of the picture
-    double metres_per_pt = 0;
+    double meters_per_pt = 0;
     PagePoint end; ///< the pipe's end at its invert
     double invert_elev_m = 0;
     LabelPlacer labels;
 
     [[nodiscard]] PagePoint at(double upstream_m, double elev_m) const
     {
-        return {end.x_pt + upstream_m / metres_per_pt, end.y_pt - (elev_m - invert_elev_m) / metres_per_pt};
+        return {end.x_pt + upstream_m / meters_per_pt, end.y_pt - (elev_m - invert_elev_m) / meters_per_pt};
     }
 };
 
@@ -83,7 +83,7 @@ void draw_curb(Section& section)
 {
     const double gutter_m = section.outlet.gutter_elev_m.value_or(section.invert_elev_m);
     const auto top = section.outlet.curb_top_elev_m;
-    const double street_m = -0.6 * section.box.width_pt() * section.metres_per_pt;
+    const double street_m = -0.6 * section.box.width_pt() * section.meters_per_pt;
     section.canvas.line({section.at(street_m, gutter_m), section.at(0, gutter_m)},
                         {.ink = palette::ink, .width_pt = 1.4});
     section.labels.block(PageLine{section.at(street_m, gutter_m), section.at(0, gutter_m)});
@@ -184,12 +184,12 @@ void draw_section(Canvas& canvas, const PageBox& box, const SheetSet& set, const
                     .outlet = outlet,
                     .units = units,
                     .box = frame,
-                    .metres_per_pt = scale.metres_per_pt,
+                    .meters_per_pt = scale.meters_per_pt,
                     .end = {frame.left_pt + frame.width_pt() * 0.42, frame.top_pt + frame.height_pt() * 0.66},
                     .invert_elev_m = trench.laid.profile.points.front().invert_elev_m,
                     .labels = LabelPlacer(grown(frame, -2))};
     const double upstream_m =
-        std::min((frame.right_pt - section.end.x_pt) * scale.metres_per_pt, profile_length_m(trench));
+        std::min((frame.right_pt - section.end.x_pt) * scale.meters_per_pt, profile_length_m(trench));
     canvas.clip(frame);
     canvas.fill(frame, palette::paper);
     if (outlet.kind == OutletKind::curb) {

@@ -18,9 +18,9 @@ namespace {
 
 constexpr double margin_pt = 24;
 constexpr double gap_pt = 12;
-constexpr double least_profile_pt = 218;
-constexpr double least_panel_pt = 500;
-constexpr double least_plan_width_pt = 440;
+constexpr double min_profile_pt = 218;
+constexpr double min_panel_pt = 500;
+constexpr double min_plan_width_pt = 440;
 constexpr double plan_rim_pt = 16; // shown around the part that must be seen
 constexpr double png_dots_per_in = 150;
 
@@ -82,20 +82,20 @@ SheetParts divide(const JobPlan& plan, double top_pt)
 {
     const bool with_profile = !shown_trenches(plan).empty();
     const PageBox all{margin_pt, top_pt + 8, sheet_size.width_pt - margin_pt, sheet_size.height_pt - margin_pt + 4};
-    const double most_height = all.height_pt() - (with_profile ? least_profile_pt + gap_pt : 0);
-    const double most_width = all.width_pt() - least_panel_pt - gap_pt;
+    const double max_height = all.height_pt() - (with_profile ? min_profile_pt + gap_pt : 0);
+    const double max_width = all.width_pt() - min_panel_pt - gap_pt;
     const Box part = shown_part(plan);
     const double width_m = part.max_x_m - part.min_x_m;
     const double height_m = part.max_y_m - part.min_y_m;
     SheetParts parts;
     parts.scale =
-        plan_scale(width_m, height_m, {most_width - 2 * plan_rim_pt, most_height - 2 * plan_rim_pt - plan_strip_pt},
+        plan_scale(width_m, height_m, {max_width - 2 * plan_rim_pt, max_height - 2 * plan_rim_pt - plan_strip_pt},
                    plan.job.rules.units);
     const double width =
-        std::clamp(width_m / parts.scale.metres_per_pt + 6 * plan_rim_pt, least_plan_width_pt, most_width);
-    const double least_height = with_profile ? most_height - 45 : most_height;
+        std::clamp(width_m / parts.scale.meters_per_pt + 6 * plan_rim_pt, min_plan_width_pt, max_width);
+    const double min_height = with_profile ? max_height - 45 : max_height;
     const double height =
-        std::clamp(height_m / parts.scale.metres_per_pt + 2 * plan_rim_pt + plan_strip_pt, least_height, most_height);
+        std::clamp(height_m / parts.scale.meters_per_pt + 2 * plan_rim_pt + plan_strip_pt, min_height, max_height);
     parts.plan = box_at({all.left_pt, all.top_pt}, {width, height});
     const double panel_bottom = with_profile ? parts.plan.bottom_pt : all.bottom_pt;
     parts.panel = {parts.plan.right_pt + gap_pt, all.top_pt, all.right_pt, panel_bottom};

@@ -2,9 +2,9 @@
 
 #include "trenchwright/draw/plan_view.hpp"
 #include "trenchwright/page/ink.hpp"
+#include "trenchwright/plan/not_supplied.hpp"
 #include "trenchwright/report/cautions.hpp"
 #include "trenchwright/report/report.hpp"
-#include "trenchwright/plan/not_supplied.hpp"
 
 #include <algorithm>
 #include <fmt/format.h>
@@ -17,7 +17,7 @@ namespace {
 constexpr double column_gap_pt = 14;
 constexpr double paragraph_gap_pt = 2;
 constexpr double smallest_text_pt = 4.6;
-constexpr double least_finding_pt = 5.8;
+constexpr double min_finding_pt = 5.8;
 constexpr double note_pt = 9;
 
 struct Paragraph {
@@ -36,7 +36,7 @@ std::vector<Paragraph> caution_paragraphs(double size_pt)
 
 std::string severity_text(Severity severity)
 {
-    return severity == Severity::note ? "" : fmt::format("{}: ", spoken(severity));
+    return severity == Severity::note ? "" : fmt::format("{}: ", display_name(severity));
 }
 
 /// Findings of the site and of the trenches shown, the gravest first.
@@ -84,14 +84,14 @@ double draw_paragraph(Canvas& canvas, const PagePoint& at, Paragraph paragraph, 
 
 /// The largest of most, most - 0.1, ... at which a text fits; the first not above least where none does. Smaller
 /// letters are taken never to need more room.
-double fitting_size_pt(double most_pt, double least_pt, const std::function<bool(double size_pt)>& fits)
+double fitting_size_pt(double max_pt, double min_pt, const std::function<bool(double size_pt)>& fits)
 {
-    std::vector<double> sizes_pt{most_pt};
-    while (sizes_pt.back() > least_pt) {
+    std::vector<double> sizes_pt{max_pt};
+    while (sizes_pt.back() > min_pt) {
         sizes_pt.push_back(sizes_pt.back() - 0.1);
     }
-    if (sizes_pt.size() == 1 || fits(most_pt)) {
-        return most_pt;
+    if (sizes_pt.size() == 1 || fits(max_pt)) {
+        return max_pt;
     }
     return *std::partition_point(sizes_pt.begin() + 1, sizes_pt.end() - 1,
                                  [&](double size_pt) { return !fits(size_pt); });
@@ -138,7 +138,7 @@ void draw_findings(Canvas& canvas, const JobPlan& plan, PageBox box, PageBox mor
             paragraph.style.size_pt = size_pt;
         }
     };
-    const double size_pt = fitting_size_pt(paragraphs.front().style.size_pt, least_finding_pt, [&](double tried_pt) {
+    const double size_pt = fitting_size_pt(paragraphs.front().style.size_pt, min_finding_pt, [&](double tried_pt) {
         resize(tried_pt);
         return height_of(canvas, paragraphs, box.width_pt()) <= room - 30;
     });

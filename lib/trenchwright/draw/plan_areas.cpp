@@ -17,11 +17,11 @@ namespace {
 void draw_lots(PlanView& view)
 {
     const Stroke quiet{.ink = palette::faint_ink, .width_pt = 0.6, .dashes_pt = {10, 2, 2, 2, 2, 2}};
-    for (const auto& lot : view.plan.site.neighbours) {
+    for (const auto& lot : view.plan.site.neighbors) {
         const auto rings = to_page(view, lot);
         view.canvas.fill(rings, palette::outside);
         view.canvas.outline(rings.front(), quiet);
-        view.legend.add({.kind = LegendKind::neighbour, .text = "neighboring lot"});
+        view.legend.add({.kind = LegendKind::neighbor, .text = "neighboring lot"});
     }
     const auto& streets = view.plan.site.right_of_way;
     for (std::size_t i = 0; i < streets.size(); ++i) {
@@ -50,11 +50,11 @@ void draw_surfaces(PlanView& view)
         const auto nth = surface_index(view.plan.site, patch.kind);
         note_shown(view, SheetThing::surface, i, patch.area);
         draw_surface(view.canvas, to_page(view, patch.area), nth);
-        view.legend.add({.kind = LegendKind::surface, .text = spoken(patch.kind), .nth = nth});
+        view.legend.add({.kind = LegendKind::surface, .text = display_name(patch.kind), .nth = nth});
     }
 }
 
-/// Centre of the part of an area that the frame shows; nothing when that part is too small for a text.
+/// Center of the part of an area that the frame shows; nothing when that part is too small for a text.
 std::optional<PageBox> shown_box(const PlanView& view, const Polygon& area)
 {
     const Box box = bounds(area.outer);
@@ -70,8 +70,8 @@ std::optional<PageBox> shown_box(const PlanView& view, const Polygon& area)
 /// middles of its stretches on some level lines, the longest first.
 std::vector<PagePoint> name_places(const PlanView& view, const Polygon& area, const PageBox& shown)
 {
-    if (contains(area, view.transform.to_site(shown.centre()))) {
-        return {shown.centre()};
+    if (contains(area, view.transform.to_site(shown.center()))) {
+        return {shown.center()};
     }
     constexpr int lines = 9;
     std::vector<std::pair<double, PagePoint>> found;
@@ -100,7 +100,7 @@ void name_area(PlanView& view, const Polygon& area, const std::string& text, Tex
     const auto size = view.canvas.text_size(text, style);
     style.sideways = size.width_pt > shown->width_pt() - 4 && size.width_pt < shown->height_pt() - 4;
     for (const auto& at : name_places(view, area, *shown)) {
-        if (label(view, {.at = at, .size = {}, .gap_pt = 2, .reach_pt = reach_pt, .centred = true}, text, style)) {
+        if (label(view, {.at = at, .size = {}, .gap_pt = 2, .reach_pt = reach_pt, .centerd = true}, text, style)) {
             return;
         }
     }
@@ -154,13 +154,13 @@ template <class Each> void for_each_reserve(const Site& site, Each each)
 
 void draw_neighbor_buildings(PlanView& view)
 {
-    const auto& houses = view.plan.site.neighbour_buildings;
+    const auto& houses = view.plan.site.neighbor_buildings;
     for (std::size_t i = 0; i < houses.size(); ++i) {
         const auto rings = to_page(view, houses[i]);
         view.canvas.fill(rings, palette::building);
         view.canvas.outline(rings.front(), {.ink = palette::soft_ink, .width_pt = 0.6});
         note_shown(view, SheetThing::neighbor_building, i, houses[i]);
-        view.legend.add({.kind = LegendKind::neighbour_building, .text = "neighbor's building"});
+        view.legend.add({.kind = LegendKind::neighbor_building, .text = "neighbor's building"});
     }
 }
 
@@ -224,12 +224,12 @@ void label_areas(PlanView& view)
         label_reserve(view, reserve, word + " " + reserve.id);
     });
     for (const auto& patch : view.plan.site.surfaces) {
-        name_area(view, patch.area, spoken(patch.kind), quiet, 16);
+        name_area(view, patch.area, display_name(patch.kind), quiet, 16);
     }
     for (const auto& strip : view.plan.site.right_of_way) {
         name_area(view, strip, "right-of-way", quiet, 60);
     }
-    for (const auto& lot : view.plan.site.neighbours) {
+    for (const auto& lot : view.plan.site.neighbors) {
         name_area(view, lot, "neighboring lot", quiet, 40);
     }
 }

@@ -16,8 +16,8 @@ namespace {
 
 constexpr double spot_clearance_pt = 2.5; // figures closer together are read as one
 
-constexpr double least_relief_m = 0.001; // less is the noise of reading between cells
-constexpr double net_pt = 4;             // for a ground without triangles
+constexpr double min_relief_m = 0.001; // less is the noise of reading between cells
+constexpr double net_pt = 4;           // for a ground without triangles
 
 struct ContourPiece {
     PageLine line; ///< two points
@@ -80,7 +80,7 @@ double contour_step(const PlanView& view, const std::vector<Corners>& triangles)
             high = std::max(high, corner.elev_m);
         }
     }
-    return high - low > least_relief_m ? round_step_ratio((high - low) / unit_m(view), 12) : 0;
+    return high - low > min_relief_m ? round_step_ratio((high - low) / unit_m(view), 12) : 0;
 }
 
 /// Where one level cuts a triangle: the ground is a plane there, so a straight piece.
@@ -136,7 +136,7 @@ void note_contour(PlanView& view, const PageLine& piece)
         });
     };
     if (!view.canvas.things().has(SheetThing::neighbor_contour) &&
-        std::ranges::any_of(view.plan.site.neighbours, ends_on)) {
+        std::ranges::any_of(view.plan.site.neighbors, ends_on)) {
         view.canvas.shows(SheetThing::neighbor_contour);
     }
 }
@@ -187,7 +187,7 @@ void label_contours(PlanView& view)
     for (auto& [level, pieces] : by_level) {
         const auto middle = [](const PageLine& piece) { return along(piece, length_pt(piece) / 2).at; };
         std::stable_sort(pieces.begin(), pieces.end(), [&](const PageLine& a, const PageLine& b) {
-            return distance_pt(middle(a), view.frame.centre()) < distance_pt(middle(b), view.frame.centre());
+            return distance_pt(middle(a), view.frame.center()) < distance_pt(middle(b), view.frame.center());
         });
         const auto text = fmt::format("{:.{}f}", static_cast<double>(level) * step, step < 0.1 ? 2 : step < 1 ? 1 : 0);
         const auto size = view.canvas.text_size(text, style);

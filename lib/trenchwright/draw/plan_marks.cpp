@@ -58,7 +58,7 @@ void draw_marks(PlanView& view)
         note_shown(view, SheetThing::mark, i, mark.line);
         const auto code = mark_code(mark.facility);
         view.legend.add({.kind = LegendKind::mark,
-                         .text = fmt::format("{} ({})", facility_name(mark.facility), code.colour),
+                         .text = fmt::format("{} ({})", facility_name(mark.facility), code.color),
                          .facility = mark.facility});
     }
 }

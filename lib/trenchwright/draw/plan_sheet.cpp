@@ -1,11 +1,11 @@
 #include "trenchwright/draw/plan_sheet.hpp"
 
 #include "trenchwright/draw/alert_box.hpp"
-#include "trenchwright/page/ink.hpp"
-#include "trenchwright/page/print.hpp"
 #include "trenchwright/draw/record_parts.hpp"
 #include "trenchwright/draw/record_sheet.hpp"
 #include "trenchwright/draw/sheet_set.hpp"
+#include "trenchwright/page/ink.hpp"
+#include "trenchwright/page/print.hpp"
 #include "trenchwright/report/drawn_outlet.hpp"
 
 #include <algorithm>
@@ -17,7 +17,7 @@ namespace trenchwright {
 namespace {
 
 constexpr double png_dots_per_in = 150;
-constexpr double least_beside_pt = 330; // narrower, profiles and plan cannot be read side by side
+constexpr double min_beside_pt = 330; // narrower, profiles and plan cannot be read side by side
 constexpr double alert_text_pt = 7;
 constexpr double legend_row_pt = 11;
 constexpr double legend_sample_pt = 30;
@@ -33,7 +33,7 @@ void legend_pieces(ColumnText& column, const Legend& legend)
                 style.size_pt -= 0.2;
             }
             const double height = canvas.text_size(item.text, style).height_pt;
-            canvas.text({box.left_pt + legend_sample_pt + 5, box.centre().y_pt - height / 2}, item.text, style);
+            canvas.text({box.left_pt + legend_sample_pt + 5, box.center().y_pt - height / 2}, item.text, style);
             canvas.shows(SheetThing::legend);
         });
     }
@@ -126,7 +126,7 @@ class Drawing {
         PageBox plan;
         PageBox profiles; ///< empty: they have sheets of their own
         PlanTiles tiles;
-        std::size_t most_strips = 1;
+        std::size_t max_strips = 1;
     };
 
     [[nodiscard]] Layout plan_above() const
@@ -140,10 +140,10 @@ class Drawing {
     [[nodiscard]] Layout plan_beside() const
     {
         const auto& all = room_.drawing;
-        const double most = all.width_pt() - least_beside_pt - sheet_gap_pt;
-        PageBox plan{all.left_pt, all.top_pt, all.left_pt + std::max(most, least_beside_pt), all.bottom_pt};
+        const double most = all.width_pt() - min_beside_pt - sheet_gap_pt;
+        PageBox plan{all.left_pt, all.top_pt, all.left_pt + std::max(most, min_beside_pt), all.bottom_pt};
         const double needed = plan_tiles(set_, plan).needed.width_pt;
-        plan.right_pt = std::min(plan.right_pt, plan.left_pt + std::max(needed, least_beside_pt));
+        plan.right_pt = std::min(plan.right_pt, plan.left_pt + std::max(needed, min_beside_pt));
         return {
             plan, {plan.right_pt + sheet_gap_pt, all.top_pt, all.right_pt, all.bottom_pt}, plan_tiles(set_, plan), 2};
     }
@@ -168,9 +168,9 @@ class Drawing {
             const auto now = best.tiles.tiles.size();
             const auto then = other.tiles.tiles.size();
             return then < now ||
-                   (then == now && other.tiles.scale.metres_per_pt * handicap < best.tiles.scale.metres_per_pt);
+                   (then == now && other.tiles.scale.meters_per_pt * handicap < best.tiles.scale.meters_per_pt);
         };
-        if (room_.drawing.width_pt() >= 2 * least_beside_pt + sheet_gap_pt) {
+        if (room_.drawing.width_pt() >= 2 * min_beside_pt + sheet_gap_pt) {
             if (auto beside = plan_beside(); better(beside, 1)) {
                 best = std::move(beside);
             }
@@ -182,7 +182,7 @@ class Drawing {
         profiles_ = best.profiles;
         tiles_ = std::move(best.tiles);
         const double width = profiles_.width_pt() > 0 ? profiles_.width_pt() : room_.drawing.width_pt();
-        strips_ = profile_strips(set_, {width, sheet_profile_pt}, best.most_strips);
+        strips_ = profile_strips(set_, {width, sheet_profile_pt}, best.max_strips);
     }
 
     /// @param shown  for its title
@@ -223,8 +223,8 @@ class Drawing {
     /// Columns of notes from the left, as many as the box has room for.
     void notes_into(const PageBox& box)
     {
-        constexpr double least_height_pt = 60;
-        if (box.height_pt() < least_height_pt) {
+        constexpr double min_height_pt = 60;
+        if (box.height_pt() < min_height_pt) {
             return;
         }
         for (double left = box.left_pt; left + sheet_column_pt <= box.right_pt + 1e-6 && next_note_ < notes_.size();

@@ -47,10 +47,10 @@ void draw_north(PlanView& view, const PageBox& strip)
     const double top = strip.top_pt + 2;
     view.canvas.line({{x, bottom}, {x, top + 1}}, {.ink = palette::ink, .width_pt = 1.1});
     view.canvas.fill(PageRings{{{x, top}, {x - 3.8, top + 10}, {x, top + 7.4}, {x + 3.8, top + 10}}}, palette::ink);
-    const auto drawn = view.canvas.text({x - 9 - size.width_pt, strip.centre().y_pt - size.height_pt / 2}, text, style);
+    const auto drawn = view.canvas.text({x - 9 - size.width_pt, strip.center().y_pt - size.height_pt / 2}, text, style);
     const TextStyle letter{.size_pt = 10, .bold = true};
     const auto n = view.canvas.text_size("N", letter);
-    view.canvas.text({drawn.left_pt - n.width_pt - 4, strip.centre().y_pt - n.height_pt / 2}, "N", letter);
+    view.canvas.text({drawn.left_pt - n.width_pt - 4, strip.center().y_pt - n.height_pt / 2}, "N", letter);
 }
 
 /// The stated scale and a bar of round blocks at the left end of the strip.
@@ -60,7 +60,7 @@ void draw_scale(PlanView& view, const PageBox& strip)
     const bool us = view.plan.job.rules.units == UnitSystem::us;
     const auto text =
         fmt::format("Plan: {} at full sheet size ({})", view.scale.text, us ? "17 x 11 in" : "432 x 279 mm");
-    view.canvas.text({right + 22, strip.centre().y_pt - 4}, text, {.size_pt = 6.6, .bold = true});
+    view.canvas.text({right + 22, strip.center().y_pt - 4}, text, {.size_pt = 6.6, .bold = true});
 }
 
 } // namespace
@@ -69,9 +69,9 @@ BarEnds draw_scale_bar(PlanView& view, const PageBox& strip, double room_pt)
 {
     const bool us = view.plan.job.rules.units == UnitSystem::us;
     const double unit_m = us ? ft_in_m : 1;
-    const double room_units = room_pt * view.transform.metres_per_pt / unit_m;
+    const double room_units = room_pt * view.transform.meters_per_pt / unit_m;
     const double step = round_step_ratio(room_units, 4);
-    const double block_pt = step * unit_m / view.transform.metres_per_pt;
+    const double block_pt = step * unit_m / view.transform.meters_per_pt;
     const int blocks = static_cast<int>(room_units / step);
     const TextStyle figures{.size_pt = 5.8};
     const double left = strip.left_pt + 4;
@@ -158,7 +158,7 @@ void note_shown(PlanView& view, SheetThing thing, std::size_t nth, const Polylin
 
 void note_shown(PlanView& view, SheetThing thing, std::size_t nth, const Polygon& area)
 {
-    if (contains(area, view.transform.to_site(view.frame.centre()))) {
+    if (contains(area, view.transform.to_site(view.frame.center()))) {
         view.canvas.shows(thing, nth); // as large as the frame: its edge may lie all outside
     }
     note_shown(view, thing, nth, closed(area.outer));
@@ -184,13 +184,13 @@ void draw_plan_view(Canvas& canvas, const JobPlan& plan, const PageBox& box, con
     auto frame = box;
     frame.bottom_pt -= plan_strip_pt;
     const Box part = shown_part(plan);
-    const Point centre{(part.min_x_m + part.max_x_m) / 2, (part.min_y_m + part.max_y_m) / 2};
+    const Point center{(part.min_x_m + part.max_x_m) / 2, (part.min_y_m + part.max_y_m) / 2};
     PlanView view{.canvas = canvas,
                   .plan = plan,
                   .trenches = shown_trenches(plan),
                   .frame = frame,
                   .scale = scale,
-                  .transform = {scale.metres_per_pt, centre, frame.centre()},
+                  .transform = {scale.meters_per_pt, center, frame.center()},
                   .labels = LabelPlacer(grown(frame, -2)),
                   .legend = legend};
     canvas.clip(frame);

@@ -23,7 +23,7 @@ std::string zone_text(const ProfileView& view, const Interval& span, const TextS
     const auto from = station_text(span.from_m, view.plan.job.rules.units);
     const auto to = station_text(span.to_m, view.plan.job.rules.units);
     const auto line = fmt::format("hand {} to {}", from, to);
-    const double zone_pt = (span.to_m - span.from_m) / view.scale.along.metres_per_pt;
+    const double zone_pt = (span.to_m - span.from_m) / view.scale.along.meters_per_pt;
     const bool fits = view.canvas.text_size(line, style).width_pt < zone_pt;
     return fits ? line : fmt::format("hand\n{}\nto {}", from, to);
 }
@@ -151,7 +151,7 @@ void label_profile_zones(ProfileView& view)
         const auto size = view.canvas.text_size(text, style);
         const PagePoint at{view.to_page((zone.span.from_m + zone.span.to_m) / 2, 0).x_pt,
                            view.plot.bottom_pt - 5 - size.height_pt / 2};
-        const LabelWish wish{.at = at, .size = size, .gap_pt = 3, .reach_pt = 45, .centred = true, .clearance_pt = 0.8};
+        const LabelWish wish{.at = at, .size = size, .gap_pt = 3, .reach_pt = 45, .centerd = true, .clearance_pt = 0.8};
         if (const auto placed = view.labels.place(wish)) {
             draw_placed(view, *placed, text, style);
         }

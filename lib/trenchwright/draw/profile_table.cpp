@@ -25,7 +25,7 @@ double unit_m(const ProfileView& view)
 
 void draw_elevations(ProfileView& view)
 {
-    const double range = view.plot.height_pt() * view.scale.up.metres_per_pt / unit_m(view);
+    const double range = view.plot.height_pt() * view.scale.up.meters_per_pt / unit_m(view);
     const double step = round_step_ratio(range, static_cast<int>(view.plot.height_pt() / 16));
     const TextStyle style{.size_pt = 5.8, .ink = palette::soft_ink};
     for (double i = std::ceil(view.low_elev_m / unit_m(view) / step);; ++i) {
@@ -46,16 +46,16 @@ void draw_band(ProfileView& view, const Crossing& crossing, double x)
     const auto& mark = view.plan.site.marks[crossing.mark];
     const auto style = mark_style(mark.facility);
     if (crossing.facility_top_elev_m) {
-        const double radius = std::max(mark.width_m.value_or(0) / 2 / view.scale.up.metres_per_pt, 2.4);
+        const double radius = std::max(mark.width_m.value_or(0) / 2 / view.scale.up.meters_per_pt, 2.4);
         const auto top = view.to_page(crossing.station_m, *crossing.facility_top_elev_m);
-        const PagePoint centre{x, top.y_pt + radius};
-        view.canvas.disc(centre, radius, palette::paper);
-        view.canvas.circle(centre, radius, {.ink = style.text, .width_pt = 1.4});
-        view.labels.block(box_about(centre, {2 * radius + 2, 2 * radius + 2}));
+        const PagePoint center{x, top.y_pt + radius};
+        view.canvas.disc(center, radius, palette::paper);
+        view.canvas.circle(center, radius, {.ink = style.text, .width_pt = 1.4});
+        view.labels.block(box_about(center, {2 * radius + 2, 2 * radius + 2}));
         view.canvas.line({{x, view.plot.top_pt}, {x, top.y_pt}}, {.ink = style.text, .width_pt = 0.5});
     } else {
         const double width =
-            std::max(mark.width_m.value_or(0) / std::sin(crossing.angle_rad) / view.scale.along.metres_per_pt, 5.0);
+            std::max(mark.width_m.value_or(0) / std::sin(crossing.angle_rad) / view.scale.along.meters_per_pt, 5.0);
         const PageBox band{x - width / 2, view.plot.top_pt, x + width / 2, view.plot.bottom_pt};
         view.canvas.fill(band, {.rgb = style.ink.rgb, .opacity_ratio = 0.20});
         draw_mark_line(view.canvas, {{x, view.plot.top_pt}, {x, view.plot.bottom_pt}}, mark.facility);

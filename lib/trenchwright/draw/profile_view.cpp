@@ -12,8 +12,8 @@ namespace trenchwright {
 namespace {
 
 constexpr double flag_row_pt = 8;
-constexpr double head_pt = 12;        // the strip's own line
-constexpr double least_slot_pt = 150; // narrower, titles and tables cannot be read
+constexpr double head_pt = 12;      // the strip's own line
+constexpr double min_slot_pt = 150; // narrower, titles and tables cannot be read
 constexpr double between_pt = 14;
 constexpr double spare_height_pt = 22; // in the plot, for labels
 constexpr double right_margin_pt = 26; // the last invert's label and column need room
@@ -188,7 +188,7 @@ double profile_length_m(const TrenchPlan& trench)
 double profile_slot_pt(const TrenchPlan& trench, const ProfileScale& scale)
 {
     const double own_pt = profile_gutter_pt + right_margin_pt;
-    return std::max(least_slot_pt, own_pt + profile_length_m(trench) / scale.along.metres_per_pt);
+    return std::max(min_slot_pt, own_pt + profile_length_m(trench) / scale.along.meters_per_pt);
 }
 
 /// A row of flags for each crossing of the busiest trench, three at most.
@@ -230,7 +230,7 @@ double trench_bottom_elev_m(const TrenchPlan& trench, double invert_elev_m)
 void draw_profiles(Canvas& canvas, const JobPlan& plan, const PageBox& room, Legend& legend)
 {
     auto trenches = shown_trenches(plan);
-    const auto most = static_cast<std::size_t>((room.width_pt() + between_pt) / (least_slot_pt + between_pt));
+    const auto most = static_cast<std::size_t>((room.width_pt() + between_pt) / (min_slot_pt + between_pt));
     const auto left_out = trenches.size() - std::min(trenches.size(), most);
     trenches.resize(trenches.size() - left_out);
     const auto reach = profile_reach(trenches);
@@ -240,14 +240,14 @@ void draw_profiles(Canvas& canvas, const JobPlan& plan, const PageBox& room, Leg
     const auto scale =
         row_scale(trenches, reach, {room.width_pt(), plots.height_pt() - spare_height_pt}, plan.job.rules.units);
     // More room below the trench than above the ground: the hand-dig labels stand there.
-    const double spare_m = plots.height_pt() * scale.up.metres_per_pt - (reach.high_elev_m - reach.low_elev_m);
+    const double spare_m = plots.height_pt() * scale.up.meters_per_pt - (reach.high_elev_m - reach.low_elev_m);
     double left = plots.left_pt;
     std::size_t first_crossing = 1;
     for (std::size_t i = 0; i < trenches.size(); ++i) {
         const double plot_left = left + profile_gutter_pt;
         const double slot_right = left + profile_slot_pt(*trenches[i], scale);
         const PageBox plot{plot_left, plots.top_pt,
-                           plot_left + profile_length_m(*trenches[i]) / scale.along.metres_per_pt, plots.bottom_pt};
+                           plot_left + profile_length_m(*trenches[i]) / scale.along.meters_per_pt, plots.bottom_pt};
         const PageBox label_room{plot.left_pt + 1, plot.top_pt + 1, slot_right, plot.bottom_pt - 1};
         ProfileView view{canvas,
                          plan,

@@ -38,8 +38,8 @@ struct ProfileView {
     [[nodiscard]] PagePoint to_page(double station_m, double elev_m) const
     {
         const double first_m = trench.laid.problem.ground.front().station_m;
-        return {plot.left_pt + (station_m - first_m) / scale.along.metres_per_pt,
-                plot.bottom_pt - (elev_m - low_elev_m) / scale.up.metres_per_pt};
+        return {plot.left_pt + (station_m - first_m) / scale.along.meters_per_pt,
+                plot.bottom_pt - (elev_m - low_elev_m) / scale.up.meters_per_pt};
     }
 };
 

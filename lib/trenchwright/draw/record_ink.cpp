@@ -1,5 +1,5 @@
-#include "trenchwright/page/ink.hpp"
 #include "trenchwright/draw/record_parts.hpp"
+#include "trenchwright/page/ink.hpp"
 
 #include <algorithm>
 
@@ -51,7 +51,7 @@ bool label_fault(Canvas& canvas, LabelPlacer& labels, const PagePoint& at, const
     if (placed->leader) {
         canvas.line(*placed->leader, {.ink = palette::hand, .width_pt = 0.5});
     }
-    const double middle = placed->box.centre().y_pt;
+    const double middle = placed->box.center().y_pt;
     draw_fault(canvas, {placed->box.left_pt + 5, middle + 0.6});
     canvas.text({placed->box.left_pt + sign_pt, middle - size.height_pt / 2}, text, style);
     return true;

@@ -1,7 +1,7 @@
 #pragma once
 
-#include "trenchwright/draw/sheet_parts.hpp"
 #include "trenchwright/asbuilt/laid_pipe.hpp"
+#include "trenchwright/draw/sheet_parts.hpp"
 
 #include <string>
 #include <vector>
@@ -24,7 +24,7 @@ void change_table(ColumnText& column, const SheetSet& set);
 void fault_list(ColumnText& column, const SheetSet& set);
 void record_notes(ColumnText& column, const SheetSet& set);
 
-// Symbols, centred; the same on the drawing and in the legend.
+// Symbols, centerd; the same on the drawing and in the legend.
 Stroke planned_stroke();
 Stroke laid_stroke();
 void draw_measured_place(Canvas& canvas, const PagePoint& at, bool placed);

@@ -97,7 +97,7 @@ void fault_list(ColumnText& column, const SheetSet& set)
     std::vector<std::vector<std::string>> rows{{"", "Trench", "What was found"}};
     for (const auto& flag : set.flags) {
         rows.push_back({std::to_string(flag.number), std::to_string(flag.trench),
-                        fmt::format("{}: {}", spoken(flag.finding.severity), flag.finding.text)});
+                        fmt::format("{}: {}", display_name(flag.finding.severity), flag.finding.text)});
     }
     column.heading("Faults");
     if (rows.size() == 1) {

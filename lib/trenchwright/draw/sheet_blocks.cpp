@@ -2,9 +2,9 @@
 #include "trenchwright/draw/sheet_parts.hpp"
 #include "trenchwright/page/ink.hpp"
 #include "trenchwright/plan/hand_dig.hpp"
+#include "trenchwright/plan/not_supplied.hpp"
 #include "trenchwright/report/cautions.hpp"
 #include "trenchwright/report/crew_alerts.hpp"
-#include "trenchwright/plan/not_supplied.hpp"
 
 #include <algorithm>
 #include <cmath>
@@ -46,7 +46,7 @@ std::string surfaces_text(const SheetSet& set)
     }
     std::vector<std::string> parts;
     for (const auto& [kind, area_m2] : cut_m2) {
-        parts.push_back(spoken(kind) + " " + area_text(area_m2, set.plan.job.rules.units));
+        parts.push_back(display_name(kind) + " " + area_text(area_m2, set.plan.job.rules.units));
     }
     return fmt::format("{}", fmt::join(parts, ", "));
 }
@@ -58,7 +58,7 @@ std::string pipe_note(const SheetSet& set)
     return fmt::format("Pipe: {}, outside diameter {}. Trench {} wide, {} bedding under the pipe. Minimum fall {}.",
                        rules.pipe_name, diameter_text(section.outside_diameter_m, rules.units),
                        small_text(section.width_m, rules.units), small_text(section.bedding_m, rules.units),
-                       fall_text(rules.route.least_fall_ratio, rules.units));
+                       fall_text(rules.route.min_fall_ratio, rules.units));
 }
 
 std::string bearing_note(const SheetSet& set)
@@ -110,7 +110,7 @@ void trench_table(ColumnText& column, const SheetSet& set)
         rows.push_back({std::to_string(i + 1), set.plan.site.sources[trench.source].id,
                         length_text(trench.measured.quantities.length_m, units),
                         hand_length_text(hand_dig(set.plan.site, trench), units),
-                        depth_text(trench.measured.quantities.greatest_cut_m, units), depth_text(cover_m, units)});
+                        depth_text(trench.measured.quantities.max_cut_m, units), depth_text(cover_m, units)});
     }
     if (rows.size() > 1) {
         column.heading("Trenches");
@@ -138,8 +138,8 @@ void crossing_table(ColumnText& column, const SheetSet& set)
                                    : std::string("depth unknown");
             rows.push_back({std::to_string(++number),
                             fmt::format("trench {}\n{}", i + 1, station_text(crossing.station_m, units)),
-                            fmt::format("{} {}, {} {}, level {}; {}", facility_name(mark.facility), mark.id,
-                                        code.colour, code.letters, quality_word(mark), depth)});
+                            fmt::format("{} {}, {} {}, level {}; {}", facility_name(mark.facility), mark.id, code.color,
+                                        code.letters, quality_word(mark), depth)});
             if (!set.record()) {
                 rows.back().push_back(fmt::format("{} to\n{}", station_text(crossing.hand_span.from_m, units),
                                                   station_text(crossing.hand_span.to_m, units)));

@@ -1,7 +1,7 @@
-#include "trenchwright/page/bearing.hpp"
-#include "trenchwright/page/ink.hpp"
 #include "trenchwright/draw/sheet_parts.hpp"
 #include "trenchwright/geom/measure.hpp"
+#include "trenchwright/page/bearing.hpp"
+#include "trenchwright/page/ink.hpp"
 #include "trenchwright/plan/lot_sides.hpp"
 
 #include <algorithm>
@@ -55,9 +55,9 @@ bool label_along(PlanView& view, const AlongLine& wish)
     const bool backward = to.x_pt < from.x_pt || (to.x_pt == from.x_pt && to.y_pt > from.y_pt);
     const double turn = std::atan2(to.y_pt - from.y_pt, to.x_pt - from.x_pt) + (backward ? std::numbers::pi : 0);
     const PagePoint side{-(to.y_pt - from.y_pt) / run, (to.x_pt - from.x_pt) / run};
-    const double most_share = 0.5 - (size.width_pt / 2 + 2) / run;
+    const double max_share = 0.5 - (size.width_pt / 2 + 2) / run;
     for (const double share : {0.0, 0.25, -0.25, 0.5, -0.5, 0.75, -0.75, 1.0, -1.0}) {
-        const auto on = along(wish.piece, run * (0.5 + share * most_share)).at;
+        const auto on = along(wish.piece, run * (0.5 + share * max_share)).at;
         for (const double off : {off_line_pt + size.height_pt / 2, -off_line_pt - size.height_pt / 2}) {
             const PagePoint middle{on.x_pt + side.x_pt * off, on.y_pt + side.y_pt * off};
             const auto boxes = cover_of(middle, size, turn);

@@ -50,7 +50,7 @@ void draw_sheet_title(Canvas& canvas, const SheetSet& set, std::size_t sheet, co
 
 /// A part of the site that one plan shows.
 struct PlanTile {
-    Point centre;
+    Point center;
     std::size_t col = 0; ///< from the left
     std::size_t row = 0; ///< from the top
 };
@@ -106,8 +106,8 @@ struct ProfileStrips {
     ProfileScale scale;
     std::vector<ProfileStrip> strips;
 };
-/// @param most_strips  the largest accepted scale that needs no more of them is taken, if there is one
-ProfileStrips profile_strips(const SheetSet& set, const PageSize& room, std::size_t most_strips);
+/// @param max_strips  the largest accepted scale that needs no more of them is taken, if there is one
+ProfileStrips profile_strips(const SheetSet& set, const PageSize& room, std::size_t max_strips);
 void draw_profile_strip(Canvas& canvas, const SheetSet& set, const ProfileStrips& strips, std::size_t strip,
                         const PageBox& room, Legend& legend, std::vector<KeyedInvert>& keyed);
 inline constexpr double sheet_profile_pt = 205; ///< least height of a strip

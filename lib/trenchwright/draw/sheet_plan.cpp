@@ -13,9 +13,9 @@ namespace {
 /// Unit vector on the page: where the plan itself puts what lies north.
 PagePoint north_on_page(const PlanTransform& transform)
 {
-    const auto& from = transform.centre;
+    const auto& from = transform.center;
     const auto foot = transform.to_page(from);
-    const auto head = transform.to_page({from.x_m, from.y_m + transform.metres_per_pt});
+    const auto head = transform.to_page({from.x_m, from.y_m + transform.meters_per_pt});
     return {head.x_pt - foot.x_pt, head.y_pt - foot.y_pt};
 }
 
@@ -24,7 +24,7 @@ void draw_arrow(PlanView& view, const PageBox& strip)
 {
     const bool tape = view.plan.site.frame.wkt.empty();
     const double r = strip.height_pt() / 2 - 0.5;
-    const PagePoint at{strip.right_pt - r - 4, strip.centre().y_pt};
+    const PagePoint at{strip.right_pt - r - 4, strip.center().y_pt};
     const auto up = north_on_page(view.transform);
     const auto point = [&](double ahead, double aside) {
         return PagePoint{at.x_pt + up.x_pt * ahead - up.y_pt * aside, at.y_pt + up.y_pt * ahead + up.x_pt * aside};
@@ -78,7 +78,7 @@ void draw_sheet_strip(PlanView& view, const PageBox& strip)
     view.canvas.shows(SheetThing::scale_bar);
     const TextStyle style{.size_pt = 7.2, .bold = true};
     const auto text = fmt::format("Plan {} at full size", view.scale.text);
-    view.canvas.text({right + 16, strip.centre().y_pt - 4.5}, text, style);
+    view.canvas.text({right + 16, strip.center().y_pt - 4.5}, text, style);
     draw_arrow(view, strip);
 }
 
@@ -104,7 +104,7 @@ PlanWindow plan_window(const PlanTiles& tiles, std::size_t tile, const PageBox& 
     auto frame = box;
     frame.bottom_pt -= plan_strip_pt;
     return {frame,
-            {tiles.scale.metres_per_pt, tiles.tiles[tile].centre, frame.centre(), tiles.right_x_ratio,
+            {tiles.scale.meters_per_pt, tiles.tiles[tile].center, frame.center(), tiles.right_x_ratio,
              tiles.right_y_ratio}};
 }
 

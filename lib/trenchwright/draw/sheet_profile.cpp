@@ -55,8 +55,8 @@ TrenchPlan stretch_of(const TrenchPlan& whole, Interval span)
 std::vector<TrenchPlan> parts_of(const TrenchPlan& trench, const ProfileScale& scale, double room_pt)
 {
     const double length_m = profile_length_m(trench);
-    const double most_m = (room_pt - own_width_pt) * scale.along.metres_per_pt;
-    const auto count = std::max(1.0, std::ceil(length_m / most_m - 1e-9));
+    const double max_m = (room_pt - own_width_pt) * scale.along.meters_per_pt;
+    const auto count = std::max(1.0, std::ceil(length_m / max_m - 1e-9));
     if (count == 1) {
         return {trench};
     }
@@ -123,7 +123,7 @@ std::size_t part_count(const std::vector<ProfileStrip>& strips)
 }
 
 /// The largest accepted scale with everything in so few strips; else the largest that leaves every trench whole.
-ProfileScale along_scale(const SheetSet& set, double room_pt, std::size_t most_strips)
+ProfileScale along_scale(const SheetSet& set, double room_pt, std::size_t max_strips)
 {
     const auto& rules = set.plan.job.rules;
     const bool us = rules.units == UnitSystem::us;
@@ -133,7 +133,7 @@ ProfileScale along_scale(const SheetSet& set, double room_pt, std::size_t most_s
     for (const double one : list) {
         const ProfileScale scale{.along = *scale_from({one}, 0, rules.units), .up = {}};
         const auto strips = packed(set, scale, room_pt);
-        if (strips.size() <= most_strips && part_count(strips) == set.trenches.size()) {
+        if (strips.size() <= max_strips && part_count(strips) == set.trenches.size()) {
             return scale;
         }
         if (!found && part_count(strips) == set.trenches.size()) {
@@ -220,13 +220,13 @@ void draw_head(Canvas& canvas, const PageBox& room, const ProfileScale& scale)
 
 } // namespace
 
-ProfileStrips profile_strips(const SheetSet& set, const PageSize& room, std::size_t most_strips)
+ProfileStrips profile_strips(const SheetSet& set, const PageSize& room, std::size_t max_strips)
 {
     ProfileStrips strips;
     if (set.trenches.empty()) {
         return strips;
     }
-    strips.scale = along_scale(set, room.width_pt, most_strips);
+    strips.scale = along_scale(set, room.width_pt, max_strips);
     strips.strips = packed(set, strips.scale, room.width_pt);
     strips.scale.up = up_scale(set, strips.strips, room.height_pt);
     return strips;
@@ -241,12 +241,12 @@ void draw_profile_strip(Canvas& canvas, const SheetSet& set, const ProfileStrips
     const double top = room.top_pt + head_pt + profile_title_pt + flags_pt;
     const PageBox plots{room.left_pt, top, room.right_pt, room.bottom_pt - profile_table_pt};
     const auto reach = reach_of(set, strip);
-    const double spare_m = plots.height_pt() * strips.scale.up.metres_per_pt - (reach.high_elev_m - reach.low_elev_m);
+    const double spare_m = plots.height_pt() * strips.scale.up.meters_per_pt - (reach.high_elev_m - reach.low_elev_m);
     double left = plots.left_pt;
     for (std::size_t i = 0; i < parts.size(); ++i) {
         const double plot_left = left + profile_gutter_pt;
         const double slot_right = left + profile_slot_pt(*parts[i], strips.scale);
-        const double plot_right = plot_left + profile_length_m(*parts[i]) / strips.scale.along.metres_per_pt;
+        const double plot_right = plot_left + profile_length_m(*parts[i]) / strips.scale.along.meters_per_pt;
         const PageBox plot{plot_left, plots.top_pt, plot_right, plots.bottom_pt};
         ProfileView view{.canvas = canvas,
                          .plan = set.plan,

@@ -58,7 +58,7 @@ Point right_of(const SheetSet& set)
     return {std::cos(angle_rad), std::sin(angle_rad)};
 }
 
-/// The site as it lies on the sheet: x to the right, y up, in metres.
+/// The site as it lies on the sheet: x to the right, y up, in meters.
 Point laid(const Point& p, const Point& right)
 {
     return {p.x_m * right.x_m + p.y_m * right.y_m, p.y_m * right.x_m - p.x_m * right.y_m};
@@ -137,7 +137,7 @@ PlanTiles plan_tiles(const SheetSet& set, const PageBox& box)
                     .right_y_ratio = right.y_m,
                     .window = room,
                     .needed = {}};
-    const double mpp = tiles.scale.metres_per_pt;
+    const double mpp = tiles.scale.meters_per_pt;
     tiles.needed = {.width_pt = width_m / mpp + 2 * rim_pt, .height_pt = height_m / mpp + 2 * rim_pt + plan_strip_pt};
     const auto count = [&](double size_m, double room_pt) {
         return static_cast<std::size_t>(std::max(1.0, std::ceil(size_m / (room_pt * mpp) - 1e-9)));
@@ -149,13 +149,13 @@ PlanTiles plan_tiles(const SheetSet& set, const PageBox& box)
     };
     for (std::size_t row = 0; row < rows; ++row) {
         for (std::size_t col = 0; col < cols; ++col) {
-            const Point centre{middle(site.part.min_x_m, site.part.max_x_m, static_cast<double>(col),
+            const Point center{middle(site.part.min_x_m, site.part.max_x_m, static_cast<double>(col),
                                       static_cast<double>(cols), room.width_pt * mpp),
                                middle(site.part.min_y_m, site.part.max_y_m, static_cast<double>(rows - 1 - row),
                                       static_cast<double>(rows), room.height_pt * mpp)};
-            const auto window = box_about({centre.x_m, centre.y_m}, {room.width_pt * mpp, room.height_pt * mpp});
+            const auto window = box_about({center.x_m, center.y_m}, {room.width_pt * mpp, room.height_pt * mpp});
             if (cols * rows == 1 || meets_drain(site, window)) {
-                tiles.tiles.push_back({.centre = unlaid(centre, right), .col = col, .row = row});
+                tiles.tiles.push_back({.center = unlaid(center, right), .col = col, .row = row});
             }
         }
     }
@@ -166,7 +166,7 @@ PlanTiles plan_tiles(const SheetSet& set, const PageBox& box)
 void draw_match_lines(PlanView& view, const PlanTiles& tiles, std::size_t index)
 {
     const auto& own = tiles.tiles[index];
-    const auto window = box_about(view.frame.centre(), tiles.window);
+    const auto window = box_about(view.frame.center(), tiles.window);
     for (std::size_t i = 0; i < tiles.tiles.size(); ++i) {
         const auto& other = tiles.tiles[i];
         const bool beside = other.row == own.row && (other.col == own.col + 1 || other.col + 1 == own.col);

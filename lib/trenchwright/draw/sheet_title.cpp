@@ -11,7 +11,7 @@ namespace {
 
 constexpr double title_height_pt = 62;
 constexpr double line_height_pt = 13; // the one-call line above it
-constexpr double least_text_pt = 4.8;
+constexpr double min_text_pt = 4.8;
 
 struct Cell {
     std::string head;
@@ -23,7 +23,7 @@ struct Cell {
 double draw_fitted(Canvas& canvas, const PageBox& room, const std::string& text, TextStyle style)
 {
     style.wrap_pt = room.width_pt();
-    while (style.size_pt > least_text_pt && canvas.text_size(text, style).height_pt > room.height_pt()) {
+    while (style.size_pt > min_text_pt && canvas.text_size(text, style).height_pt > room.height_pt()) {
         style.size_pt -= 0.2;
     }
     return canvas.text({room.left_pt, room.top_pt}, text, style).bottom_pt;

@@ -95,8 +95,8 @@ void add_item_minimums(std::vector<EstimateLine>& lines, const RateBook& book)
         const auto& rate = *rate_for(book, item);
         const auto more = short_of(sum, to_cents(rate.least));
         if (!is_nothing(more)) {
-            auto line =
-                sum_line(LineKind::item_minimum, fmt::format("Minimum-charge adjustment: {}", rate_kind(item)->words), more);
+            auto line = sum_line(LineKind::item_minimum,
+                                 fmt::format("Minimum-charge adjustment: {}", rate_kind(item)->words), more);
             line.item = item;
             line.material_cents = rate.crew.empty() ? more : CentSpread{};
             line.rate_date = rate.date;
@@ -114,7 +114,7 @@ Cents share_of(Cents cents, double share)
 EstimateTotal total_of(Cents lines, Cents materials, const RateBook& book, Cents fee)
 {
     EstimateTotal total{.lines = lines, .fee = fee};
-    total.least = std::max<Cents>(0, to_cents(book.least_charge) - lines);
+    total.least = std::max<Cents>(0, to_cents(book.min_charge) - lines);
     total.overhead = share_of(total.lines + total.least, book.overhead_share);
     total.margin = share_of(total.lines + total.least + total.overhead, book.margin_share);
     const Cents taxed = book.tax_on_all ? total.lines + total.least + total.overhead + total.margin : materials;
@@ -123,7 +123,7 @@ EstimateTotal total_of(Cents lines, Cents materials, const RateBook& book, Cents
 }
 
 /// Root of the sum of squares over the kinds of item, about the likely sum.
-struct Apart {
+struct Independent {
     double down = 0;
     double up = 0;
     void add(const CentSpread& sum)
@@ -166,19 +166,19 @@ void add_totals(Estimate& made, const RateBook& book, Cents fee)
         by_kind[line.item] += line.cents;
         materials_by_kind[line.item] += line.material_cents;
     }
-    Apart apart;
-    Apart materials_apart;
+    Independent independent;
+    Independent materials_apart;
     for (const auto& [key, sum] : by_kind) {
-        apart.add(sum);
+        independent.add(sum);
         materials_apart.add(materials_by_kind[key]);
     }
-    const auto range = apart.about(lines.likely);
+    const auto range = independent.about(lines.likely);
     const auto material_range = materials_apart.about(materials.likely);
     made.low = total_of(lines.low, materials.low, book, fee);
     made.likely = total_of(lines.likely, materials.likely, book, fee);
     made.high = total_of(lines.high, materials.high, book, fee);
-    made.apart_low = total_of(range.low, material_range.low, book, fee);
-    made.apart_high = total_of(range.high, material_range.high, book, fee);
+    made.independent_low = total_of(range.low, material_range.low, book, fee);
+    made.independent_high = total_of(range.high, material_range.high, book, fee);
     for (const auto& charge : charges) {
         const CentSpread cents{
             .low = made.low.*charge.part, .likely = made.likely.*charge.part, .high = made.high.*charge.part};

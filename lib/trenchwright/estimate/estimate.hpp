@@ -93,8 +93,9 @@ struct Estimate {
     EstimateTotal low;               ///< every rate low at once: the rates err together
     EstimateTotal likely;
     EstimateTotal high;
-    EstimateTotal apart_low; ///< each kind of item errs by itself: root of the sum of squares about the likely total
-    EstimateTotal apart_high;
+    EstimateTotal
+        independent_low; ///< each kind of item errs by itself: root of the sum of squares about the likely total
+    EstimateTotal independent_high;
     std::map<std::string, Spread> trade_hours;
     Spread crew_hours;
     Spread days;

@@ -21,7 +21,7 @@ Spread operator*(const Spread& a, double times_factor);
 /// Low times low and so on; for figures that are not negative.
 Spread operator*(const Spread& a, const Spread& b);
 
-/// What a rate is counted by. Inside: each, metre, square metre, cubic metre.
+/// What a rate is counted by. Inside: each, meter, square meter, cubic meter.
 enum class RatePer { each, length, area, volume };
 
 /// A kind of work or material that an estimate can hold.
@@ -75,7 +75,7 @@ struct RateBook {
     double margin_share = 0;       ///< of direct cost and overhead
     double tax_share = 0;
     bool tax_on_all = false; ///< else on materials and hire, with their overhead and margin left out
-    double least_charge = 0; ///< money, direct cost of a job at least
+    double min_charge = 0;   ///< money, direct cost of a job at least
     double day_hours = 0;    ///< worked in a day
     friend bool operator==(const RateBook&, const RateBook&) = default;
 };

@@ -6,11 +6,11 @@
 #include "trenchwright/export/filled_frame.hpp"
 #include "trenchwright/export/json/json_value.hpp"
 #include "trenchwright/plan/hand_dig.hpp"
+#include "trenchwright/plan/not_supplied.hpp"
 #include "trenchwright/report/cautions.hpp"
 #include "trenchwright/report/crew_alerts.hpp"
 #include "trenchwright/report/cut_sheet.hpp"
 #include "trenchwright/report/drawn_outlet.hpp"
-#include "trenchwright/plan/not_supplied.hpp"
 
 #include <cstdint>
 #include <fmt/format.h>
@@ -87,7 +87,7 @@ std::string paint_sample(Facility facility)
     return fmt::format("<svg class=\"sample\" viewBox=\"0 0 6 1.4\" aria-hidden=\"true\"><polyline class=\"under\" "
                        "points=\"0,0.7 6,0.7\"/><polyline class=\"mark\" points=\"0,0.7 6,0.7\" stroke=\"{}\" "
                        "stroke-dasharray=\"{}\"/><text class=\"letters\" x=\"3\" y=\"0.7\">{}</text></svg>",
-                       paint.colour, paint.dashes, mark_code(facility).letters);
+                       paint.color, paint.dashes, mark_code(facility).letters);
 }
 
 std::string crossing_item(const JobPlan& plan, const CutSheet& sheet, const Crossing& crossing, std::size_t number)
@@ -104,10 +104,10 @@ std::string crossing_item(const JobPlan& plan, const CutSheet& sheet, const Cros
     return fmt::format("<li>{}<p><strong>{} {}: {} {}</strong><br>trench {} at {}, {}</p><p>By hand from {} to {}. "
                        "Ties: {}.</p><label class=\"tick\"><input type=\"checkbox\" data-tick=\"crossing-{}\"> "
                        "exposed by hand and measured</label></li>\n",
-                       paint_sample(mark.facility), code.letters, xml_escaped(code.colour),
-                       facility_name(mark.facility), xml_escaped(mark.id), sheet.number,
-                       station_text(crossing.station_m, units), depth, station_text(crossing.hand_span.from_m, units),
-                       station_text(crossing.hand_span.to_m, units), xml_escaped(tie), number);
+                       paint_sample(mark.facility), code.letters, xml_escaped(code.color), facility_name(mark.facility),
+                       xml_escaped(mark.id), sheet.number, station_text(crossing.station_m, units), depth,
+                       station_text(crossing.hand_span.from_m, units), station_text(crossing.hand_span.to_m, units),
+                       xml_escaped(tie), number);
 }
 
 std::string crossing_list(const JobPlan& plan, const std::vector<CutSheet>& sheets)
@@ -132,8 +132,8 @@ std::string crossing_list(const JobPlan& plan, const std::vector<CutSheet>& shee
 std::string table_heads()
 {
     std::string html;
-    for (const auto* const head : {"Trench", "Station", "Safety", "Cut", "Grade rod at trench bottom", "Dig", "Expect", "Fitting",
-                                   "Invert", "Slope downstream", "Tape ties"}) {
+    for (const auto* const head : {"Trench", "Station", "Safety", "Cut", "Grade rod at trench bottom", "Dig", "Expect",
+                                   "Fitting", "Invert", "Slope downstream", "Tape ties"}) {
         html += fmt::format("<th scope=\"col\">{}</th>", head);
     }
     return html;
@@ -204,10 +204,10 @@ std::string caution_items()
 /// What crew.html wants to know of every job.
 FrameTexts texts_of_any(const JobPlan& plan)
 {
-    return {{"title", xml_escaped(plan.job.name)},        {"style", std::string(crew_style())},
-            {"trench_ink", web_colour(inks::trench_rgb)}, {"hand_dig_ink", web_colour(inks::hand_dig_rgb)},
-            {"stop_ink", web_colour(inks::stop_rgb)},     {"one_call", xml_escaped(one_call_words(plan.job))},
-            {"not_supplied", not_supplied_items(plan)},   {"cautions", caution_items()}};
+    return {{"title", xml_escaped(plan.job.name)},       {"style", std::string(crew_style())},
+            {"trench_ink", web_color(inks::trench_rgb)}, {"hand_dig_ink", web_color(inks::hand_dig_rgb)},
+            {"stop_ink", web_color(inks::stop_rgb)},     {"one_call", xml_escaped(one_call_words(plan.job))},
+            {"not_supplied", not_supplied_items(plan)},  {"cautions", caution_items()}};
 }
 
 /// And what it wants to know where an outlet is drawn.

@@ -10,18 +10,18 @@
 
 namespace trenchwright {
 
-/// The plan as SVG in site metres, y down; stations carry their number among all rows in data-row.
+/// The plan as SVG in site meters, y down; stations carry their number among all rows in data-row.
 std::string crew_plan_svg(const JobPlan& plan, const std::vector<CutSheet>& sheets);
 
-/// How a kind of line is drawn, as on every paper (mark_paint): colour and stroke-dasharray in metres.
+/// How a kind of line is drawn, as on every paper (mark_paint): color and stroke-dasharray in meters.
 struct CrewPaint {
-    std::string colour;
+    std::string color;
     std::string dashes;
 };
 CrewPaint crew_paint(Facility facility);
 
 /// "#rrggbb"
-std::string web_colour(std::uint32_t rgb);
+std::string web_color(std::uint32_t rgb);
 
 // The files of these names beside this header, as they are; CMakeLists.txt writes what returns them.
 std::string_view crew_frame();  ///< crew.html, to be filled by filled_frame

@@ -75,7 +75,7 @@ std::string ground(const Site& site)
     for (const auto& lot : site.parcel) {
         svg += area(lot, "lot", "lot line");
     }
-    for (const auto& house : site.neighbour_buildings) {
+    for (const auto& house : site.neighbor_buildings) {
         svg += area(house, "lot", "neighbor's building");
     }
     for (const auto& house : site.foundations) {
@@ -103,10 +103,10 @@ std::string mark(const JobPlan& plan, const Mark& mark)
     const auto line = points(mark.line);
     const double strip_m = 2 * hand_dig_reach_m(mark, plan.job.rules.route);
     auto svg = fmt::format("<polyline class=\"strip\" points=\"{}\" stroke=\"{}\" stroke-width=\"{:.2f}\"/>\n", line,
-                           paint.colour, strip_m);
+                           paint.color, strip_m);
     svg += fmt::format("<polyline class=\"under\" points=\"{}\"/><polyline class=\"mark\" points=\"{}\" stroke=\"{}\" "
                        "stroke-dasharray=\"{}\"/>\n",
-                       line, line, paint.colour, paint.dashes);
+                       line, line, paint.color, paint.dashes);
     const double length = length_m(mark.line);
     const auto count = std::max(1.0, std::floor(length / letters_every_m));
     for (double i = 0; i < count; ++i) {
@@ -158,15 +158,15 @@ std::string stations(const std::vector<CutSheet>& sheets)
 CrewPaint crew_paint(Facility facility)
 {
     const auto paint = mark_paint(facility);
-    constexpr double metres_per_pt = 0.1; // the plan's own unit is the metre
+    constexpr double meters_per_pt = 0.1; // the plan's own unit is the meter
     std::string dashes;
     for (const double part_pt : paint.dashes_pt) {
-        dashes += fmt::format("{}{:.2f}", dashes.empty() ? "" : " ", part_pt * metres_per_pt);
+        dashes += fmt::format("{}{:.2f}", dashes.empty() ? "" : " ", part_pt * meters_per_pt);
     }
-    return {web_colour(paint.rgb), dashes.empty() ? "none" : dashes};
+    return {web_color(paint.rgb), dashes.empty() ? "none" : dashes};
 }
 
-std::string web_colour(std::uint32_t rgb)
+std::string web_color(std::uint32_t rgb)
 {
     return fmt::format("#{:06x}", rgb);
 }

@@ -1,7 +1,7 @@
 #include "trenchwright/export/plan_files.hpp"
+#include "trenchwright/plan/not_supplied.hpp"
 #include "trenchwright/plan/outlet_state.hpp"
 #include "trenchwright/report/cautions.hpp"
-#include "trenchwright/plan/not_supplied.hpp"
 
 #include <fmt/format.h>
 
@@ -91,8 +91,9 @@ std::string outlet_rows(const JobPlan& plan, const OutletOutcome& outcome)
     text += sum_row(id, "job as a whole", "", trench_cents(made, ""));
     const auto total = total_cents(made);
     text += sum_row(id, "total, all rates low / high", "", total);
-    text += sum_row(id, "total, items independent", "",
-                    {.low = made.apart_low.total(), .likely = total.likely, .high = made.apart_high.total()});
+    text +=
+        sum_row(id, "total, items independent", "",
+                {.low = made.independent_low.total(), .likely = total.likely, .high = made.independent_high.total()});
     for (const auto& missing : made.not_priced) {
         text += row({id, "not priced", missing.item, missing.name, "", "", "", "", "", "", "", "", "", "", "", ""});
     }

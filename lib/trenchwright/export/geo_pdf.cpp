@@ -1,7 +1,7 @@
 #include "trenchwright/export/geo_pdf.hpp"
 
-#include "trenchwright/export/pdf_update.hpp"
 #include "trenchwright/export/exchange/world.hpp"
+#include "trenchwright/export/pdf_update.hpp"
 #include "trenchwright/gis/system_names.hpp"
 
 #include <algorithm>
@@ -42,7 +42,7 @@ std::string viewport(const PlanOnPaper& plan, const std::string& system, const s
 
 } // namespace
 
-std::string with_places(PlacedPdf pdf, const JobPlan& plan)
+std::string add_georeference(PlacedPdf pdf, const JobPlan& plan)
 {
     if (pdf.plans.empty() || !site_world(plan).why_not().empty()) {
         return std::move(pdf.bytes);

@@ -13,6 +13,6 @@ namespace trenchwright {
 /// @return the PDF as it was on a tape lot, and where no way from the system to WGS 84 is known: many programs take
 ///         every longitude for one of WGS 84
 /// @throws Error (internal) as with_page_entries
-std::string with_places(PlacedPdf pdf, const JobPlan& plan);
+std::string add_georeference(PlacedPdf pdf, const JobPlan& plan);
 
 } // namespace trenchwright

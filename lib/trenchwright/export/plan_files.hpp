@@ -28,10 +28,10 @@ std::string plan_gpkg_bytes(const JobPlan& plan);
 /// sums; in the job's units and currency.
 std::string estimate_csv(const JobPlan& plan);
 
-/// locate-request.txt: what a one-call centre asks for, blanks named as blank, and the planned strip with its places.
+/// locate-request.txt: what a one-call center asks for, blanks named as blank, and the planned strip with its places.
 std::string locate_request_text(const JobPlan& plan);
 
-/// locate-request.geojson (RFC 7946, WGS 84): white lines and centre line of each trench. On a lot whose frame does not
+/// locate-request.geojson (RFC 7946, WGS 84): white lines and center line of each trench. On a lot whose frame does not
 /// allow WGS 84 the shapes are null and the places stand in the properties alone, in the frame's own unit.
 std::string locate_request_geojson(const JobPlan& plan);
 

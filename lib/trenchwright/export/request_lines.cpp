@@ -61,7 +61,7 @@ JsonObject properties(const JobPlan& plan, const TrenchPlan& trench, const char*
             {"outlet", plan.site.outlets[trench.outlet].id},
             {"trench_width_m", trench.laid.problem.section.width_m},
             {"length_m", trench.measured.quantities.length_m},
-            {"max_depth_m", trench.measured.quantities.greatest_cut_m}};
+            {"max_depth_m", trench.measured.quantities.max_cut_m}};
 }
 
 void add_trench(JsonList& features, const JobPlan& plan, const TrenchPlan& trench, const World& world)

@@ -113,7 +113,7 @@ std::string trench_lines(const JobPlan& plan, const TrenchPlan& trench, const Wo
         wrapped(fmt::format("From {} to {}: {} long{}, trench {} wide, maximum depth {}.", source, end,
                             length_text(trench.measured.quantities.length_m, u), heading_text(plan.site.frame, line),
                             small_text(trench.laid.problem.section.width_m, u),
-                            depth_text(trench.measured.quantities.greatest_cut_m, u)),
+                            depth_text(trench.measured.quantities.max_cut_m, u)),
                 page_width, 2) +
         "\n  Center line, bends from the house down:\n";
     for (const auto& at : std::views::reverse(line)) {
@@ -134,7 +134,7 @@ std::string extent_text(const JobPlan& plan, const std::vector<const TrenchPlan*
     const UnitSystem u = plan.job.rules.units;
     double deepest_m = 0;
     for (const auto* trench : trenches) {
-        deepest_m = std::max(deepest_m, trench->measured.quantities.greatest_cut_m);
+        deepest_m = std::max(deepest_m, trench->measured.quantities.max_cut_m);
     }
     return fmt::format("White lines: {} beyond the trench on each side and at its lower end.\n"
                        "Extent: {} by {}, from\n    {}\n  to\n    {}\nMaximum depth of digging: {}.\n",

@@ -112,7 +112,7 @@ fs::path beside(const fs::path& target, const std::string& ending, int number)
     return target.parent_path() / fmt::format(".{}.trenchwright-{}{}", target.filename().string(), ending, number);
 }
 
-constexpr int most_tries = 1000;
+constexpr int max_tries = 1000;
 
 void write_all(const Descriptor& file, const std::string& bytes, const fs::path& target)
 {
@@ -129,7 +129,7 @@ void write_all(const Descriptor& file, const std::string& bytes, const fs::path&
 /// Opens a new file beside the target; never one that is there, never through a link.
 int open_new(const fs::path& target, fs::path& temporary)
 {
-    for (int number = 0; number < most_tries; ++number) {
+    for (int number = 0; number < max_tries; ++number) {
         const auto name = beside(target, "tmp", number);
         const int opened = ::open(name.c_str(), O_WRONLY | O_CREAT | O_EXCL | O_NOFOLLOW | O_CLOEXEC, 0666);
         if (opened >= 0) {
@@ -146,7 +146,7 @@ int open_new(const fs::path& target, fs::path& temporary)
 /// Keeps the present file under a second name, so that it can come back.
 fs::path keep_former(const fs::path& target)
 {
-    for (int number = 0; number < most_tries; ++number) {
+    for (int number = 0; number < max_tries; ++number) {
         const auto name = beside(target, "old", number);
         if (::link(target.c_str(), name.c_str()) == 0) {
             return name;

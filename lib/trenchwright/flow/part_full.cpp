@@ -24,7 +24,7 @@ PartFull part_full(double depth_ratio)
     return part;
 }
 
-double greatest_flow_ratio()
+double max_flow_ratio()
 {
     return part_full(fullest_depth_ratio).flow_ratio;
 }
@@ -35,7 +35,7 @@ std::optional<double> part_full_depth_ratio(double flow_ratio)
     if (flow_ratio == 0) {
         return 0;
     }
-    const double greatest = greatest_flow_ratio();
+    const double greatest = max_flow_ratio();
     if (!(flow_ratio < greatest)) {
         return flow_ratio == greatest ? std::optional(fullest_depth_ratio) : std::nullopt;
     }

@@ -14,7 +14,7 @@ struct PartFull {
     friend bool operator==(const PartFull&, const PartFull&) = default;
 };
 
-/// With the angle a = 4 asin(sqrt(depth ratio)) that the water's surface spans at the pipe's centre:
+/// With the angle a = 4 asin(sqrt(depth ratio)) that the water's surface spans at the pipe's center:
 /// area (a - sin a) / 2 pi, hydraulic radius 1 - sin a / a, velocity that to the power 2/3, flow area x velocity.
 /// Exact within 1e-12 from a depth ratio of 1e-4 up.
 /// @param depth_ratio  depth of water / bore, 0 to 1
@@ -30,7 +30,7 @@ inline constexpr double fastest_depth_ratio = 0.81280312733986099;
 inline constexpr double fullest_depth_ratio = 0.93818121617560716;
 
 /// The most a pipe carries against the same pipe full: 1.0757.
-double greatest_flow_ratio();
+double max_flow_ratio();
 
 /// The depth at which the flow runs: the lower of the two where there are two, that is from full flow up to
 /// 1.0757 times full flow.

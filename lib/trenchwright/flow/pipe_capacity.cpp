@@ -30,10 +30,10 @@ double velocity_at_unit_fall(const PipeBore& pipe)
 }
 
 /// The share of full flow that counts as capacity; from a depth of 0.82 on, where full flow is reached, all of it.
-double usable_flow_ratio(double greatest_depth_ratio)
+double usable_flow_ratio(double max_depth_ratio)
 {
-    check_share(ErrorKind::input, "greatest depth of water / bore", greatest_depth_ratio, false);
-    return std::min(1.0, part_full(greatest_depth_ratio).flow_ratio);
+    check_share(ErrorKind::input, "greatest depth of water / bore", max_depth_ratio, false);
+    return std::min(1.0, part_full(max_depth_ratio).flow_ratio);
 }
 
 } // namespace
@@ -60,15 +60,15 @@ std::optional<double> flow_depth_ratio(const PipeBore& pipe, double fall_ratio, 
         return 0;
     }
     // Compared before dividing: a pipe without fall has no full flow to divide by.
-    if (!(flow_m3ps <= full_m3ps * greatest_flow_ratio())) {
+    if (!(flow_m3ps <= full_m3ps * max_flow_ratio())) {
         return std::nullopt;
     }
-    return part_full_depth_ratio(std::min(flow_m3ps / full_m3ps, greatest_flow_ratio()));
+    return part_full_depth_ratio(std::min(flow_m3ps / full_m3ps, max_flow_ratio()));
 }
 
-double capacity_m3ps(const PipeBore& pipe, double fall_ratio, double greatest_depth_ratio)
+double capacity_m3ps(const PipeBore& pipe, double fall_ratio, double max_depth_ratio)
 {
-    return full_flow(pipe, fall_ratio).flow_m3ps * usable_flow_ratio(greatest_depth_ratio);
+    return full_flow(pipe, fall_ratio).flow_m3ps * usable_flow_ratio(max_depth_ratio);
 }
 
 double fall_for_velocity_ratio(const PipeBore& pipe, double velocity_mps)
@@ -78,11 +78,10 @@ double fall_for_velocity_ratio(const PipeBore& pipe, double velocity_mps)
     return root * root;
 }
 
-double fall_for_capacity_ratio(const PipeBore& pipe, double flow_m3ps, double greatest_depth_ratio)
+double fall_for_capacity_ratio(const PipeBore& pipe, double flow_m3ps, double max_depth_ratio)
 {
     check_not_below_zero(ErrorKind::internal, "flow (m3/s)", flow_m3ps);
-    const double root =
-        flow_m3ps / (velocity_at_unit_fall(pipe) * area_m2(pipe) * usable_flow_ratio(greatest_depth_ratio));
+    const double root = flow_m3ps / (velocity_at_unit_fall(pipe) * area_m2(pipe) * usable_flow_ratio(max_depth_ratio));
     return root * root;
 }
 

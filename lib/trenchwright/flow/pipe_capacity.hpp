@@ -36,12 +36,12 @@ std::optional<double> flow_depth_ratio(const PipeBore& pipe, double fall_ratio, 
 
 /// The most that may be asked of a pipe filled to no more than the given share of its bore, and never more than it
 /// carries full: the 7 % above full flow are lost as soon as a wave touches the crown.
-double capacity_m3ps(const PipeBore& pipe, double fall_ratio, double greatest_depth_ratio);
+double capacity_m3ps(const PipeBore& pipe, double fall_ratio, double max_depth_ratio);
 
 /// The least fall at which the full pipe reaches the velocity.
 double fall_for_velocity_ratio(const PipeBore& pipe, double velocity_mps);
 
 /// The least fall at which the pipe has the capacity.
-double fall_for_capacity_ratio(const PipeBore& pipe, double flow_m3ps, double greatest_depth_ratio);
+double fall_for_capacity_ratio(const PipeBore& pipe, double flow_m3ps, double max_depth_ratio);
 
 } // namespace trenchwright

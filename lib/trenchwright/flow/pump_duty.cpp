@@ -8,10 +8,10 @@ namespace {
 
 void check(const PumpLimits& limits)
 {
-    check_not_below_zero(ErrorKind::input, "least velocity in the pump's line (m/s)", limits.least_velocity_mps);
+    check_not_below_zero(ErrorKind::input, "least velocity in the pump's line (m/s)", limits.min_velocity_mps);
     check_above_zero(ErrorKind::input, "greatest less least velocity in the pump's line (m/s)",
-                     limits.greatest_velocity_mps - limits.least_velocity_mps);
-    check_not_below_zero(ErrorKind::input, "least time from start to start (s)", limits.least_cycle_s);
+                     limits.max_velocity_mps - limits.min_velocity_mps);
+    check_not_below_zero(ErrorKind::input, "least time from start to start (s)", limits.min_cycle_s);
 }
 
 /// The shortest cycle over inflows up to the greatest expected: a cycle gets shorter up to the worst inflow.
@@ -39,10 +39,10 @@ std::vector<PumpVerdict> verdicts(const PumpDuty& duty, const PumpLimits& limits
         }
     };
     const bool cycles = duty.worst.cycle.state == PitState::cycles;
-    say_if(duty.velocity_mps < limits.least_velocity_mps, PumpVerdict::too_slow);
-    say_if(duty.velocity_mps > limits.greatest_velocity_mps, PumpVerdict::too_fast);
+    say_if(duty.velocity_mps < limits.min_velocity_mps, PumpVerdict::too_slow);
+    say_if(duty.velocity_mps > limits.max_velocity_mps, PumpVerdict::too_fast);
     say_if(duty.cycle.state == PitState::falls_behind, PumpVerdict::falls_behind);
-    say_if(cycles && duty.worst.cycle.cycle_s() < limits.least_cycle_s, PumpVerdict::starts_too_often);
+    say_if(cycles && duty.worst.cycle.cycle_s() < limits.min_cycle_s, PumpVerdict::starts_too_often);
     say_if(duty.worst.cycle.state == PitState::restarts_at_once, PumpVerdict::restarts_at_once);
     return found;
 }

@@ -12,9 +12,9 @@ namespace trenchwright {
 
 /// What the user allows. Every value is a setting with a source.
 struct PumpLimits {
-    double least_velocity_mps = 0;    ///< in the pressure pipe, so that it carries dirt along; 0 or more
-    double greatest_velocity_mps = 0; ///< above the least
-    double least_cycle_s = 0;         ///< from start to start, as the pump's maker asks; 0 asks nothing
+    double min_velocity_mps = 0; ///< in the pressure pipe, so that it carries dirt along; 0 or more
+    double max_velocity_mps = 0; ///< above the least
+    double min_cycle_s = 0;      ///< from start to start, as the pump's maker asks; 0 asks nothing
     friend bool operator==(const PumpLimits&, const PumpLimits&) = default;
 };
 

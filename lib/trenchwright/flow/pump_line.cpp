@@ -38,7 +38,7 @@ void check(std::span<const CurvePoint> curve)
     }
 }
 
-/// Straight between two neighbours, and exactly their heads at their flows.
+/// Straight between two neighbors, and exactly their heads at their flows.
 double head_between_m(const CurvePoint& a, const CurvePoint& b, double flow_m3ps)
 {
     const double share = (flow_m3ps - a.flow_m3ps) / (b.flow_m3ps - a.flow_m3ps);

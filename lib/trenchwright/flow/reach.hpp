@@ -13,12 +13,12 @@ namespace trenchwright {
 
 /// What the user allows. Every value is a setting with a source.
 struct FlowLimits {
-    double least_velocity_mps = 0;    ///< 0 or more
-    double greatest_velocity_mps = 0; ///< above the least
-    double greatest_depth_ratio = 1;  ///< of the bore, above 0 and at most 1
+    double min_velocity_mps = 0; ///< 0 or more
+    double max_velocity_mps = 0; ///< above the least
+    double max_depth_ratio = 1;  ///< of the bore, above 0 and at most 1
     /// Codes ask the least velocity of the pipe running full (ASPE Data Book vol. 2, p. 88; Lakeside TX 3.3.8).
     /// False asks it of the flow itself, which in a pipe that is never full is the stricter.
-    bool least_velocity_when_full = true;
+    bool min_velocity_when_full = true;
     friend bool operator==(const FlowLimits&, const FlowLimits&) = default;
 };
 

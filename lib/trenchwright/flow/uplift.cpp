@@ -20,7 +20,7 @@ void check(const BuriedPit& pit)
 
 void check(const UpliftRules& rules)
 {
-    check_not_below_zero(ErrorKind::input, "safety factor against uplift, less 1", rules.least_safety_factor - 1);
+    check_not_below_zero(ErrorKind::input, "safety factor against uplift, less 1", rules.min_safety_factor - 1);
     check_above_zero(ErrorKind::input, "density of water (kg/m3)", rules.water_kg_per_m3);
     check_above_zero(ErrorKind::input, "density of concrete less that of water (kg/m3)",
                      rules.concrete_kg_per_m3 - rules.water_kg_per_m3);
@@ -52,7 +52,7 @@ Uplift uplift(const BuriedPit& pit, std::span<const Ballast> ballast, const Upli
     Uplift result;
     result.displaced_kg = displaced_m3(pit) * rules.water_kg_per_m3;
     result.holding_kg = pit.weight_kg + ballast_kg(ballast, rules.water_kg_per_m3);
-    result.net_kg = result.displaced_kg * rules.least_safety_factor - result.holding_kg;
+    result.net_kg = result.displaced_kg * rules.min_safety_factor - result.holding_kg;
     if (result.displaced_kg > 0) {
         result.safety_factor = result.holding_kg / result.displaced_kg;
     }

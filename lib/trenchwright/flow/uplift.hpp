@@ -24,7 +24,7 @@ struct BuriedPit {
 };
 
 struct UpliftRules {
-    double least_safety_factor = 1; ///< 1 or more
+    double min_safety_factor = 1; ///< 1 or more
     double water_kg_per_m3 = 0;
     double concrete_kg_per_m3 = 0; ///< of the concrete that would hold it; heavier than water
     friend bool operator==(const UpliftRules&, const UpliftRules&) = default;

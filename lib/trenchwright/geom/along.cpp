@@ -58,13 +58,13 @@ void widen(std::optional<Interval>& span, double from, double to)
 }
 
 /// The part of the line "across = u" (in a run's axes) inside the circle.
-void add_circle_chord(std::optional<Interval>& span, const Point& centre, double radius, double u)
+void add_circle_chord(std::optional<Interval>& span, const Point& center, double radius, double u)
 {
-    const double off = u - centre.y_m;
+    const double off = u - center.y_m;
     const double squared = radius * radius - off * off;
     if (squared >= 0) {
         const double half = std::sqrt(squared);
-        widen(span, centre.x_m - half, centre.x_m + half);
+        widen(span, center.x_m - half, center.x_m + half);
     }
 }
 
@@ -239,9 +239,9 @@ std::vector<Interval> strip_spans_within(const Polyline& line, double width_m, c
     return merged(std::move(spans));
 }
 
-std::vector<Interval> strip_spans_within(const Polyline& line, double width_m, const Point& centre, double reach_m)
+std::vector<Interval> strip_spans_within(const Polyline& line, double width_m, const Point& center, double reach_m)
 {
-    return strip_spans_within(line, width_m, Polyline{centre, centre}, reach_m);
+    return strip_spans_within(line, width_m, Polyline{center, center}, reach_m);
 }
 
 std::vector<LineCrossing> crossings(const Polyline& line, const Polyline& other)
@@ -280,16 +280,16 @@ std::vector<Interval> merged(std::vector<Interval> spans)
     return result;
 }
 
-std::vector<Interval> rounded_out(std::vector<Interval> spans, double least_m, double length_m)
+std::vector<Interval> rounded_out(std::vector<Interval> spans, double min_m, double length_m)
 {
     for (auto& span : spans) {
-        const double missing = std::max(0.0, least_m - (span.to_m - span.from_m));
+        const double missing = std::max(0.0, min_m - (span.to_m - span.from_m));
         span.from_m = std::max(0.0, span.from_m - missing / 2);
         span.to_m = std::min(std::max(length_m, span.to_m), span.to_m + missing / 2);
     }
     std::vector<Interval> result;
     for (const auto& span : merged(std::move(spans))) {
-        if (!result.empty() && span.from_m - result.back().to_m < least_m) {
+        if (!result.empty() && span.from_m - result.back().to_m < min_m) {
             result.back().to_m = span.to_m;
         } else {
             result.push_back(span);

@@ -20,7 +20,7 @@ std::vector<Interval> spans_inside(const Polyline& line, const Polygon& area);
 std::vector<Interval> strip_spans_within(const Polyline& line, double width_m, const Polyline& other, double reach_m);
 
 /// The same about a point (a tree circle).
-std::vector<Interval> strip_spans_within(const Polyline& line, double width_m, const Point& centre, double reach_m);
+std::vector<Interval> strip_spans_within(const Polyline& line, double width_m, const Point& center, double reach_m);
 
 /// Where two lines cross.
 struct LineCrossing {
@@ -38,9 +38,9 @@ std::vector<LineCrossing> crossings(const Polyline& line, const Polyline& other)
 
 /// Union of stretches.
 std::vector<Interval> merged(std::vector<Interval> spans);
-/// Stretches a machine can honour: shorter ones widened to `least_m` about their middle (inside [0, length_m]), and
+/// Stretches a machine can honour: shorter ones widened to `min_m` about their middle (inside [0, length_m]), and
 /// ones nearer than that to each other joined. Nothing is ever taken away.
-std::vector<Interval> rounded_out(std::vector<Interval> spans, double least_m, double length_m);
+std::vector<Interval> rounded_out(std::vector<Interval> spans, double min_m, double length_m);
 /// a without b; both sorted and disjoint.
 std::vector<Interval> minus(const std::vector<Interval>& a, const std::vector<Interval>& b);
 double total_m(const std::vector<Interval>& spans);

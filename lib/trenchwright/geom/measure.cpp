@@ -91,7 +91,7 @@ double between_lines_rad(double a_rad, double b_rad)
 
 double distance_m(const Point& a, const Point& b)
 {
-    // Site metres neither overflow nor vanish when squared, and nothing is called more often.
+    // Site meters neither overflow nor vanish when squared, and nothing is called more often.
     const double dx = b.x_m - a.x_m;
     const double dy = b.y_m - a.y_m;
     return std::sqrt(dx * dx + dy * dy);

@@ -58,7 +58,7 @@ bool inside_convex(const Point& p, const Ring& convex)
 
 } // namespace
 
-std::optional<OverSpan> where_over(double from_m, double to_m, const std::function<double(double)>& over_m)
+std::optional<ExceedingSpan> exceeding_spans(double from_m, double to_m, const std::function<double(double)>& over_m)
 {
     double best = top_of(from_m, to_m, over_m);
     for (const double end : {from_m, to_m}) {
@@ -70,13 +70,14 @@ std::optional<OverSpan> where_over(double from_m, double to_m, const std::functi
     }
     const double low = over_m(from_m) > over_rounding_m ? from_m : edge_between(from_m, best, over_m);
     const double high = over_m(to_m) > over_rounding_m ? to_m : edge_between(to_m, best, over_m);
-    return OverSpan{.span = {low, high}, .most_m = most, .most_station_m = best};
+    return ExceedingSpan{.span = {low, high}, .max_m = most, .max_station_m = best};
 }
 
-std::vector<OverSpan> joined(std::vector<OverSpan> spans)
+std::vector<ExceedingSpan> joined(std::vector<ExceedingSpan> spans)
 {
-    std::ranges::sort(spans, [](const OverSpan& a, const OverSpan& b) { return a.span.from_m < b.span.from_m; });
-    std::vector<OverSpan> result;
+    std::ranges::sort(spans,
+                      [](const ExceedingSpan& a, const ExceedingSpan& b) { return a.span.from_m < b.span.from_m; });
+    std::vector<ExceedingSpan> result;
     for (const auto& next : spans) {
         constexpr double touching_m = 1e-6;
         if (result.empty() || next.span.from_m > result.back().span.to_m + touching_m) {
@@ -85,9 +86,9 @@ std::vector<OverSpan> joined(std::vector<OverSpan> spans)
         }
         auto& last = result.back();
         last.span.to_m = std::max(last.span.to_m, next.span.to_m);
-        if (next.most_m > last.most_m) {
-            last.most_m = next.most_m;
-            last.most_station_m = next.most_station_m;
+        if (next.max_m > last.max_m) {
+            last.max_m = next.max_m;
+            last.max_station_m = next.max_station_m;
         }
     }
     return result;

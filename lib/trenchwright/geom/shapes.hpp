@@ -34,21 +34,21 @@ struct Box {
     double max_y_m = 0;
 };
 
-/// Ground elevation at a distance along a line; linear between neighbours.
+/// Ground elevation at a distance along a line; linear between neighbors.
 struct GroundPoint {
     double station_m = 0;
     double elev_m = 0;
     friend bool operator==(const GroundPoint&, const GroundPoint&) = default;
 };
 
-/// Elevations on a regular grid of points (cell centres), row 0 at the lowest y.
+/// Elevations on a regular grid of points (cell centers), row 0 at the lowest y.
 /// The grid may be turned and skewed: point(col, row) = origin + col * step_col + row * step_row.
 struct Raster {
     int cols = 0;
     int rows = 0;
-    Point origin;               ///< centre of cell (0, 0)
-    Point step_col;             ///< from one column's centre to the next
-    Point step_row;             ///< from one row's centre to the next
+    Point origin;               ///< center of cell (0, 0)
+    Point step_col;             ///< from one column's center to the next
+    Point step_row;             ///< from one row's center to the next
     std::vector<double> elev_m; ///< row by row, NaN where there is no data
 };
 

@@ -6,7 +6,7 @@ namespace trenchwright {
 
 namespace {
 
-/// Nearer to each other than this two places are one: far below what a file of metres keeps apart.
+/// Nearer to each other than this two places are one: far below what a file of meters keeps apart.
 constexpr double same_place_m = 1e-9;
 
 } // namespace

@@ -65,7 +65,7 @@ struct Entities {
         const double step_m = line_step_ratio * layer.text_height_m;
         Point at = text.at;
         for (const auto& line : dxf_lines(text.text)) {
-            add(layer, at, label_style(text, line, layer.text_height_m / frame.metres_per_native).c_str());
+            add(layer, at, label_style(text, line, layer.text_height_m / frame.meters_per_native).c_str());
             at.x_m += std::sin(text.turn_rad) * step_m;
             at.y_m -= std::cos(text.turn_rad) * step_m;
         }

@@ -22,7 +22,7 @@ struct DrawingText {
 /// What is drawn alike.
 struct DrawingLayer {
     std::string name = {}; ///< ASCII letters, digits, spaces and hyphens
-    int colour = 7;        ///< number in the format's colour table: 1 red, 2 yellow, 3 green, 5 blue, 7 white or black
+    int color = 7;         ///< number in the format's color table: 1 red, 2 yellow, 3 green, 5 blue, 7 white or black
     std::vector<double> dashes_m = {}; ///< pen down, pen up, ...; empty: solid
     int pen_hundredths_mm = 25;        ///< thickness on paper, one that the format knows: 13, 18, 25, 35, 50
     double text_height_m = 0;

@@ -37,15 +37,15 @@ std::string record(const char* table, const char* subclass, int handle, const st
 }
 
 /// Pen down counts up, pen up counts down.
-std::string pattern_record(const DrawingLayer& layer, int handle, double metres_per_native)
+std::string pattern_record(const DrawingLayer& layer, int handle, double meters_per_native)
 {
     const double whole_m = std::accumulate(layer.dashes_m.begin(), layer.dashes_m.end(), 0.0);
     auto text = record("LTYPE", "AcDbLinetypeTableRecord", handle, "5") + group(2, pattern_name(layer)) +
                 group(70, "0") + group(3, "") + group(72, "65") + group(73, std::to_string(layer.dashes_m.size())) +
-                group(40, whole_m / metres_per_native);
+                group(40, whole_m / meters_per_native);
     bool down = true;
     for (const double dash_m : layer.dashes_m) {
-        text += group(49, (down ? dash_m : -dash_m) / metres_per_native) + group(74, "0");
+        text += group(49, (down ? dash_m : -dash_m) / meters_per_native) + group(74, "0");
         down = !down;
     }
     return text;
@@ -54,7 +54,7 @@ std::string pattern_record(const DrawingLayer& layer, int handle, double metres_
 std::string layer_record(const DrawingLayer& layer, int handle)
 {
     return record("LAYER", "AcDbLayerTableRecord", handle, "2") + group(2, layer.name) + group(70, "0") +
-           group(62, std::to_string(layer.colour)) + group(6, pattern_name(layer)) +
+           group(62, std::to_string(layer.color)) + group(6, pattern_name(layer)) +
            group(370, std::to_string(layer.pen_hundredths_mm)) + group(390, "F");
 }
 
@@ -92,10 +92,10 @@ int dxf_unit_code(LengthUnit unit)
 {
     switch (unit) {
     case LengthUnit::inch: return 1;
-    case LengthUnit::millimetre: return 4;
-    case LengthUnit::centimetre: return 5;
+    case LengthUnit::millimeter: return 4;
+    case LengthUnit::centimeter: return 5;
     case LengthUnit::foot: return 2;
-    case LengthUnit::metre: return 6;
+    case LengthUnit::meter: return 6;
     case LengthUnit::us_survey_foot: return 21;
     }
     return 0;
@@ -105,15 +105,15 @@ std::string dxf_header(const std::string& given, const Frame& frame, std::span<c
 {
     std::string text = given;
     set_variable(text, "$INSUNITS", std::to_string(dxf_unit_code(frame.native_unit)));
-    set_variable(text, "$MEASUREMENT", area_unit_beside(frame.native_unit) == AreaUnit::square_metre ? "1" : "0");
+    set_variable(text, "$MEASUREMENT", area_unit_beside(frame.native_unit) == AreaUnit::square_meter ? "1" : "0");
     set_variable(text, "$PDMODE", std::to_string(circle_with_cross));
-    set_variable(text, "$PDSIZE", fmt::format("{:.6f}", point_symbol_m / frame.metres_per_native));
+    set_variable(text, "$PDSIZE", fmt::format("{:.6f}", point_symbol_m / frame.meters_per_native));
     std::string patterns;
     std::string records;
     int handle = first_handle;
     for (const auto& layer : layers) {
         if (!layer.dashes_m.empty()) {
-            patterns += pattern_record(layer, handle++, frame.metres_per_native);
+            patterns += pattern_record(layer, handle++, frame.meters_per_native);
         }
         records += layer_record(layer, handle++);
     }

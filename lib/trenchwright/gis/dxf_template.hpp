@@ -9,7 +9,7 @@ namespace trenchwright {
 /// @throws Error (output) where the header lacks a place to put them
 std::string dxf_header(const std::string& given, const Frame& frame, std::span<const DrawingLayer> layers);
 
-/// $INSUNITS of a length: 1 inch, 2 foot, 6 metre, 21 US survey foot.
+/// $INSUNITS of a length: 1 inch, 2 foot, 6 meter, 21 US survey foot.
 /// Source: the published DXF reference, header variables, from memory.
 int dxf_unit_code(LengthUnit unit);
 

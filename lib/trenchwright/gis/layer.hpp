@@ -12,7 +12,7 @@
 
 namespace trenchwright {
 
-/// A coordinate of a file: in the file's own system as read, in site metres once placed (gis/place.hpp).
+/// A coordinate of a file: in the file's own system as read, in site meters once placed (gis/place.hpp).
 struct ShapePoint {
     double x = 0;
     double y = 0;

@@ -24,7 +24,7 @@ struct Drawer {
     {
         const auto& frame = target.frame;
         return p.elev_m /
-               (target.heights == Heights::in_grid_unit ? frame.metres_per_native : metres_per(frame.elev_unit));
+               (target.heights == Heights::in_grid_unit ? frame.meters_per_native : meters_per(frame.elev_unit));
     }
     [[nodiscard]] OGRPoint at(const Point& p) const
     {

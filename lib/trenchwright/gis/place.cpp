@@ -32,8 +32,8 @@ template <class ShapeRef, class Each> void for_each_vertex(ShapeRef& shape, Each
     }
 }
 
-/// Centre of the vertices' box; nothing for no shape.
-std::optional<NativePoint> box_centre(const Shape& shape)
+/// Center of the vertices' box; nothing for no shape.
+std::optional<NativePoint> box_center(const Shape& shape)
 {
     std::optional<ShapePoint> low;
     std::optional<ShapePoint> high;
@@ -118,9 +118,9 @@ std::optional<NativePoint> middle(const LayerData& layer)
     std::vector<double> xs;
     std::vector<double> ys;
     for (const auto& feature : layer.features) {
-        if (const auto centre = box_centre(feature.shape)) {
-            xs.push_back(centre->x);
-            ys.push_back(centre->y);
+        if (const auto center = box_center(feature.shape)) {
+            xs.push_back(center->x);
+            ys.push_back(center->y);
         }
     }
     if (xs.empty()) {
@@ -174,7 +174,7 @@ void require_offsets(const LayerData& layer, const Frame& frame)
                                 place, stated_by(layer), facts.name, unit));
     }
     const auto reach = reach_of(layer);
-    const bool tiny = reach.size > 0 && reach.size * frame.metres_per_native < inch_in_m;
+    const bool tiny = reach.size > 0 && reach.size * frame.meters_per_native < inch_in_m;
     if (tiny) {
         throw Error(ErrorKind::input,
                     fmt::format("{}: all its shapes lie within {:.3g} {} of each other, at ({}, {}): these look like "

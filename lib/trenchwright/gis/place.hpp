@@ -7,7 +7,7 @@
 
 namespace trenchwright {
 
-/// A layer whose shapes are in site metres, and what was assumed on the way.
+/// A layer whose shapes are in site meters, and what was assumed on the way.
 struct PlacedLayer {
     LayerData data;
     Frame frame;                            ///< its shapes are in
@@ -33,7 +33,7 @@ PlacedLayer in_frame(LayerData layer, const Frame& frame, const TableSystem& tab
 /// seven decimals (1 cm).
 std::string place_in_file(const PlacedLayer& layer, const Point& p);
 
-/// Where the layer is, in its own coordinates: the median of the features' box centres, so that a stray feature
+/// Where the layer is, in its own coordinates: the median of the features' box centers, so that a stray feature
 /// does not move it. Nothing for a layer without shapes.
 std::optional<NativePoint> middle(const LayerData& layer);
 

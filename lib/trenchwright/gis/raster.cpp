@@ -90,7 +90,7 @@ NativePoint applied(const std::array<double, 6>& t, double u, double v)
     return {.x = t[0] + u * t[1] + v * t[2], .y = t[3] + u * t[4] + v * t[5]};
 }
 
-Point cell_centre(const Grid& grid, double col, double row)
+Point cell_center(const Grid& grid, double col, double row)
 {
     return grid.site(applied(grid.to_native, col + 0.5, row + 0.5));
 }
@@ -161,7 +161,7 @@ Window cells_of(const Grid& grid, GDALDataset& dataset, const RasterSource& sour
     return window;
 }
 
-/// Elevation in metres, NaN for none.
+/// Elevation in meters, NaN for none.
 double elevation_m(double value, const RasterSource& source, std::optional<double> declared, double scale,
                    double offset)
 {
@@ -198,7 +198,7 @@ void require_plane(const Grid& grid, const Window& window, const Raster& raster,
         for (const double v : {0.0, 0.5, 1.0}) {
             const double col = u * (window.cols - 1);
             const double row = v * (window.rows - 1);
-            const auto exact = cell_centre(grid, window.col + col, window.row + row);
+            const auto exact = cell_center(grid, window.col + col, window.row + row);
             const double x_m = raster.origin.x_m + col * raster.step_col.x_m + row * raster.step_row.x_m;
             const double y_m = raster.origin.y_m + col * raster.step_col.y_m + row * raster.step_row.y_m;
             const double off_m = std::hypot(exact.x_m - x_m, exact.y_m - y_m);
@@ -239,9 +239,9 @@ Raster read_raster(const RasterSource& source, const Frame& frame, const ReadLim
     Raster raster;
     raster.cols = window.cols;
     raster.rows = window.rows;
-    raster.origin = cell_centre(grid, window.col, window.row);
-    const auto last_col = cell_centre(grid, window.col + window.cols - 1, window.row);
-    const auto last_row = cell_centre(grid, window.col, window.row + window.rows - 1);
+    raster.origin = cell_center(grid, window.col, window.row);
+    const auto last_col = cell_center(grid, window.col + window.cols - 1, window.row);
+    const auto last_row = cell_center(grid, window.col, window.row + window.rows - 1);
     raster.step_col = {.x_m = (last_col.x_m - raster.origin.x_m) / (window.cols - 1),
                        .y_m = (last_col.y_m - raster.origin.y_m) / (window.cols - 1)};
     raster.step_row = {.x_m = (last_row.x_m - raster.origin.x_m) / (window.rows - 1),

@@ -14,7 +14,7 @@ namespace trenchwright {
 struct RasterSource {
     std::filesystem::path file = {};
     std::string crs = {};              ///< overrides what the file states; empty: as stated
-    double unit_m = 1;                 ///< metres per unit of elevation
+    double unit_m = 1;                 ///< meters per unit of elevation
     std::optional<double> nodata = {}; ///< in the file's unit, besides what the file itself declares
     Box window = {};                   ///< part of the site wanted; cells that touch it and two more around
 };
@@ -22,7 +22,7 @@ struct RasterSource {
 /// A grid in another system is taken as plane over the window; off by more than this it is refused.
 inline constexpr double raster_plane_limit_m = 0.005;
 
-/// Reads one band of elevations in site metres; the cells stay where the survey put them (no resampling), so a grid
+/// Reads one band of elevations in site meters; the cells stay where the survey put them (no resampling), so a grid
 /// of another system comes out turned.
 /// @throws Error (input) for what driver_for refuses, a grid without place or system, more or fewer than one band, a
 ///         window it does not touch, or more than the limits allow

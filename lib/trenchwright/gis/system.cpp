@@ -84,8 +84,8 @@ PjPtr crs_from(PJ_CONTEXT* context, const std::string& text, std::optional<doubl
 
 LengthUnit unit_of(const Axis& axis, const std::string& name)
 {
-    for (const auto unit : {LengthUnit::metre, LengthUnit::foot, LengthUnit::us_survey_foot}) {
-        if (std::abs(axis.unit_factor / metres_per(unit) - 1) < 1e-9) {
+    for (const auto unit : {LengthUnit::meter, LengthUnit::foot, LengthUnit::us_survey_foot}) {
+        if (std::abs(axis.unit_factor / meters_per(unit) - 1) < 1e-9) {
             return unit;
         }
     }
@@ -107,7 +107,7 @@ void read_axes(PJ_CONTEXT* context, const PJ* crs, SystemFacts& facts)
     }
     if (facts.kind == SystemKind::projected) {
         facts.native_unit = unit_of(axes.front(), facts.name);
-        facts.metres_per_native = metres_per(facts.native_unit);
+        facts.meters_per_native = meters_per(facts.native_unit);
     } else if (!(std::abs(axes.front().unit_factor / (std::acos(-1.0) / 180) - 1) < 1e-9)) {
         stop(fmt::format("system {} counts in {}; only degrees are read", facts.name, axes.front().unit));
     }
@@ -144,7 +144,7 @@ std::array<double, 2> ground_per_grid(const SystemFacts& facts, NativePoint near
     const PjPtr geographic{proj_crs_get_geodetic_crs(context.get(), crs.get())};
     const Transform to_degrees(facts.wkt, wkt_of(context.get(), geographic.get()), near);
     const auto ellipsoid = ellipsoid_of(context.get(), crs.get());
-    const double half = 50 / facts.metres_per_native;
+    const double half = 50 / facts.meters_per_native;
     const auto ratio = [&](double dx, double dy) {
         const auto a = to_degrees({.x = near.x - dx, .y = near.y - dy});
         const auto b = to_degrees({.x = near.x + dx, .y = near.y + dy});
@@ -168,8 +168,8 @@ Frame grid_frame(const SystemFacts& facts, NativePoint near)
     return {.name = facts.name,
             .wkt = facts.wkt,
             .native_unit = facts.native_unit,
-            .metres_per_native = facts.metres_per_native,
-            .elev_unit = LengthUnit::metre,
+            .meters_per_native = facts.meters_per_native,
+            .elev_unit = LengthUnit::meter,
             .origin_native_x = std::floor(near.x),
             .origin_native_y = std::floor(near.y),
             .grid_to_ground_ratio = (east + north) / 2};
@@ -301,7 +301,7 @@ Frame tape_frame(LengthUnit unit)
 {
     Frame frame;
     frame.native_unit = unit;
-    frame.metres_per_native = metres_per(unit);
+    frame.meters_per_native = meters_per(unit);
     frame.name = fmt::format("tape offsets ({})", unit_word(unit));
     return frame;
 }

@@ -19,14 +19,14 @@ struct SystemFacts {
     SystemKind kind = SystemKind::local;
     std::string name;
     std::string wkt;              ///< WKT2:2019
-    double metres_per_native = 1; ///< projected only
-    LengthUnit native_unit = LengthUnit::metre;
+    double meters_per_native = 1; ///< projected only
+    LengthUnit native_unit = LengthUnit::meter;
     std::optional<double> z_unit_in_m; ///< of a compound or 3-D system
 };
 
 /// Reads any text PROJ understands offline.
 /// @throws Error (input) for an unknown system, one of another type (geocentric, vertical), axes that do not run east
-///         and north, or a unit that is neither metre, foot nor US survey foot
+///         and north, or a unit that is neither meter, foot nor US survey foot
 SystemFacts system_facts(const std::string& text);
 
 /// One exact way from one system to another, x to the right and y up (longitude first).
@@ -58,7 +58,7 @@ class Transform {
 inline constexpr double grid_stretch_limit_ratio = 0.002;
 
 /// The frame of a site near a place, which is given in the same system: a projected system keeps its own grid, a
-/// geographic one gets a transverse Mercator centred there (scale 1, centre rounded to 0.0001 degree).
+/// geographic one gets a transverse Mercator centerd there (scale 1, center rounded to 0.0001 degree).
 /// @throws Error (input) as system_facts, and for a grid beyond grid_stretch_limit_ratio
 Frame frame_in(const std::string& system, NativePoint near);
 

@@ -11,7 +11,7 @@ namespace trenchwright {
 /// What is wrong with an area, and where.
 struct AreaFault {
     std::string what;        ///< for people: "its outline crosses itself"
-    std::optional<Point> at; ///< in site metres, where one place is to blame
+    std::optional<Point> at; ///< in site meters, where one place is to blame
 };
 
 /// Why an area is not a proper polygon; nothing when it is one.

@@ -26,7 +26,7 @@ using OutValue = std::variant<std::monostate, std::string, long long, double>;
 using OutShape = std::variant<std::monostate, Point, Polyline, Polygon, Point3, std::vector<Point3>>;
 
 struct OutFeature {
-    OutShape shape;               ///< site metres; must be of the layer's geometry
+    OutShape shape;               ///< site meters; must be of the layer's geometry
     std::vector<OutValue> values; ///< in the order of the layer's fields
 };
 

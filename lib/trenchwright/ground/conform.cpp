@@ -266,7 +266,7 @@ class Splitter {
         while (!waiting_.empty()) {
             const std::size_t piece = waiting_.back();
             waiting_.pop_back();
-            if (length(pieces_[piece]) >= 2 * least_piece_m && is_crowded(pieces_[piece])) {
+            if (length(pieces_[piece]) >= 2 * min_piece_m && is_crowded(pieces_[piece])) {
                 split(piece);
             }
         }

@@ -17,7 +17,7 @@ inline constexpr double on_line_m = 1e-3;
 /// Elevations of one place that differ by more are a finding: a reading error, or two marks at one place.
 inline constexpr double same_elev_m = 0.005;
 /// Breaklines are not split shorter than this.
-inline constexpr double least_piece_m = 0.01;
+inline constexpr double min_piece_m = 0.01;
 
 /// Places for a Delaunay triangulation that has every breakline among its edges.
 struct ConformedPoints {

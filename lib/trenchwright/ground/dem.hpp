@@ -7,25 +7,25 @@
 
 namespace trenchwright {
 
-/// A raster read bilinearly between its cell centres. Every const member may be called from several threads.
+/// A raster read bilinearly between its cell centers. Every const member may be called from several threads.
 class Dem {
   public:
     /// @throws Error (input) for under 2 x 2 cells, a count of values that does not fit, steps that span
     ///         no area, or an infinite value; NaN is a cell without data
     explicit Dem(Raster raster);
 
-    /// Nothing where a centre that carries weight has no data, or farther than `edge_m` outside.
+    /// Nothing where a center that carries weight has no data, or farther than `edge_m` outside.
     [[nodiscard]] std::optional<double> elev_m(const Point& p, double edge_m) const;
 
-    /// Distances from a along a-b at which lines of cell centres are crossed, with 0 and the length;
+    /// Distances from a along a-b at which lines of cell centers are crossed, with 0 and the length;
     /// nothing when any part has no ground.
     [[nodiscard]] std::optional<std::vector<double>> breaks_m(const Point& a, const Point& b) const;
 
-    /// To the nearest square of four centres with data; 0 inside, infinity when there is none.
+    /// To the nearest square of four centers with data; 0 inside, infinity when there is none.
     [[nodiscard]] double outside_by_m(const Point& p) const;
 
   private:
-    /// Columns and rows as real numbers, 0 at the first centre.
+    /// Columns and rows as real numbers, 0 at the first center.
     struct Cell {
         double col = 0;
         double row = 0;
@@ -38,7 +38,7 @@ class Dem {
     Raster raster_;
     Point col_per_m_;
     Point row_per_m_;
-    double col_gap_m_ = 1; ///< between neighbouring lines of equal column, square to them
+    double col_gap_m_ = 1; ///< between neighboring lines of equal column, square to them
     double row_gap_m_ = 1;
 };
 

@@ -14,7 +14,7 @@ namespace {
 
 /// A place this near to an edge or a corner lies on it.
 constexpr double on_it_m = 1e-7;
-/// Ground flatter than this is level: a nanometre in a metre, far below any survey.
+/// Ground flatter than this is level: a nanometre in a meter, far below any survey.
 constexpr double level_ratio = 1e-9;
 
 std::size_t at(int index)
@@ -107,7 +107,7 @@ class Walker {
   private:
     static std::pair<int, int> key(int a, int b) { return {std::min(a, b), std::max(a, b)}; }
 
-    /// The gradient turned downhill, fall per metre.
+    /// The gradient turned downhill, fall per meter.
     [[nodiscard]] Point down_of(const std::array<int, 3>& ring) const
     {
         const auto& a = points_[at(ring[0])];

@@ -14,7 +14,7 @@ WallGrade wall_grade(const Ground& ground, const Polygon& house, const Point& a,
     const double length = distance_m(a, b);
     const double turn = (out_is_right ? reach_m : -reach_m) / length;
     const Point out{.x_m = (b.y_m - a.y_m) * turn, .y_m = -(b.x_m - a.x_m) * turn};
-    WallGrade wall{.from = a, .to = b, .least_fall_m = {}, .least_at = a};
+    WallGrade wall{.from = a, .to = b, .min_fall_m = {}, .min_at = a};
     const Polyline outer{{.x_m = a.x_m + out.x_m, .y_m = a.y_m + out.y_m},
                          {.x_m = b.x_m + out.x_m, .y_m = b.y_m + out.y_m}};
     const auto near = ground.along({a, b}, step_m);
@@ -28,9 +28,9 @@ WallGrade wall_grade(const Ground& ground, const Polygon& house, const Point& a,
                 continue; // opposite another wing there is no ground to fall
             }
             const double fall = elev_along_m(*near, p.station_m) - elev_along_m(*far, p.station_m);
-            if (!wall.least_fall_m || fall < *wall.least_fall_m) {
-                wall.least_fall_m = fall;
-                wall.least_at = point_at({a, b}, p.station_m);
+            if (!wall.min_fall_m || fall < *wall.min_fall_m) {
+                wall.min_fall_m = fall;
+                wall.min_at = point_at({a, b}, p.station_m);
             }
         }
     }

@@ -11,9 +11,9 @@ namespace trenchwright {
 struct WallGrade {
     Point from = {}; ///< the wall's ends
     Point to = {};
-    std::optional<double> least_fall_m =
-        {};              ///< over the reach, where it is least; nothing: ground is not known all along
-    Point least_at = {}; ///< on the wall
+    std::optional<double> min_fall_m =
+        {};            ///< over the reach, where it is least; nothing: ground is not known all along
+    Point min_at = {}; ///< on the wall
     friend bool operator==(const WallGrade&, const WallGrade&) = default;
 };
 

@@ -21,7 +21,7 @@ struct GroundTriangle {
     int c = 0;
 };
 
-/// The ground surface: Delaunay triangles over spots with breaklines, or a DEM read bilinearly between cell centres.
+/// The ground surface: Delaunay triangles over spots with breaklines, or a DEM read bilinearly between cell centers.
 ///
 /// Never extrapolates: outside the hull (or beside missing cells) there is no elevation. A point up to
 /// on_edge_m (tin.hpp, 1e-7 m) outside counts as on the hull. Look-up takes some tens of nanoseconds and
@@ -48,7 +48,7 @@ class Ground {
 
     /// The ground along a line: a point at each end, at each vertex, wherever a triangle edge is
     /// crossed (exact: the ground is linear between) and at least every `step_m` (a DEM is not linear between;
-    /// there the points lie where lines of cell centres are crossed, and between).
+    /// there the points lie where lines of cell centers are crossed, and between).
     /// Nothing when any part of the line has no ground, or a coordinate is not finite.
     /// @param step_m  above 0; infinity for no further points
     /// @throws Error (internal) for any other step

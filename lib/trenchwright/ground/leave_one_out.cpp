@@ -21,7 +21,7 @@ std::vector<std::vector<std::array<int, 2>>> facing_edges(std::size_t count, std
     return facing;
 }
 
-/// The neighbours of a point; none when it lies on the hull, where its facing edges form no closed ring.
+/// The neighbors of a point; none when it lies on the hull, where its facing edges form no closed ring.
 std::vector<int> ring_of(const std::vector<std::array<int, 2>>& facing)
 {
     std::vector<int> starts;
@@ -37,14 +37,14 @@ std::vector<int> ring_of(const std::vector<std::array<int, 2>>& facing)
 
 std::optional<double> elev_without_m(const Point3& point, std::span<const Point3> points, const std::vector<int>& ring)
 {
-    std::vector<Point3> neighbours;
+    std::vector<Point3> neighbors;
     std::vector<Point> places;
     for (const int i : ring) {
-        neighbours.push_back(points[static_cast<std::size_t>(i)]);
-        places.push_back(flat(neighbours.back()));
+        neighbors.push_back(points[static_cast<std::size_t>(i)]);
+        places.push_back(flat(neighbors.back()));
     }
     const auto triangles = delaunay(places);
-    return triangles.empty() ? std::nullopt : Tin(neighbours, triangles).elev_m(flat(point));
+    return triangles.empty() ? std::nullopt : Tin(neighbors, triangles).elev_m(flat(point));
 }
 
 std::optional<LeftOut> spot_without(std::size_t spot, std::span<const Point3> points, const std::vector<int>& ring)

@@ -73,9 +73,9 @@ LengthUnit data_unit(const JobNode& top, const std::string& key)
 UnitSystem system_of(LengthUnit unit)
 {
     switch (unit) {
-    case LengthUnit::metre:
-    case LengthUnit::centimetre:
-    case LengthUnit::millimetre: return UnitSystem::metric;
+    case LengthUnit::meter:
+    case LengthUnit::centimeter:
+    case LengthUnit::millimeter: return UnitSystem::metric;
     case LengthUnit::foot:
     case LengthUnit::us_survey_foot:
     case LengthUnit::inch: break;
@@ -174,7 +174,7 @@ Rules rules_from(const JobNode* node, const std::vector<RuleText>& texts, UnitSy
     rules.units = units;
     change_rules(rules, texts);
     try {
-        settle(rules);
+        derive_dependent_rules(rules);
     } catch (const Error& error) {
         if (node == nullptr) {
             throw Error(error.kind(), std::string("--set: ") + error.what());
@@ -207,8 +207,8 @@ void use_rates(Job& job, const JobNode& top, const std::vector<RuleText>& texts,
                                                       text.where, text.key, job.rates.file));
         }
     }
-    steer(job.rules, job.rates);
-    settle(job.rules);
+    price_route_by_rates(job.rules, job.rates);
+    derive_dependent_rules(job.rules);
 }
 
 std::vector<std::string> texts_in(const JobNode& table, std::string_view name)

@@ -60,7 +60,7 @@ std::map<std::string, std::string> elsewhere_from(const JobNode& node)
 /// No ground on Earth is higher or lower.
 double elev_of(const JobNode& table, std::string_view key, std::string_view example)
 {
-    constexpr double most_m = 9000;
+    constexpr double max_m = 9000;
     const auto* node = table.find(key);
     if (node == nullptr) {
         refuse(table, fmt::format("needs {} = \"{}\"", key, example));
@@ -71,7 +71,7 @@ double elev_of(const JobNode& table, std::string_view key, std::string_view exam
     } catch (const Error& error) {
         refuse(*node, error.what());
     }
-    const bool on_earth = std::abs(elev_m) <= most_m;
+    const bool on_earth = std::abs(elev_m) <= max_m;
     if (!on_earth) {
         refuse(*node, fmt::format("\"{}\" is out of range: -9000 m to 9000 m (-29527 ft to 29527 ft)", node->text));
     }

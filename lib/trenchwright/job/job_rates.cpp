@@ -12,7 +12,7 @@ namespace trenchwright {
 
 namespace {
 
-constexpr double most_money = 1e9;
+constexpr double max_money = 1e9;
 
 double figure(const JobNode& node, Measure measure, double lowest, double highest)
 {
@@ -43,13 +43,13 @@ Spread spread_in(const JobNode& table, std::string_view key, Measure measure)
         return {};
     }
     if (node->kind != JobNode::Kind::list) {
-        const double one = figure(*node, measure, 0, most_money);
+        const double one = figure(*node, measure, 0, max_money);
         return {.low = one, .likely = one, .high = one};
     }
     if (node->items.size() != 3) {
         refuse(*node, fmt::format("has {} figures; write one, or low, likely and high", node->items.size()));
     }
-    const auto at = [&](std::size_t i) { return figure(node->items[i], measure, 0, most_money); };
+    const auto at = [&](std::size_t i) { return figure(node->items[i], measure, 0, max_money); };
     const Spread spread{.low = at(0), .likely = at(1), .high = at(2)};
     const bool ordered = spread.low <= spread.likely && spread.likely <= spread.high;
     if (!ordered) {
@@ -97,7 +97,7 @@ Rate rate_from(const JobNode& item, const RateKind& kind, const RateBook& book, 
     Rate rate{.price = spread_in(item, "price", measure_of(kind.per)),
               .hours = spread_in(item, "hours", measure_of(kind.per)),
               .crew = crew_from(item, book),
-              .least = figure_in(item, "minimum", Measure::money, 0, most_money),
+              .least = figure_in(item, "minimum", Measure::money, 0, max_money),
               .date = date_or(item, date)};
     if (item.find("price") == nullptr && item.find("hours") == nullptr) {
         refuse(item, "needs price, or hours and crew");
@@ -173,7 +173,7 @@ void add_charges(RateBook& book, const JobNode& top)
     book.overhead_share = figure_in(*charges, "overhead", Measure::share, 0, 10);
     book.margin_share = figure_in(*charges, "markup", Measure::share, 0, 10);
     book.tax_share = figure_in(*charges, "tax", Measure::share, 0, 1);
-    book.least_charge = figure_in(*charges, "minimum", Measure::money, 0, most_money);
+    book.min_charge = figure_in(*charges, "minimum", Measure::money, 0, max_money);
     const auto tax_on = text_in(*charges, "tax_on");
     if (!tax_on.empty() && tax_on != "all" && tax_on != "materials") {
         refuse(*charges->find("tax_on"), fmt::format("\"{}\" must be one of: all|materials", tax_on));

@@ -27,7 +27,7 @@ struct Ticket {
     friend bool operator==(const Ticket&, const Ticket&) = default;
 };
 
-/// A kind of line that one-call centres do not mark.
+/// A kind of line that one-call centers do not mark.
 /// Source: lists of law, how-to and one-call pages, read in excerpts; common practice.
 struct PrivateLineKind {
     std::string_view key;   ///< in the job file
@@ -51,7 +51,7 @@ struct RequestField {
     std::string_view words; ///< as printed
     std::string_view group; ///< heading it stands under
 };
-/// In printing order. Source: what the one-call centres of Florida, Hawaii and Colorado ask for, read in excerpts.
+/// In printing order. Source: what the one-call centers of Florida, Hawaii and Colorado ask for, read in excerpts.
 std::span<const RequestField> request_fields();
 
 struct RequestRecord {

@@ -27,7 +27,7 @@ struct SheetRecord {
     std::string permit_number;
     std::string datum;
     std::string benchmark;
-    std::string one_call;    ///< the centre and its number
+    std::string one_call;    ///< the center and its number
     std::string restoration; ///< how the surfaces are put back
     std::string start;       ///< start date and duration
     std::vector<std::string> notes;

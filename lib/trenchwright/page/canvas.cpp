@@ -59,14 +59,14 @@ void Canvas::outline(const PageLine& ring, const Stroke& stroke)
     keep(PageStroke{.points = ring, .closed = true, .stroke = stroke});
 }
 
-void Canvas::disc(const PagePoint& centre, double radius_pt, const Ink& ink)
+void Canvas::disc(const PagePoint& center, double radius_pt, const Ink& ink)
 {
-    keep(PageDisc{centre, radius_pt, ink});
+    keep(PageDisc{center, radius_pt, ink});
 }
 
-void Canvas::circle(const PagePoint& centre, double radius_pt, const Stroke& stroke)
+void Canvas::circle(const PagePoint& center, double radius_pt, const Stroke& stroke)
 {
-    keep(PageCircle{centre, radius_pt, stroke});
+    keep(PageCircle{center, radius_pt, stroke});
 }
 
 void Canvas::clip(const PageBox& box)

@@ -40,8 +40,8 @@ class Canvas {
     void hatch(const PageRings& rings, const Hatch& hatch);
     void line(const PageLine& points, const Stroke& stroke);
     void outline(const PageLine& ring, const Stroke& stroke);
-    void disc(const PagePoint& centre, double radius_pt, const Ink& ink);
-    void circle(const PagePoint& centre, double radius_pt, const Stroke& stroke);
+    void disc(const PagePoint& center, double radius_pt, const Ink& ink);
+    void circle(const PagePoint& center, double radius_pt, const Stroke& stroke);
 
     /// Everything until the matching unclip is cut at the box.
     void clip(const PageBox& box);

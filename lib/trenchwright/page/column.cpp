@@ -11,7 +11,7 @@ namespace {
 constexpr double cell_gap_pt = 4;
 constexpr double paragraph_gap_pt = 2.2;
 constexpr double heading_gap_pt = 6;
-constexpr std::size_t most_rows_together = 12; // a short table is not broken
+constexpr std::size_t max_rows_together = 12; // a short table is not broken
 
 } // namespace
 
@@ -70,7 +70,7 @@ void ColumnText::table(const std::vector<std::vector<std::string>>& rows, const 
         row(rows[i], shares_ratio, i == 0, i % 2 == 1);
         pieces_.back().head = head;
         head = i == 0 ? std::make_shared<const Piece>(pieces_.back()) : head;
-        const bool together = rows.size() <= most_rows_together && i + 1 < rows.size();
+        const bool together = rows.size() <= max_rows_together && i + 1 < rows.size();
         pieces_.back().with_next = together || i == 0;
     }
 }

@@ -65,9 +65,9 @@ PageSize letters_size(const Canvas& canvas, Facility facility)
     return {size.width_pt + 2, size.height_pt - 0.5};
 }
 
-void draw_letters(Canvas& canvas, const PagePoint& centre, Facility facility)
+void draw_letters(Canvas& canvas, const PagePoint& center, Facility facility)
 {
-    const auto box = box_about(centre, letters_size(canvas, facility));
+    const auto box = box_about(center, letters_size(canvas, facility));
     canvas.fill(box, palette::paper);
     canvas.text({box.left_pt + 1, box.top_pt - 0.25}, std::string(mark_code(facility).letters), letter_style(facility));
 }

@@ -9,7 +9,7 @@
 
 namespace trenchwright {
 
-/// The sheet's palette. Marks keep the uniform colour code; everything else stays grey or slate.
+/// The sheet's palette. Marks keep the uniform color code; everything else stays grey or slate.
 namespace palette {
 inline constexpr Ink ink{.rgb = inks::words_rgb};
 inline constexpr Ink soft_ink{.rgb = 0x55606E};
@@ -32,8 +32,8 @@ inline constexpr Ink plot{.rgb = 0xFBFCFC}; ///< behind a profile
 inline constexpr Ink refused{.rgb = 0x9AA2AC};
 } // namespace palette
 
-/// How a kind of buried line is drawn: the code's colour, a pattern of its own and its letters, so that it can be
-/// told apart in grey print and by colour-blind readers.
+/// How a kind of buried line is drawn: the code's color, a pattern of its own and its letters, so that it can be
+/// told apart in grey print and by color-blind readers.
 struct MarkStyle {
     Ink ink;
     Ink text; ///< dark enough to read
@@ -43,8 +43,8 @@ struct MarkStyle {
 MarkStyle mark_style(Facility facility);
 void draw_mark_line(Canvas& canvas, const PageLine& line, Facility facility);
 
-/// Letters in a small paper-coloured box, centred.
-void draw_letters(Canvas& canvas, const PagePoint& centre, Facility facility);
+/// Letters in a small paper-colored box, centerd.
+void draw_letters(Canvas& canvas, const PagePoint& center, Facility facility);
 PageSize letters_size(const Canvas& canvas, Facility facility);
 
 /// Fill and pattern of the nth kind of surface on the sheet.
@@ -52,7 +52,7 @@ void draw_surface(Canvas& canvas, const PageRings& rings, std::size_t nth);
 
 void draw_keep_out(Canvas& canvas, const PageRings& rings);
 
-// Symbols, centred; the same on the plan and in the legend.
+// Symbols, centerd; the same on the plan and in the legend.
 void draw_outlet(Canvas& canvas, const PagePoint& at, OutletKind kind, bool refused);
 void draw_source(Canvas& canvas, const PagePoint& at, SourceKind kind);
 void draw_bend(Canvas& canvas, const PagePoint& at);

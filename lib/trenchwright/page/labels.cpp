@@ -36,10 +36,10 @@ PagePoint nearest(const PageBox& box, const PagePoint& p)
 
 PlacedLabel label_towards(const LabelWish& wish, const PagePoint& direction, double away_pt)
 {
-    // The centre lies on a rounded rectangle, so the box's edge is about `away_pt` from the anchor.
-    const PagePoint centre{wish.at.x_pt + direction.x_pt * (away_pt + wish.size.width_pt / 2),
+    // The center lies on a rounded rectangle, so the box's edge is about `away_pt` from the anchor.
+    const PagePoint center{wish.at.x_pt + direction.x_pt * (away_pt + wish.size.width_pt / 2),
                            wish.at.y_pt + direction.y_pt * (away_pt + wish.size.height_pt / 2)};
-    PlacedLabel label{.box = box_about(centre, wish.size), .leader = {}};
+    PlacedLabel label{.box = box_about(center, wish.size), .leader = {}};
     const auto end = nearest(label.box, wish.at);
     if (distance_pt(wish.at, end) > leader_from_pt) {
         label.leader = PageLine{wish.at, end};
@@ -107,7 +107,7 @@ std::optional<PlacedLabel> LabelPlacer::place(const LabelWish& wish)
             best_score = *found + extra;
         }
     };
-    if (wish.centred) {
+    if (wish.centerd) {
         consider({.box = box_about(wish.at, wish.size), .leader = {}}, wish.gap_pt, -1);
     }
     for (double away_pt = wish.gap_pt; away_pt <= wish.reach_pt; away_pt += 2.5) {

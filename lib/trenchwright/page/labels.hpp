@@ -13,7 +13,7 @@ struct LabelWish {
     PageSize size;
     double gap_pt = 3;       ///< nearest distance from the anchor
     double reach_pt = 24;    ///< farthest; beyond a few points a leader is drawn
-    bool centred = false;    ///< try right on the anchor first (names of areas)
+    bool centerd = false;    ///< try right on the anchor first (names of areas)
     double clearance_pt = 0; ///< kept free of other labels all round
 };
 

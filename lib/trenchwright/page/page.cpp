@@ -41,9 +41,9 @@ PageBox box_at(const PagePoint& top_left, const PageSize& size)
     return {top_left.x_pt, top_left.y_pt, top_left.x_pt + size.width_pt, top_left.y_pt + size.height_pt};
 }
 
-PageBox box_about(const PagePoint& centre, const PageSize& size)
+PageBox box_about(const PagePoint& center, const PageSize& size)
 {
-    return box_at({centre.x_pt - size.width_pt / 2, centre.y_pt - size.height_pt / 2}, size);
+    return box_at({center.x_pt - size.width_pt / 2, center.y_pt - size.height_pt / 2}, size);
 }
 
 PageBox grown(const PageBox& box, double by_pt)
@@ -61,7 +61,7 @@ PageLine corners(const PageBox& box)
 
 std::array<PagePoint, 4> turned(const PageBox& box, double turn_rad)
 {
-    const auto middle = box.centre();
+    const auto middle = box.center();
     const double c = std::cos(turn_rad);
     const double s = std::sin(turn_rad);
     const auto corner = [&](double x_pt, double y_pt) {

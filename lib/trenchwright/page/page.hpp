@@ -25,7 +25,7 @@ struct PageBox {
     double bottom_pt = 0;
     [[nodiscard]] double width_pt() const { return right_pt - left_pt; }
     [[nodiscard]] double height_pt() const { return bottom_pt - top_pt; }
-    [[nodiscard]] PagePoint centre() const { return {(left_pt + right_pt) / 2, (top_pt + bottom_pt) / 2}; }
+    [[nodiscard]] PagePoint center() const { return {(left_pt + right_pt) / 2, (top_pt + bottom_pt) / 2}; }
     friend bool operator==(const PageBox&, const PageBox&) = default;
 };
 
@@ -33,7 +33,7 @@ using PageLine = std::vector<PagePoint>;
 using PageRings = std::vector<PageLine>;
 
 PageBox box_at(const PagePoint& top_left, const PageSize& size);
-PageBox box_about(const PagePoint& centre, const PageSize& size);
+PageBox box_about(const PagePoint& center, const PageSize& size);
 PageBox grown(const PageBox& box, double by_pt);
 PageLine corners(const PageBox& box);
 /// The corners of a box turned about its middle, clockwise on the page.

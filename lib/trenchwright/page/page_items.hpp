@@ -64,12 +64,12 @@ struct PageStroke {
     Stroke stroke;
 };
 struct PageDisc {
-    PagePoint centre;
+    PagePoint center;
     double radius_pt = 0;
     Ink ink;
 };
 struct PageCircle {
-    PagePoint centre;
+    PagePoint center;
     double radius_pt = 0;
     Stroke stroke;
 };

@@ -48,10 +48,10 @@ void set_path(cairo_t* cairo, const PageRings& rings)
     }
 }
 
-void set_circle(cairo_t* cairo, const PagePoint& centre, double radius_pt)
+void set_circle(cairo_t* cairo, const PagePoint& center, double radius_pt)
 {
     cairo_new_path(cairo);
-    cairo_arc(cairo, centre.x_pt, centre.y_pt, radius_pt, 0, 2 * std::numbers::pi);
+    cairo_arc(cairo, center.x_pt, center.y_pt, radius_pt, 0, 2 * std::numbers::pi);
 }
 
 void fill(cairo_t* cairo, const Ink& ink)
@@ -90,11 +90,11 @@ struct Printer {
         cairo_clip(cairo);
         const PagePoint direction{std::cos(hatch.angle_rad), std::sin(hatch.angle_rad)};
         const double reach = std::hypot(box.width_pt(), box.height_pt()) / 2;
-        const auto centre = box.centre();
+        const auto center = box.center();
         const auto count = std::ceil(reach / hatch.spacing_pt);
         for (double i = -count; i <= count; ++i) {
             const double off = i * hatch.spacing_pt;
-            const PagePoint on{centre.x_pt - direction.y_pt * off, centre.y_pt + direction.x_pt * off};
+            const PagePoint on{center.x_pt - direction.y_pt * off, center.y_pt + direction.x_pt * off};
             cairo_move_to(cairo, on.x_pt - direction.x_pt * reach, on.y_pt - direction.y_pt * reach);
             cairo_line_to(cairo, on.x_pt + direction.x_pt * reach, on.y_pt + direction.y_pt * reach);
         }
@@ -114,13 +114,13 @@ struct Printer {
 
     void operator()(const PageDisc& item) const
     {
-        set_circle(cairo, item.centre, item.radius_pt);
+        set_circle(cairo, item.center, item.radius_pt);
         fill(cairo, item.ink);
     }
 
     void operator()(const PageCircle& item) const
     {
-        set_circle(cairo, item.centre, item.radius_pt);
+        set_circle(cairo, item.center, item.radius_pt);
         stroke(cairo, item.stroke);
     }
 
@@ -129,7 +129,7 @@ struct Printer {
         const auto& size = item.text.size;
         cairo_save(cairo);
         cairo_new_path(cairo);
-        cairo_translate(cairo, item.box.centre().x_pt, item.box.centre().y_pt);
+        cairo_translate(cairo, item.box.center().x_pt, item.box.center().y_pt);
         cairo_rotate(cairo, item.style.sideways ? item.style.turn_rad - std::numbers::pi / 2 : item.style.turn_rad);
         cairo_translate(cairo, -size.width_pt / 2, -size.height_pt / 2);
         if (item.style.masked) {

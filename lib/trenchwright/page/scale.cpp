@@ -20,12 +20,12 @@ constexpr double up_ratios[] = {10, 20, 25, 40, 50, 100, 200, 250, 500, 1000};
 
 DrawScale feet_scale(double feet)
 {
-    return {.metres_per_pt = feet * ft_in_m / 72, .text = fmt::format("1 in = {:g} ft", feet)};
+    return {.meters_per_pt = feet * ft_in_m / 72, .text = fmt::format("1 in = {:g} ft", feet)};
 }
 
 DrawScale ratio_scale(double ratio)
 {
-    return {.metres_per_pt = ratio * pt_in_m, .text = fmt::format("1:{:g}", ratio)};
+    return {.meters_per_pt = ratio * pt_in_m, .text = fmt::format("1:{:g}", ratio)};
 }
 
 /// First (largest) scale of the list that fits; past its end the last one is doubled until it does.
@@ -33,12 +33,12 @@ DrawScale first_fitting(double needed_m_per_pt, std::span<const double> list, Un
 {
     const auto make = units == UnitSystem::us ? feet_scale : ratio_scale;
     for (const double value : list) {
-        if (make(value).metres_per_pt >= needed_m_per_pt) {
+        if (make(value).meters_per_pt >= needed_m_per_pt) {
             return make(value);
         }
     }
     double value = list.back();
-    while (std::isfinite(needed_m_per_pt) && make(value).metres_per_pt < needed_m_per_pt) {
+    while (std::isfinite(needed_m_per_pt) && make(value).meters_per_pt < needed_m_per_pt) {
         value *= 2;
     }
     return make(value);
@@ -57,7 +57,7 @@ std::optional<DrawScale> scale_from(const std::vector<double>& list, double need
 {
     for (const double value : list) {
         auto scale = units == UnitSystem::us ? feet_scale(value) : ratio_scale(value);
-        if (scale.metres_per_pt >= needed_m_per_pt) {
+        if (scale.meters_per_pt >= needed_m_per_pt) {
             return scale;
         }
     }
@@ -72,15 +72,15 @@ ProfileScale profile_scale(double length_m, double height_m, const PageSize& roo
     };
     ProfileScale scale{.along = fit(length_m / room.width_pt, along_feet, along_ratios),
                        .up = fit(height_m / room.height_pt, up_feet, up_ratios)};
-    if (scale.up.metres_per_pt > scale.along.metres_per_pt) {
+    if (scale.up.meters_per_pt > scale.along.meters_per_pt) {
         scale.along = scale.up; // never flatter than true
     }
     return scale;
 }
 
-double round_step_ratio(double span_ratio, int most_parts)
+double round_step_ratio(double span_ratio, int max_parts)
 {
-    const double least = span_ratio / most_parts;
+    const double least = span_ratio / max_parts;
     const double power = std::pow(10, std::floor(std::log10(least)));
     for (const double factor : {1.0, 2.0, 5.0}) {
         if (factor * power >= least * (1 - 1e-9)) {

@@ -12,7 +12,7 @@ namespace trenchwright {
 
 /// How much smaller the paper is than the site.
 struct DrawScale {
-    double metres_per_pt = 0;
+    double meters_per_pt = 0;
     std::string text; ///< "1 in = 20 ft" or "1:250"
 };
 
@@ -23,7 +23,7 @@ DrawScale plan_scale(double width_m, double height_m, const PageSize& room, Unit
 struct ProfileScale {
     DrawScale along;
     DrawScale up;
-    [[nodiscard]] double stretch_ratio() const { return along.metres_per_pt / up.metres_per_pt; }
+    [[nodiscard]] double stretch_ratio() const { return along.meters_per_pt / up.meters_per_pt; }
     /// "heights stretched 10 times", "heights not stretched"
     [[nodiscard]] std::string stretch_words() const;
 };
@@ -31,33 +31,33 @@ struct ProfileScale {
 std::optional<DrawScale> scale_from(const std::vector<double>& list_ratio, double needed_m_per_pt, UnitSystem units);
 ProfileScale profile_scale(double length_m, double height_m, const PageSize& room, UnitSystem units);
 
-/// Site metres to the sheet, true to scale.
+/// Site meters to the sheet, true to scale.
 struct PlanTransform {
-    double metres_per_pt = 1;
-    Point centre;          ///< of the site part shown
-    PagePoint page_centre; ///< where it lies on the sheet
+    double meters_per_pt = 1;
+    Point center;          ///< of the site part shown
+    PagePoint page_center; ///< where it lies on the sheet
     /// The site direction that points right on the sheet, as cosine and sine of its angle from east: north is up as
     /// long as nobody turns it.
     double right_x_ratio = 1;
     double right_y_ratio = 0;
     [[nodiscard]] PagePoint to_page(const Point& p) const
     {
-        const double east_m = p.x_m - centre.x_m;
-        const double north_m = p.y_m - centre.y_m;
-        return {page_centre.x_pt + (east_m * right_x_ratio + north_m * right_y_ratio) / metres_per_pt,
-                page_centre.y_pt - (north_m * right_x_ratio - east_m * right_y_ratio) / metres_per_pt};
+        const double east_m = p.x_m - center.x_m;
+        const double north_m = p.y_m - center.y_m;
+        return {page_center.x_pt + (east_m * right_x_ratio + north_m * right_y_ratio) / meters_per_pt,
+                page_center.y_pt - (north_m * right_x_ratio - east_m * right_y_ratio) / meters_per_pt};
     }
     [[nodiscard]] Point to_site(const PagePoint& p) const
     {
-        const double right_m = (p.x_pt - page_centre.x_pt) * metres_per_pt;
-        const double up_m = (page_centre.y_pt - p.y_pt) * metres_per_pt;
-        return {centre.x_m + right_m * right_x_ratio - up_m * right_y_ratio,
-                centre.y_m + right_m * right_y_ratio + up_m * right_x_ratio};
+        const double right_m = (p.x_pt - page_center.x_pt) * meters_per_pt;
+        const double up_m = (page_center.y_pt - p.y_pt) * meters_per_pt;
+        return {center.x_m + right_m * right_x_ratio - up_m * right_y_ratio,
+                center.y_m + right_m * right_y_ratio + up_m * right_x_ratio};
     }
-    [[nodiscard]] double length_pt(double length_m) const { return length_m / metres_per_pt; }
+    [[nodiscard]] double length_pt(double length_m) const { return length_m / meters_per_pt; }
 };
 
 /// A step 1, 2 or 5 times a power of ten that divides a span into at most the given number of parts.
-double round_step_ratio(double span_ratio, int most_parts);
+double round_step_ratio(double span_ratio, int max_parts);
 
 } // namespace trenchwright

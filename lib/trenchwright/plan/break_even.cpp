@@ -10,7 +10,7 @@ namespace trenchwright {
 namespace {
 
 /// Rates are tried from nothing to this many times what they are.
-constexpr double most_factor = 10;
+constexpr double max_factor = 10;
 
 struct Lever {
     std::string key;
@@ -62,7 +62,7 @@ Cents total_with(const Contender& contender, const std::string& key, double fact
 std::optional<double> turning_factor(const Contender& cheaper, const Contender& dearer, const std::string& key)
 {
     const auto lead = [&](double factor) { return total_with(dearer, key, factor) - total_with(cheaper, key, factor); };
-    for (const double far : {most_factor, 0.0}) {
+    for (const double far : {max_factor, 0.0}) {
         if (lead(far) >= 0) {
             continue;
         }
@@ -116,7 +116,7 @@ std::vector<std::string> break_even(const JobPlan& plan)
         sentences.push_back(fmt::format("{} stays cheaper than {} whatever one single rate is, from nothing to {:.0f} "
                                         "times what it is now.",
                                         plan.site.outlets[best[0]->outlet].name,
-                                        plan.site.outlets[best[1]->outlet].name, most_factor));
+                                        plan.site.outlets[best[1]->outlet].name, max_factor));
     }
     return sentences;
 }

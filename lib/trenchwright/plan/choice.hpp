@@ -21,7 +21,7 @@ struct Choice {
     std::optional<double> lead_time_days;
     double length_m = 0;
     std::optional<double> hand_m;       ///< nothing: unknown, no mark is supplied
-    double least_hand_m = 0;            ///< by the marks and trees supplied
+    double min_hand_m = 0;              ///< by the marks and trees supplied
     std::optional<double> spare_m;      ///< nothing: a pressure line needs none
     std::optional<double> error_m;      ///< of the ground where fall is tightest
     std::optional<double> drains_share; ///< probability

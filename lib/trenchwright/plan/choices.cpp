@@ -26,7 +26,7 @@ void add_trench(Choice& choice, const TrenchPlan& trench)
         trench.findings, [](const Finding& finding) { return finding.severity != Severity::note; }));
     choice.ponds = choice.ponds || (trench.safety.aim && trench.safety.aim->target == AimTarget::stays_inside);
     if (trench.needs_fall()) {
-        choice.spare_m = std::min(choice.spare_m.value_or(trench.laid.spare_fall_m), trench.laid.spare_fall_m);
+        choice.spare_m = std::min(choice.spare_m.value_or(trench.laid.extra_fall_m), trench.laid.extra_fall_m);
     }
 }
 
@@ -56,7 +56,7 @@ Choice choice_of(const Site& site, const OutletOutcome& outcome, const std::stri
     }
     const auto dig = hand_dig(site, outcome);
     choice.hand_m = dig.known ? std::optional(dig.length_m) : std::nullopt;
-    choice.least_hand_m = dig.length_m;
+    choice.min_hand_m = dig.length_m;
     choice.stands_full = stands_full(outcome, site);
     choice.pipe_step = pipe_step(pipe_load(outcome));
     if (outcome.estimate) {
@@ -65,9 +65,9 @@ Choice choice_of(const Site& site, const OutletOutcome& outcome, const std::stri
         choice.has_hours = !made.trade_hours.empty();
         choice.crew_hours = made.crew_hours;
     }
-    if (outcome.doubt) {
-        choice.error_m = outcome.doubt->fall.error_m;
-        choice.drains_share = outcome.doubt->fall.drains_share;
+    if (outcome.uncertainty) {
+        choice.error_m = outcome.uncertainty->fall.error_m;
+        choice.drains_share = outcome.uncertainty->fall.drains_share;
     }
     return choice;
 }
@@ -138,7 +138,7 @@ Job varied(const Job& job, const Variant& variant)
     Job other = job;
     other.rules.compare_variants = false;
     set_rules(other.rules, variant.changes);
-    steer(other.rules, job.rates);
+    price_route_by_rates(other.rules, job.rates);
     return other;
 }
 

@@ -13,7 +13,7 @@ namespace trenchwright {
 /// A stretch of a trench in which the flow does not change, and the water in it.
 struct Reach {
     Interval span;                                  ///< stations of its trench
-    double least_fall_ratio = 0;                    ///< of the pipe as laid; 0 in a pump's line
+    double min_fall_ratio = 0;                      ///< of the pipe as laid; 0 in a pump's line
     std::optional<double> flow_m3ps = std::nullopt; ///< nothing where some source above has none stated
     /// In the pipe that the drain is planned with; with a flow of 0 where it is not known. Nothing in a pump's line.
     std::optional<ReachFlow> as_planned = std::nullopt;

@@ -53,8 +53,8 @@ void permission_note(Notes& notes, const TrenchPlan& trench, const Site& site)
 
 /// Where the pipe lies shallower than its surface asks.
 struct Shallow {
-    double least_m = 0; ///< cover; below 0 the pipe's top is out of the ground
-    Interval span;      ///< from the last station before that has its cover to the first one after
+    double min_m = 0; ///< cover; below 0 the pipe's top is out of the ground
+    Interval span;    ///< from the last station before that has its cover to the first one after
 };
 
 std::optional<Shallow> shallow_within(const TrenchPlan& trench, const Interval& span, double wanted_m)
@@ -69,10 +69,10 @@ std::optional<Shallow> shallow_within(const TrenchPlan& trench, const Interval& 
         }
         const bool lacks = depth.cover_m < wanted_m - noticeable_m;
         if (lacks && !shallow) {
-            shallow = Shallow{.least_m = depth.cover_m, .span = {.from_m = before_m, .to_m = span.to_m}};
+            shallow = Shallow{.min_m = depth.cover_m, .span = {.from_m = before_m, .to_m = span.to_m}};
         }
         if (lacks) {
-            shallow->least_m = std::min(shallow->least_m, depth.cover_m);
+            shallow->min_m = std::min(shallow->min_m, depth.cover_m);
             shallow->span.to_m = span.to_m;
         } else if (open) {
             shallow->span.to_m = depth.station_m;
@@ -83,24 +83,24 @@ std::optional<Shallow> shallow_within(const TrenchPlan& trench, const Interval& 
     return shallow;
 }
 
-std::string least_cover_words(double least_m, const std::string& kind, UnitSystem units)
+std::string min_cover_words(double min_m, const std::string& kind, UnitSystem units)
 {
-    return least_m < 0 ? fmt::format("The pipe's top stands out of the ground by {} ({})", depth_text(-least_m, units),
-                                     surface_words(kind))
-                       : fmt::format("Cover goes down to {} under {}", depth_text(least_m, units), surface_words(kind));
+    return min_m < 0 ? fmt::format("The pipe's top stands out of the ground by {} ({})", depth_text(-min_m, units),
+                                   surface_words(kind))
+                     : fmt::format("Cover goes down to {} under {}", depth_text(min_m, units), surface_words(kind));
 }
 
 /// Where the pipe lies shallower than its surface asks, because the outlet's rule eases it.
 void cover_notes(Notes& notes, const TrenchPlan& trench, const Rules& rules)
 {
     for (const auto& [span, kind] : trench.line.facts.surface) {
-        const double wanted = least_cover_m(rules.route.surfaces.at(kind), CoverZone::away, rules.route);
+        const double wanted = min_cover_m(rules.route.surfaces.at(kind), CoverZone::away, rules.route);
         if (const auto shallow = shallow_within(trench, span, wanted)) {
             notes.add(
                 Severity::warning, "outlets.eased_cover",
                 fmt::format("{} between {} and {}; {} is required away from the outlet. Protect the pipe or ask the "
                             "inspector.",
-                            least_cover_words(shallow->least_m, kind, rules.units),
+                            min_cover_words(shallow->min_m, kind, rules.units),
                             station_text(shallow->span.from_m, rules.units),
                             station_text(shallow->span.to_m, rules.units), depth_text(wanted, rules.units)),
                 shallow->span.from_m, point_at(trench.line.route.line, shallow->span.from_m));
@@ -110,12 +110,12 @@ void cover_notes(Notes& notes, const TrenchPlan& trench, const Rules& rules)
 
 void fall_notes(Notes& notes, const TrenchPlan& trench, const Rules& rules)
 {
-    if (trench.needs_fall() && trench.laid.spare_fall_m < rules.least_spare_fall_m) {
+    if (trench.needs_fall() && trench.laid.extra_fall_m < rules.min_extra_fall_m) {
         notes.add(Severity::warning, "drain.min_extra_fall",
                   fmt::format("Only {} of extra fall, at {}. Check the levels there before anything else.",
-                              small_text(trench.laid.spare_fall_m, rules.units),
-                              station_text(trench.laid.spare_fall_station_m, rules.units)),
-                  trench.laid.spare_fall_station_m, point_at(trench.line.route.line, trench.laid.spare_fall_station_m));
+                              small_text(trench.laid.extra_fall_m, rules.units),
+                              station_text(trench.laid.extra_fall_station_m, rules.units)),
+                  trench.laid.extra_fall_station_m, point_at(trench.line.route.line, trench.laid.extra_fall_station_m));
     }
     if (trench.line.route.proven_gap > 0) {
         notes.add(Severity::note, "search.label_budget",

@@ -12,7 +12,7 @@ namespace trenchwright {
 
 namespace {
 
-void fill_in(TrenchPlan& trench, const OutletOutcome& outcome, const Site& site, const Job& job)
+void measure_and_price_trench(TrenchPlan& trench, const OutletOutcome& outcome, const Site& site, const Job& job)
 {
     const auto lid = lid_elev_m(outcome, trench, site);
     for (const auto& more :
@@ -131,7 +131,7 @@ OutletOutcome with_inside_work(OutletOutcome outcome, const PlanBasis& basis)
     const auto& rules = basis.job.rules;
     for (auto& by : outcome.by_source) {
         if (auto* trench = std::get_if<TrenchPlan>(&by)) {
-            fill_in(*trench, outcome, basis.site, basis.job);
+            measure_and_price_trench(*trench, outcome, basis.site, basis.job);
         }
     }
     if (outcome.works) {

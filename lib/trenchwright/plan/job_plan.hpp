@@ -10,7 +10,7 @@
 #include "trenchwright/job/job.hpp"
 #include "trenchwright/plan/choice.hpp"
 #include "trenchwright/plan/drain_water.hpp"
-#include "trenchwright/plan/outlet_doubt.hpp"
+#include "trenchwright/plan/outlet_uncertainty.hpp"
 #include "trenchwright/plan/supplied_item.hpp"
 #include "trenchwright/plan/trench_safety.hpp"
 #include "trenchwright/profile/profile.hpp"
@@ -45,8 +45,8 @@ struct TrenchLine {
 struct TrenchLaid {
     ProfileProblem problem; ///< what the profile had to obey; holds the ground line
     Profile profile;
-    double spare_fall_m = 0; ///< see spare_fall()
-    double spare_fall_station_m = 0;
+    double extra_fall_m = 0; ///< see extra_fall()
+    double extra_fall_station_m = 0;
     std::vector<Cleanout> cleanouts;   ///< none on a pressure line
     std::optional<WallCore> wall_core; ///< of a source whose pipe passes through the wall
 };
@@ -88,15 +88,15 @@ struct TrenchPlan {
 /// One line of the comparison: all sources to one outlet, in one drain with junctions or each in a trench of its own.
 struct OutletOutcome {
     std::size_t outlet = 0;
-    bool shared = false;             ///< one drain: every trench but one joins another
+    bool one_drain = false;          ///< one drain: every trench but one joins another
     std::string why_not_shared = {}; ///< in words, where several sources have trenches of their own
     std::vector<std::variant<TrenchPlan, Refusal>> by_source; ///< in the order of Site::sources
-    bool works = false;                    ///< every source has a plan; whether that may be built: state_of
-    Cents total_cents = 0;                 ///< likely sum of the estimate's lines
-    std::string rank_reason;               ///< the rule that put it where it stands
-    std::optional<Estimate> estimate{};    ///< nothing when it does not work
-    std::optional<OutletDoubt> doubt{};    ///< nothing where the ground cannot say how far it may be off
-    std::string why_no_doubt = {};         ///< in words, where it works by gravity and cannot say
+    bool works = false;                             ///< every source has a plan; whether that may be built: state_of
+    Cents total_cents = 0;                          ///< likely sum of the estimate's lines
+    std::string rank_reason;                        ///< the rule that put it where it stands
+    std::optional<Estimate> estimate{};             ///< nothing when it does not work
+    std::optional<OutletUncertainty> uncertainty{}; ///< nothing where the ground cannot say how far it may be off
+    std::string why_no_uncertainty = {};            ///< in words, where it works by gravity and cannot say
     std::vector<MaterialItem> materials{}; ///< of all its trenches and the job inside; none when it does not work
 };
 

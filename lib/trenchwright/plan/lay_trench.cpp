@@ -30,7 +30,7 @@ std::optional<Refusal> too_near_beside(const TrenchPlan& trench, const Site& sit
     for (const auto& run : trench.measured.along) {
         const Mark& mark = site.marks[run.mark];
         const auto& asked = separation_from(mark.facility, rules.clearances);
-        const bool runs = run.span.to_m - run.span.from_m >= rules.route.least_run_m;
+        const bool runs = run.span.to_m - run.span.from_m >= rules.route.min_run_m;
         if (runs && run.too_near && asked.side_hard) {
             const std::string near = run.gap_m > 0 ? depth_text(run.gap_m, u) + " from it" : "upon it";
             return too_near(trench, run.span.from_m, std::max(0.0, asked.side_m - run.gap_m),
@@ -48,8 +48,8 @@ std::string facility_text(const KnownLine& known, const Site& site, UnitSystem u
                        station_text(known.station_m, units), elev_text(known.top_elev_m, units));
 }
 
-Refusal no_way(const TrenchPlan& trench, const KnownLine& known, const NoWayPast& bar, const Site& site,
-               UnitSystem units)
+Refusal no_clearance(const TrenchPlan& trench, const KnownLine& known, const NoWayPast& bar, const Site& site,
+                     UnitSystem units)
 {
     return too_near(trench, known.station_m, std::min(bar.over_short_m, bar.under_short_m),
                     fmt::format("{}; with a gap of {} the pipe lacks {} of room over it and {} under it",
@@ -92,7 +92,7 @@ std::optional<Refusal> lay_trench(TrenchPlan& trench, const Site& site, const Ru
         return std::move(*refusal);
     }
     if (const auto* bar = std::get_if<NoWayPast>(&laid)) {
-        return no_way(trench, known[bar->known], *bar, site, rules.units);
+        return no_clearance(trench, known[bar->known], *bar, site, rules.units);
     }
     auto& past = std::get<LaidPast>(laid);
     trench.laid.profile = std::move(past.profile);

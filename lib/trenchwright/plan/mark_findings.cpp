@@ -25,7 +25,7 @@ std::string unknown_text(const CrossingRecord& record, const Rules& rules)
                        "is between {} and {} "
                        "below grade (required clearance {}{}).",
                        why, depth_text(from, rules.units), depth_text(to, rules.units),
-                       depth_text(record.gap_asked_m, rules.units), width_words(record, rules));
+                       depth_text(record.gap_required_m, rules.units), width_words(record, rules));
 }
 
 std::string known_text(const Crossing& crossing, const CrossingRecord& record, const Rules& rules)
@@ -38,7 +38,7 @@ std::string known_text(const Crossing& crossing, const CrossingRecord& record, c
                                       : fmt::format("the pipe passes {} with a gap of {}",
                                                     record.passing->over ? "over" : "under", depth_text(gap, u));
     return fmt::format("top recorded at {} where it was exposed; by that record {}, required {}{}. {}",
-                       elev_text(*crossing.facility_top_elev_m, u), place, depth_text(record.gap_asked_m, u),
+                       elev_text(*crossing.facility_top_elev_m, u), place, depth_text(record.gap_required_m, u),
                        width_words(record, rules),
                        kept ? "Re-pothole it by hand." : "Pothole it by hand before the grade is fixed.");
 }
@@ -47,7 +47,7 @@ Finding crossing_finding(const Crossing& crossing, const CrossingRecord& record,
 {
     const auto& mark = site.marks[crossing.mark];
     const auto code = mark_code(mark.facility);
-    const std::string where = fmt::format("{} ({}, {}) crosses at {}: ", facility_name(mark.facility), code.colour,
+    const std::string where = fmt::format("{} ({}, {}) crosses at {}: ", facility_name(mark.facility), code.color,
                                           code.letters, station_text(crossing.station_m, rules.units));
     return {.severity = Severity::warning,
             .rule = record.passing && before_grade(record.exposing) ? "clearance" : "marks.depth",

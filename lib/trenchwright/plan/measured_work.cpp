@@ -158,7 +158,7 @@ class Trench {
             const double share = all_m > 0 ? total_m(spans) / all_m : 1;
             if (area_m2 * share > 0) {
                 work_.push_back({.key = "restore." + kind,
-                                 .detail = spoken(kind),
+                                 .detail = display_name(kind),
                                  .trench = source_.id,
                                  .quantity = area_m2 * share,
                                  .stations = std::move(spans)});

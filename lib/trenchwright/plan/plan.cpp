@@ -75,7 +75,7 @@ void share_trenches(OutletOutcome& outcome, const RoutePrep& prep, const PriceBa
     }
     OutletOutcome drain;
     drain.outlet = outcome.outlet;
-    drain.shared = true;
+    drain.one_drain = true;
     for (auto& trench : std::get<std::vector<TrenchPlan>>(shared)) {
         drain.by_source.emplace_back(std::move(trench));
     }
@@ -174,13 +174,14 @@ PlanBasis basis_of(Site site, Job job)
 /// Everything after the trenches are laid and measured, each step from what the one before it gave.
 std::vector<OutletOutcome> finished(std::vector<OutletOutcome> laid, const PlanBasis& basis, const Facets& facets)
 {
-    const auto surface = SurfaceDoubt::of(basis.ground, basis.ground.lone_spots(), basis.job.rules.surface_doubt);
+    const auto surface =
+        SurfaceUncertainty::of(basis.ground, basis.ground.lone_spots(), basis.job.rules.surface_uncertainty);
     for (auto& outcome : laid) {
         auto wet = with_water(std::move(outcome), basis.site, basis.job);
         auto fitted = with_inside_work(std::move(wet), basis);
         auto safe = with_safety(std::move(fitted), basis, facets);
         auto priced = with_estimate(std::move(safe), basis);
-        outcome = with_doubt(std::move(priced), basis, surface);
+        outcome = with_uncertainty(std::move(priced), basis, surface);
     }
     return ranked(std::move(laid), basis.site);
 }

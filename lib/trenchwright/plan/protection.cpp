@@ -43,21 +43,21 @@ std::vector<CutRun> runs_within(const TrenchPlan& trench, const Interval& span)
 }
 
 /// A stretch with its own greatest cut, which lies at a break.
-OverSpan deepest_in(const TrenchPlan& trench, const Interval& span)
+ExceedingSpan deepest_in(const TrenchPlan& trench, const Interval& span)
 {
-    OverSpan deepest{.span = span,
-                     .most_m = cut_at_m(trench.laid.problem, trench.laid.profile, span.from_m),
-                     .most_station_m = span.from_m};
+    ExceedingSpan deepest{.span = span,
+                          .max_m = cut_at_m(trench.laid.problem, trench.laid.profile, span.from_m),
+                          .max_station_m = span.from_m};
     for (const auto& run : runs_within(trench, span)) {
-        if (run.to_cut_m > deepest.most_m) {
-            deepest.most_m = run.to_cut_m;
-            deepest.most_station_m = run.span.to_m;
+        if (run.to_cut_m > deepest.max_m) {
+            deepest.max_m = run.to_cut_m;
+            deepest.max_station_m = run.span.to_m;
         }
     }
     return deepest;
 }
 
-ProtectedStretch shored_stretch(const TrenchPlan& trench, const OverSpan& cut)
+ProtectedStretch shored_stretch(const TrenchPlan& trench, const ExceedingSpan& cut)
 {
     return {.cut = cut,
             .shored = true,
@@ -65,10 +65,10 @@ ProtectedStretch shored_stretch(const TrenchPlan& trench, const OverSpan& cut)
             .face_m2 = face_area_m2(trench.laid.problem, trench.laid.profile, cut.span)};
 }
 
-ProtectedStretch sloped_stretch(const TrenchPlan& trench, const Rules& rules, const OverSpan& cut)
+ProtectedStretch sloped_stretch(const TrenchPlan& trench, const Rules& rules, const ExceedingSpan& cut)
 {
     const double slope = side_slope(rules.safety.protection);
-    ProtectedStretch stretch{.cut = cut, .top_width_m = trench.laid.problem.section.width_m + 2 * slope * cut.most_m};
+    ProtectedStretch stretch{.cut = cut, .top_width_m = trench.laid.problem.section.width_m + 2 * slope * cut.max_m};
     const auto by_hand = overlap_of({cut.span}, hand_spans(trench));
     for (const auto& span : by_hand) {
         stretch.extra_hand_m3 += side_slope_volume_m3(trench.laid.problem, trench.laid.profile, span, slope);
@@ -80,22 +80,23 @@ ProtectedStretch sloped_stretch(const TrenchPlan& trench, const Rules& rules, co
 }
 
 /// What side slopes along a whole stretch would come to.
-std::vector<Reached> slopes_reach(const TrenchPlan& trench, const Site& site, const Rules& rules, const Interval& span)
+std::vector<Encroachment> slopes_reach(const TrenchPlan& trench, const Site& site, const Rules& rules,
+                                       const Interval& span)
 {
     return reached_by_opening(trench.line.route.line, runs_within(trench, span),
-                              standing_on(site, rules.route, words_of(rules.safety.spoil_off)),
+                              objects_beside(site, rules.route, words_of(rules.safety.spoil_off)),
                               trench.laid.problem.section.width_m, side_slope(rules.safety.protection));
 }
 
-std::vector<Reached> only(std::vector<Reached> reached, bool barred)
+std::vector<Encroachment> only(std::vector<Encroachment> reached, bool barred)
 {
-    std::erase_if(reached, [&](const Reached& one) { return bars_slopes(one.kind) != barred; });
+    std::erase_if(reached, [&](const Encroachment& one) { return bars_slopes(one.kind) != barred; });
     return reached;
 }
 
 /// Where slopes would reach what they may not there is no slope to dig: those runs are shored, the rest is sloped.
 std::vector<ProtectedStretch> slope_where_room(const TrenchPlan& trench, const Site& site, const Rules& rules,
-                                               const OverSpan& cut)
+                                               const ExceedingSpan& cut)
 {
     const auto barred = only(slopes_reach(trench, site, rules, cut.span), true);
     std::vector<Interval> no_room;
@@ -178,19 +179,19 @@ void take_out_bores(TrenchPlan& trench, const Site& site, const Rules& rules)
 
 /// As deep as the limit or deeper, exactly; and whole stretches that only read as deep as the limit, for who digs by
 /// the paper finds the limit there.
-std::vector<OverSpan> deep_stretches(const TrenchPlan& trench, double limit_m)
+std::vector<ExceedingSpan> deep_stretches(const TrenchPlan& trench, double limit_m)
 {
     auto deep = cut_from(trench.laid.problem, trench.laid.profile, limit_m);
     const auto exact = deep;
     for (const auto& reads : cut_from(trench.laid.problem, trench.laid.profile, printed_from_m(limit_m))) {
-        const auto within = [&](const OverSpan& one) {
+        const auto within = [&](const ExceedingSpan& one) {
             return one.span.to_m >= reads.span.from_m && one.span.from_m <= reads.span.to_m;
         };
         if (std::ranges::none_of(exact, within)) {
             deep.push_back(reads);
         }
     }
-    std::ranges::sort(deep, {}, [](const OverSpan& one) { return one.span.from_m; });
+    std::ranges::sort(deep, {}, [](const ExceedingSpan& one) { return one.span.from_m; });
     return deep;
 }
 
@@ -200,7 +201,7 @@ void add_protection(TrenchPlan& trench, const Site& site, const Rules& rules)
     if (rules.safety.trees.bore) {
         take_out_bores(trench, site, rules);
     }
-    safety.exits = deep_stretches(trench, rules.exit_and_air_check_cut_m);
+    safety.exits = deep_stretches(trench, rules.egress_and_air_test_cut_m);
     safety.protection.clear();
     for (const auto& cut : deep_stretches(trench, rules.protective_system_cut_m)) {
         const auto stretches = rules.safety.protection.shore ? std::vector{shored_stretch(trench, cut)}

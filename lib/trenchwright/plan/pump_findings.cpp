@@ -10,7 +10,7 @@ std::string cycle_text(const PumpCheck& check, const PumpLimits& limits, UnitSys
 {
     const auto& worst = check.duty->worst;
     return fmt::format("at an inflow of {} the pump starts every {:.0f} s; the minimum is {:.0f} s from start to start",
-                       flow_text(worst.inflow_m3ps, u), worst.cycle.cycle_s(), limits.least_cycle_s);
+                       flow_text(worst.inflow_m3ps, u), worst.cycle.cycle_s(), limits.min_cycle_s);
 }
 
 std::string back_text(const PumpCheck& check, UnitSystem u)
@@ -38,10 +38,10 @@ std::pair<std::string, std::string> verdict_text(PumpVerdict verdict, const Pump
     case PumpVerdict::too_slow:
         return {"pump_line.min_velocity",
                 fmt::format("water runs at {} in the line; {} is required, or sediment settles", velocity,
-                            velocity_text(limits.least_velocity_mps, u))};
+                            velocity_text(limits.min_velocity_mps, u))};
     case PumpVerdict::too_fast:
         return {"pump_line.max_velocity", fmt::format("water runs at {} in the line; the maximum is {}", velocity,
-                                                      velocity_text(limits.greatest_velocity_mps, u))};
+                                                      velocity_text(limits.max_velocity_mps, u))};
     case PumpVerdict::falls_behind:
         return {"pump", fmt::format("the pump moves {} here and {} come in: the pit may overflow",
                                     flow_text(duty.point.flow_m3ps, u),

@@ -1,6 +1,7 @@
+#include "trenchwright/plan/rank.hpp"
+
 #include "trenchwright/plan/job_plan.hpp"
 #include "trenchwright/plan/outlet_state.hpp"
-#include "trenchwright/plan/rank.hpp"
 
 #include <algorithm>
 #include <fmt/format.h>
@@ -16,17 +17,17 @@ std::size_t refused(const OutletOutcome& outcome)
                                                   [](const auto& by) { return std::holds_alternative<Refusal>(by); }));
 }
 
-double least_spare_m(const OutletOutcome& outcome)
+double min_spare_m(const OutletOutcome& outcome)
 {
     double least = std::numeric_limits<double>::infinity();
     for (const auto* trench : trenches_of(&outcome)) {
-        least = trench->needs_fall() ? std::min(least, trench->laid.spare_fall_m) : least;
+        least = trench->needs_fall() ? std::min(least, trench->laid.extra_fall_m) : least;
     }
     return least;
 }
 
 /// In the order in which they are asked.
-enum class RankStep { refused, stop, permission, price, spare_fall, file_order };
+enum class RankStep { refused, stop, permission, price, extra_fall, file_order };
 
 /// The first step at which two outcomes differ, and whether a is better there.
 struct Step {
@@ -49,8 +50,8 @@ Step deciding_step(const OutletOutcome& a, const OutletOutcome& b, const Site& s
     if (a.total_cents != b.total_cents && a.works && b.works) {
         return {.step = RankStep::price, .a_first = a.total_cents < b.total_cents};
     }
-    if (const double sa = least_spare_m(a), sb = least_spare_m(b); sa != sb) {
-        return {.step = RankStep::spare_fall, .a_first = sa > sb};
+    if (const double sa = min_spare_m(a), sb = min_spare_m(b); sa != sb) {
+        return {.step = RankStep::extra_fall, .a_first = sa > sb};
     }
     return {.step = RankStep::file_order, .a_first = a.outlet < b.outlet};
 }
@@ -72,7 +73,7 @@ std::string reason_after(const OutletOutcome& better, const OutletOutcome& outco
     case RankStep::price:
         return fmt::format("Step 4: costs {1} more than {0}", name,
                            money_text(outcome.total_cents - better.total_cents));
-    case RankStep::spare_fall: return fmt::format("Step 5: less extra fall than {}", name);
+    case RankStep::extra_fall: return fmt::format("Step 5: less extra fall than {}", name);
     case RankStep::file_order: break;
     }
     return fmt::format("Step 6: equal to {}, later in the file", name);

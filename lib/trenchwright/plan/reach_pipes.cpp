@@ -1,7 +1,8 @@
-#include "trenchwright/plan/drain_water.hpp"
-#include "trenchwright/rules/water_rules.hpp"
-#include "trenchwright/rules/rules.hpp"
 #include "trenchwright/plan/reach_pipes.hpp"
+
+#include "trenchwright/plan/drain_water.hpp"
+#include "trenchwright/rules/rules.hpp"
+#include "trenchwright/rules/water_rules.hpp"
 
 namespace trenchwright {
 
@@ -12,14 +13,14 @@ double manning_n(bool smooth, const WaterRules& rules)
     return smooth ? rules.smooth_manning_n : rules.corrugated_manning_n;
 }
 
-/// The smallest pipe in use, from `least_bore_m` up (the bore of one of them, or 0), that carries the reach.
-ReachFlow sized_reach(double flow_m3ps, double fall_ratio, double least_bore_m, const WaterRules& rules)
+/// The smallest pipe in use, from `min_bore_m` up (the bore of one of them, or 0), that carries the reach.
+ReachFlow sized_reach(double flow_m3ps, double fall_ratio, double min_bore_m, const WaterRules& rules)
 {
     std::vector<PipeBore> bores;
     std::vector<std::size_t> indices;
     for (std::size_t i = 0; i < rules.pipes.size(); ++i) {
         const auto bore = bore_of(rules.pipes[i], rules);
-        if (rules.pipes[i].use && bore.bore_m >= least_bore_m) {
+        if (rules.pipes[i].use && bore.bore_m >= min_bore_m) {
             bores.push_back(bore);
             indices.push_back(i);
         }
@@ -43,13 +44,12 @@ PipeBore planned_bore(const Rules& rules)
     return {.bore_m = rules.inside_diameter_m, .manning_n = manning_n(rules.water.planned_smooth_inside, rules.water)};
 }
 
-Reach with_pipes(Reach reach, double least_bore_m, const Rules& rules)
+Reach with_pipes(Reach reach, double min_bore_m, const Rules& rules)
 {
     const auto& water = rules.water;
-    reach.as_planned =
-        reach_flow(reach.flow_m3ps.value_or(0), reach.least_fall_ratio, planned_bore(rules), water.limits);
+    reach.as_planned = reach_flow(reach.flow_m3ps.value_or(0), reach.min_fall_ratio, planned_bore(rules), water.limits);
     if (reach.flow_m3ps) {
-        reach.sized = sized_reach(*reach.flow_m3ps, reach.least_fall_ratio, least_bore_m, water);
+        reach.sized = sized_reach(*reach.flow_m3ps, reach.min_fall_ratio, min_bore_m, water);
     }
     return reach;
 }

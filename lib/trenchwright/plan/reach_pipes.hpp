@@ -9,7 +9,7 @@ PipeBore bore_of(const PipeChoice& pipe, const WaterRules& rules);
 PipeBore planned_bore(const Rules& rules);
 
 /// A gravity reach with its water in the planned pipe and in the smallest listed one.
-/// @param least_bore_m  of the pipes above it; 0 at the top
-Reach with_pipes(Reach reach, double least_bore_m, const Rules& rules);
+/// @param min_bore_m  of the pipes above it; 0 at the top
+Reach with_pipes(Reach reach, double min_bore_m, const Rules& rules);
 
 } // namespace trenchwright

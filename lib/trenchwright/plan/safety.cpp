@@ -69,10 +69,10 @@ void name_target(OutletAim& aim, const Site& site, const Point& beyond, double s
         return;
     }
     aim.target = AimTarget::other_side;
-    for (std::size_t i = 0; i < site.neighbours.size(); ++i) {
-        if (distance_m(beyond, site.neighbours[i]) <= snap_m) {
-            aim.target = AimTarget::neighbour;
-            aim.neighbour = i < site.neighbour_ids.size() ? site.neighbour_ids[i] : "";
+    for (std::size_t i = 0; i < site.neighbors.size(); ++i) {
+        if (distance_m(beyond, site.neighbors[i]) <= snap_m) {
+            aim.target = AimTarget::neighbor;
+            aim.neighbor = i < site.neighbor_ids.size() ? site.neighbor_ids[i] : "";
             return;
         }
     }
@@ -98,7 +98,7 @@ void cut_way(FallLine& way, const Polyline& line, double length_along_m)
 
 /// What of the wells or septic parts the way runs over or comes nearer to than their setback.
 void add_reserves(OutletAim& aim, const Polyline& way, const std::vector<Reserve>& reserves, const std::string& kind,
-                  double asked_m, double snap_m)
+                  double required_m, double snap_m)
 {
     for (const auto& reserve : reserves) {
         const double away = std::visit(
@@ -112,9 +112,9 @@ void add_reserves(OutletAim& aim, const Polyline& way, const std::vector<Reserve
             },
             reserve.place);
         const bool enters = away <= snap_m;
-        if (enters || away < asked_m) {
+        if (enters || away < required_m) {
             aim.reserves.push_back(
-                {.kind = kind, .id = reserve.id, .away_m = away, .asked_m = asked_m, .enters = enters});
+                {.kind = kind, .id = reserve.id, .away_m = away, .required_m = required_m, .enters = enters});
         }
     }
 }
@@ -133,7 +133,7 @@ void add_one(const PlanBasis& basis, TrenchPlan& trench, const Facets& facets)
     RouteRules route = rules.route;
     route.section = section; // a pump's line has its own
     const auto cuts = runs_of_trench(trench);
-    safety.spoil = spoil_room(line, cuts, standing_on(basis.site, route, words_of(rules.safety.spoil_off)),
+    safety.spoil = spoil_room(line, cuts, objects_beside(basis.site, route, words_of(rules.safety.spoil_off)),
                               heap_of(trench, rules));
     if (basis.footing_edge) {
         std::vector<GradePoint> bottom = trench.laid.profile.points;
@@ -184,8 +184,8 @@ std::optional<FootingEdge> footing_edge(const Job& job, const Site& site, const 
 OutletAim outlet_aim(const Facets& facets, const Site& site, const Point& outlet, const Rules& rules)
 {
     OutletAim aim;
-    if (!site.neighbours.empty()) {
-        aim.neighbour_away_m = away_m(site.neighbours, outlet);
+    if (!site.neighbors.empty()) {
+        aim.neighbor_away_m = away_m(site.neighbors, outlet);
     }
     const auto way = fall_line(facets, outlet);
     if (!way) {
@@ -200,7 +200,7 @@ OutletAim outlet_aim(const Facets& facets, const Site& site, const Point& outlet
             return patch.kind == kind && line.size() > 1 && total_m(spans_inside(line, patch.area)) > snap_m;
         });
         if (crossed) {
-            aim.walks.push_back(spoken(kind));
+            aim.walks.push_back(display_name(kind));
         }
     }
     if (line.size() > 1) {

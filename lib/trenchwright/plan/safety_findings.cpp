@@ -58,35 +58,35 @@ void exit_notes(Notes& notes)
     const auto& protection = notes.rules.safety.protection;
     for (const auto& exit : notes.safety.exits) {
         const double length = exit.span.to_m - exit.span.from_m;
-        const auto ways = std::max(1.0, std::ceil(length / (2 * protection.exit_reach_m) - 1e-9));
+        const auto ways = std::max(1.0, std::ceil(length / (2 * protection.egress_reach_m) - 1e-9));
         notes.add(
             Severity::warning, "dig.egress_and_air_test_cut",
             fmt::format("Cut of {} or more {}: a ladder or other means of egress within {} of everyone ({} or more, "
                         "from the bottom to above the edge), and atmospheric testing where bad air may be expected.",
-                        depth_text(notes.rules.exit_and_air_check_cut_m, notes.units), notes.stretch(exit.span),
-                        length_text(protection.exit_reach_m, notes.units), static_cast<int>(ways)),
+                        depth_text(notes.rules.egress_and_air_test_cut_m, notes.units), notes.stretch(exit.span),
+                        length_text(protection.egress_reach_m, notes.units), static_cast<int>(ways)),
             exit.span.from_m, exit.span, "ladder");
-        if (exit.most_m >= printed_from_m(protection.guard_cut_m)) {
+        if (exit.max_m >= printed_from_m(protection.guard_cut_m)) {
             notes.add(Severity::warning, "protection.guard_cut",
                       fmt::format("Cut of {} at {}: guard the edge, and rails on anything people walk over it.",
-                                  depth_text(exit.most_m, notes.units), station_text(exit.most_station_m, notes.units)),
-                      exit.most_station_m);
+                                  depth_text(exit.max_m, notes.units), station_text(exit.max_station_m, notes.units)),
+                      exit.max_station_m);
         }
     }
 }
 
 /// A kind of surface as people write it; ids stay as they are.
-std::string said(const Reached& reached)
+std::string said(const Encroachment& reached)
 {
-    return reached.kind == StandingKind::surface ? spoken(reached.name) : reached.name;
+    return reached.kind == SiteObjectKind::surface ? display_name(reached.name) : reached.name;
 }
 
 /// What has to be done where side slopes reach something, or would.
-std::string remedy(StandingKind kind)
+std::string remedy(SiteObjectKind kind)
 {
     switch (kind) {
-    case StandingKind::hand_dig_zone: return "dig them by hand there.";
-    case StandingKind::surface: return "more of it is opened than is priced; shore it where that will not do.";
+    case SiteObjectKind::hand_dig_zone: return "dig them by hand there.";
+    case SiteObjectKind::surface: return "more of it is opened than is priced; shore it where that will not do.";
     default: break;
     }
     return "there is no room to slope, so this stretch is counted as shored. Not to be dug before a competent person "
@@ -99,11 +99,11 @@ void reached_notes(Notes& notes, const ProtectedStretch& stretch)
         const bool barred = bars_slopes(reached.kind);
         const auto text =
             fmt::format("The side slopes {} the {} {}, by {} at {}: {}", barred ? "would reach" : "reach",
-                        said(reached), notes.stretch(reached.over.span), length_text(reached.over.most_m, notes.units),
-                        station_text(reached.over.most_station_m, notes.units), remedy(reached.kind));
-        const auto words = "STOP no room: " + spoken(std::string(standing_kind_word(reached.kind)));
+                        said(reached), notes.stretch(reached.over.span), length_text(reached.over.max_m, notes.units),
+                        station_text(reached.over.max_station_m, notes.units), remedy(reached.kind));
+        const auto words = "STOP no room: " + display_name(std::string(site_object_kind_word(reached.kind)));
         notes.add(barred ? Severity::stop : Severity::warning, "dig.protective_system_cut", text,
-                  reached.over.most_station_m, reached.over.span, barred ? words : "");
+                  reached.over.max_station_m, reached.over.span, barred ? words : "");
     }
 }
 
@@ -132,12 +132,12 @@ void protection_notes(Notes& notes)
                               "any change, and decides. Local code goes before.",
                               depth, where, protection_text(stretch, rules.soil, notes.units)),
                   stretch.cut.span.from_m, stretch.cut.span, stretch.shored ? "protect: shore" : "protect: slope");
-        if (stretch.cut.most_m >= printed_from_m(rules.engineer_cut_m)) {
+        if (stretch.cut.max_m >= printed_from_m(rules.engineer_cut_m)) {
             notes.add(Severity::stop, "protection.engineer_cut",
                       fmt::format("Cut of {} at {}: a registered engineer designs the protection.",
-                                  depth_text(stretch.cut.most_m, notes.units),
-                                  station_text(stretch.cut.most_station_m, notes.units)),
-                      stretch.cut.most_station_m, stretch.cut.span, "STOP engineer");
+                                  depth_text(stretch.cut.max_m, notes.units),
+                                  station_text(stretch.cut.max_station_m, notes.units)),
+                      stretch.cut.max_station_m, stretch.cut.span, "STOP engineer");
         }
         reached_notes(notes, stretch);
     }
@@ -147,8 +147,8 @@ void spoil_notes(Notes& notes)
 {
     const auto& spoil = notes.safety.spoil;
     const auto& side = spoil.on_left ? spoil.left : spoil.right;
-    constexpr double told_m = 0.015; // shorter would be printed as 0
-    if (side.taken_m < told_m) {
+    constexpr double min_told_m = 0.015; // shorter would be printed as 0
+    if (side.taken_m < min_told_m) {
         return;
     }
     std::vector<std::string> names;
@@ -174,9 +174,9 @@ void wedge_notes(Notes& notes)
                   fmt::format("Lies below the 45-degree line from the bottom outside edge of the footing {}, by {} at "
                               "{}. No trench there "
                               "unless the footing is underpinned or an engineer decides.",
-                              notes.stretch(over.span), depth_text(over.most_m, notes.units),
-                              station_text(over.most_station_m, notes.units)),
-                  over.most_station_m, over.span, "STOP footing");
+                              notes.stretch(over.span), depth_text(over.max_m, notes.units),
+                              station_text(over.max_station_m, notes.units)),
+                  over.max_station_m, over.span, "STOP footing");
     }
 }
 
@@ -285,16 +285,16 @@ void aim_notes(Notes& notes)
                               reserve.kind, reserve.id)
                 : fmt::format("The water runs from the outlet past the {} {}, {} away; a trench keeps {} from it.",
                               reserve.kind, reserve.id, length_text(reserve.away_m, notes.units),
-                              length_text(reserve.asked_m, notes.units)),
+                              length_text(reserve.required_m, notes.units)),
             0);
     }
-    if (aim.target == AimTarget::neighbour) {
-        const bool near = aim.length_m < notes.rules.safety.neighbour_aim_m;
+    if (aim.target == AimTarget::neighbor) {
+        const bool near = aim.length_m < notes.rules.safety.neighbor_aim_m;
         notes.add(near ? Severity::warning : Severity::note, "aim.neighbor_distance",
                   fmt::format("The water runs {} over the ground and then onto the neighbor's lot{}{}.",
-                              length_text(aim.length_m, notes.units), aim.neighbour.empty() ? "" : " " + aim.neighbour,
+                              length_text(aim.length_m, notes.units), aim.neighbor.empty() ? "" : " " + aim.neighbor,
                               near ? fmt::format(", nearer than {}",
-                                                 length_text(notes.rules.safety.neighbour_aim_m, notes.units))
+                                                 length_text(notes.rules.safety.neighbor_aim_m, notes.units))
                                    : ""),
                   0);
     }

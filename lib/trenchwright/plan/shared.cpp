@@ -18,7 +18,7 @@ namespace {
 
 /// A drain may miss a little when laid in straight grades a step below what joins it. Then it is planned again with
 /// junctions that much higher.
-constexpr int most_tries = 3;
+constexpr int max_tries = 3;
 constexpr double little_m = 0.02;
 constexpr double margin_m = 0.001;
 
@@ -112,7 +112,7 @@ class DrainLayer {
             problem.lowest_outlet_invert_elev_m = junction->trunk_invert_elev_m + rise_m(trench.source - first_);
             problem.highest_outlet_invert_elev_m =
                 trench.pressure ? problem.ground.front().elev_m
-                                : problem.lowest_outlet_invert_elev_m + rules_.water.junction.most_drop_m;
+                                : problem.lowest_outlet_invert_elev_m + rules_.water.junction.max_drop_m;
             trench.line.route.end.lowest_invert_elev_m = problem.lowest_outlet_invert_elev_m;
             trench.line.route.end.highest_invert_elev_m = problem.highest_outlet_invert_elev_m;
         }
@@ -129,10 +129,10 @@ class DrainLayer {
     /// Where the least-fall line from the outlet's lowest invert comes up under station 0 of a trench.
     void set_base(const TrenchPlan& trench, const std::optional<Junction>& junction)
     {
-        base_elev_m_[trench.source - first_] =
-            junction ? base_elev_m_[junction->source - first_] +
-                           trench.laid.problem.least_fall_ratio * junction->station_m + rise_m(trench.source - first_)
-                     : trench.laid.problem.lowest_outlet_invert_elev_m;
+        base_elev_m_[trench.source - first_] = junction ? base_elev_m_[junction->source - first_] +
+                                                              trench.laid.problem.min_fall_ratio * junction->station_m +
+                                                              rise_m(trench.source - first_)
+                                                        : trench.laid.problem.lowest_outlet_invert_elev_m;
     }
 
     /// A branch's is counted from the outlet like its trunk's, not from the trunk as it is laid: where that may lie
@@ -140,15 +140,15 @@ class DrainLayer {
     void set_spare_fall(TrenchPlan& trench, const Junction& junction) const
     {
         if (trench.pressure) { // falls by itself nowhere; what it joins has to
-            trench.laid.spare_fall_m = trenches_[junction.source - first_].laid.spare_fall_m;
-            trench.laid.spare_fall_station_m = 0;
+            trench.laid.extra_fall_m = trenches_[junction.source - first_].laid.extra_fall_m;
+            trench.laid.extra_fall_station_m = 0;
             return;
         }
         auto problem = trench.laid.problem;
         problem.lowest_outlet_invert_elev_m = base_elev_m_[trench.source];
-        const auto spare = spare_fall(problem, rests_on_ground(site_.outlets[outlet_]));
-        trench.laid.spare_fall_m = spare.room_m;
-        trench.laid.spare_fall_station_m = spare.station_m;
+        const auto spare = extra_fall(problem, rests_on_ground(site_.outlets[outlet_]));
+        trench.laid.extra_fall_m = spare.room_m;
+        trench.laid.extra_fall_station_m = spare.station_m;
     }
 
     bool lay_one(std::size_t source, const std::optional<Junction>& junction = std::nullopt)
@@ -169,7 +169,7 @@ class DrainLayer {
                                      by == small_text(0, rules_.units) ? "a hair" : by);
             return false;
         }
-        fill_in(trench, site_, rules);
+        measure_and_price_trench(trench, site_, rules);
         set_base(trench, junction);
         if (junction) {
             set_spare_fall(trench, *junction);
@@ -220,7 +220,7 @@ std::variant<std::vector<TrenchPlan>, std::string> plan_some(const RoutePrep& pr
 {
     const std::span<const Source> sources(site.sources.begin() + static_cast<std::ptrdiff_t>(first), count);
     RouteRules route = rules.route;
-    route.reserve_fall_m = rules.least_spare_fall_m;
+    route.reserve_fall_m = rules.min_extra_fall_m;
     DrainRules drain = drain_rules(rules);
     for (int attempt = 1;; ++attempt) {
         const auto planned = plan_drain(prep, site, ground, sources, site.outlets[outlet], route, drain, rules.units);
@@ -230,7 +230,7 @@ std::variant<std::vector<TrenchPlan>, std::string> plan_some(const RoutePrep& pr
         DrainLayer layer(std::get<PlannedDrain>(planned), site, ground, rules, first, outlet);
         auto laid = layer.lay();
         const double missing = layer.missing_m();
-        if (attempt == most_tries || !(missing > 0 && missing < little_m)) {
+        if (attempt == max_tries || !(missing > 0 && missing < little_m)) {
             return laid;
         }
         drain.junction_rise_m += missing + margin_m;

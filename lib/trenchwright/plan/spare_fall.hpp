@@ -18,6 +18,6 @@ bool rests_on_ground(const Outlet& outlet);
 ///                  pipe leave, whatever the ground does; from there it grows as far as the ground rises faster than
 ///                  the least fall. None of that is fall, so it is looked for from the first place on where the room
 ///                  stops growing: a low place, or the wall.
-SpareFall spare_fall(const ProfileProblem& problem, bool from_lid);
+SpareFall extra_fall(const ProfileProblem& problem, bool from_lid);
 
 } // namespace trenchwright

@@ -155,7 +155,7 @@ std::vector<SuppliedItem> lot_items(const Site& site)
         list.add(item, count > 0, count > 0 ? fmt::format("{} supplied", count) : "none supplied", effect);
     };
     layer("foundation", site.foundations.size(), "Nothing keeps the trench away from the house.");
-    layer("neighbors", site.neighbours.size(), "Only our own lot line keeps the trench off other lots.");
+    layer("neighbors", site.neighbors.size(), "Only our own lot line keeps the trench off other lots.");
     layer("right of way", site.right_of_way.size(), "No street strip that may be entered; street setbacks not known.");
     layer("ground cover", site.surfaces.size(), "All ground is taken to be of the default kind, and priced so.");
     layer("trees", site.trees.size(), "No roots are spared.");

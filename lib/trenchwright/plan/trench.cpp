@@ -17,7 +17,7 @@ namespace trenchwright {
 namespace {
 
 /// How often a route is planned again because its laid profile was too deep.
-constexpr int most_tries = 4;
+constexpr int max_tries = 4;
 
 std::vector<SpanValue> dig_prices(const TrenchPlan& trench, const RouteRules& rules)
 {
@@ -44,8 +44,8 @@ ProfileProblem problem_of(const TrenchPlan& trench, const Site& site, const Grou
     problem.ground = ground.along(trench.line.route.line, route.cell_m).value();
     problem.section = route.section;
     for (const auto& [span, cover] :
-         least_cover_along(trench.line.facts.surface, trench.line.route.line, site.outlets[trench.outlet], route)) {
-        problem.least_cover_m.push_back({.span = span, .value = cover});
+         min_cover_along(trench.line.facts.surface, trench.line.route.line, site.outlets[trench.outlet], route)) {
+        problem.min_cover_m.push_back({.span = span, .value = cover});
     }
     problem.dig_cost_per_m3 = dig_prices(trench, route);
     for (const auto& bend : trench.line.bends) {
@@ -56,10 +56,10 @@ ProfileProblem problem_of(const TrenchPlan& trench, const Site& site, const Grou
     problem.highest_outlet_invert_elev_m =
         std::min(trench.line.route.end.highest_invert_elev_m, problem.ground.front().elev_m + route.section.wall_m);
     problem.highest_source_invert_elev_m = site.sources[trench.source].highest_invert_elev_m.value_or(top);
-    problem.least_fall_ratio = route.least_fall_ratio;
+    problem.min_fall_ratio = route.min_fall_ratio;
     problem.deepest_cut_m = route.deepest_cut_m;
     problem.stick_length_m = rules.stick_length_m;
-    problem.least_joint_saving = rules.least_joint_saving;
+    problem.min_joint_saving = rules.min_joint_saving;
     return problem;
 }
 
@@ -77,7 +77,7 @@ std::vector<double> special_stations_m(const TrenchPlan& trench)
 
 } // namespace
 
-void fill_in(TrenchPlan& trench, const Site& site, const Rules& rules)
+void measure_and_price_trench(TrenchPlan& trench, const Site& site, const Rules& rules)
 {
     const auto& line = trench.line.route.line;
     const auto& route = rules.route;
@@ -94,9 +94,9 @@ void fill_in(TrenchPlan& trench, const Site& site, const Rules& rules)
     if (!trench.pressure) {
         trench.laid.cleanouts = cleanouts(line, trench.line.bends, rules.cleanouts);
     }
-    const auto spare = spare_fall(trench.laid.problem, !trench.joins && rests_on_ground(site.outlets[trench.outlet]));
-    trench.laid.spare_fall_m = spare.room_m;
-    trench.laid.spare_fall_station_m = spare.station_m;
+    const auto spare = extra_fall(trench.laid.problem, !trench.joins && rests_on_ground(site.outlets[trench.outlet]));
+    trench.laid.extra_fall_m = spare.room_m;
+    trench.laid.extra_fall_station_m = spare.station_m;
 }
 
 TrenchPlan on_route(Route route, const Site& site, const Ground& ground, const Rules& rules, std::size_t source,
@@ -156,7 +156,7 @@ std::variant<TrenchPlan, Refusal> plan_with(const RoutePrep& prep, const Site& s
                                             const Rules& rules, std::size_t source, std::size_t outlet)
 {
     Rules tightened = rules;
-    tightened.route.reserve_fall_m = rules.least_spare_fall_m;
+    tightened.route.reserve_fall_m = rules.min_extra_fall_m;
     std::shared_ptr<const RoutePrep> own;
     for (int attempt = 0;; ++attempt) {
         auto routed = plan_route(own ? *own : prep, site, ground, site.sources[source], site.outlets[outlet],
@@ -167,13 +167,13 @@ std::variant<TrenchPlan, Refusal> plan_with(const RoutePrep& prep, const Site& s
         TrenchPlan trench = on_route(std::get<Route>(std::move(routed)), site, ground, rules, source, outlet);
         auto refusal = lay_trench(trench, site, rules);
         if (!refusal) {
-            fill_in(trench, site, rules);
+            measure_and_price_trench(trench, site, rules);
             return trench;
         }
         if (refusal->kind == RefusalKind::clearance) {
             return std::move(*refusal);
         }
-        if (refusal->kind != RefusalKind::too_deep || attempt + 1 == most_tries) {
+        if (refusal->kind != RefusalKind::too_deep || attempt + 1 == max_tries) {
             return laid_refusal(std::move(*refusal), trench, site, rules);
         }
         tightened.route.deepest_cut_m -= refusal->short_by_m.value_or(0) + 0.001;

@@ -18,6 +18,6 @@ TrenchPlan on_route(Route route, const Site& site, const Ground& ground, const R
                     std::size_t outlet);
 
 /// Everything after the route, for the profile laid.
-void fill_in(TrenchPlan& trench, const Site& site, const Rules& rules);
+void measure_and_price_trench(TrenchPlan& trench, const Site& site, const Rules& rules);
 
 } // namespace trenchwright

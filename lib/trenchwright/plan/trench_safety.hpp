@@ -16,26 +16,26 @@ namespace trenchwright {
 
 /// A stretch too deep for vertical sides: sloped, or shored.
 struct ProtectedStretch {
-    OverSpan cut = {};                 ///< where, and the greatest cut
-    bool shored = false;               ///< else sloped
-    bool no_room = false;              ///< shored though slopes are the rule: they would reach what they may not
-    double top_width_m = 0;            ///< of the opening at the greatest cut
-    double extra_machine_m3 = 0;       ///< what the side slopes add, in place
-    double extra_hand_m3 = 0;          ///< the same inside hand-dig zones
-    double face_m2 = 0;                ///< supported, both sides
-    std::vector<Reached> reached = {}; ///< what the opening comes to
+    ExceedingSpan cut = {};                 ///< where, and the greatest cut
+    bool shored = false;                    ///< else sloped
+    bool no_room = false;                   ///< shored though slopes are the rule: they would reach what they may not
+    double top_width_m = 0;                 ///< of the opening at the greatest cut
+    double extra_machine_m3 = 0;            ///< what the side slopes add, in place
+    double extra_hand_m3 = 0;               ///< the same inside hand-dig zones
+    double face_m2 = 0;                     ///< supported, both sides
+    std::vector<Encroachment> reached = {}; ///< what the opening comes to
     friend bool operator==(const ProtectedStretch&, const ProtectedStretch&) = default;
 };
 
 /// Across whose boundary the water goes that is let out on the ground.
-enum class AimTarget { stays_inside, street, neighbour, other_side, unknown };
+enum class AimTarget { stays_inside, street, neighbor, other_side, unknown };
 
 /// A well or septic part that the water let out comes near.
 struct AimReserve {
     std::string kind = {}; ///< "septic part" or "well"
     std::string id = {};
-    double away_m = 0;  ///< from the way to it
-    double asked_m = 0; ///< its setback
+    double away_m = 0;     ///< from the way to it
+    double required_m = 0; ///< its setback
     bool enters = false;
     friend bool operator==(const AimReserve&, const AimReserve&) = default;
 };
@@ -44,20 +44,21 @@ struct AimReserve {
 struct OutletAim {
     FallLine way = {}; ///< cut where it leaves our lot
     AimTarget target = AimTarget::unknown;
-    std::string neighbour = {}; ///< id of that lot; empty: none supplied
-    double length_m = 0;        ///< along the way, from the outlet to its end or to the edge of the lot
+    std::string neighbor = {}; ///< id of that lot; empty: none supplied
+    double length_m = 0;       ///< along the way, from the outlet to its end or to the edge of the lot
     std::optional<Point> leaves_at = {};
-    std::vector<std::string> walks = {};         ///< kinds of walk it runs over, ours or public
-    std::vector<AimReserve> reserves = {};       ///< it runs over or nearer to than their setback, on any lot
-    std::optional<double> neighbour_away_m = {}; ///< from the outlet, straight; nothing: no neighbour's lot supplied
+    std::vector<std::string> walks = {};        ///< kinds of walk it runs over, ours or public
+    std::vector<AimReserve> reserves = {};      ///< it runs over or nearer to than their setback, on any lot
+    std::optional<double> neighbor_away_m = {}; ///< from the outlet, straight; nothing: no neighbor's lot supplied
 };
 
 /// What keeps people, footings and trees unharmed along one trench, and whose ground it touches.
 struct TrenchSafety {
-    std::vector<OverSpan> exits = {}; ///< a way out and an air check from here on
+    std::vector<ExceedingSpan> exits = {}; ///< a way out and an air check from here on
     std::vector<ProtectedStretch> protection = {};
     SpoilRoom spoil = {};
-    std::vector<OverSpan> wedge = {}; ///< below the footing's line; empty where the footing's depth is not known too
+    std::vector<ExceedingSpan> wedge =
+        {}; ///< below the footing's line; empty where the footing's depth is not known too
     std::vector<TreeCheck> trees = {};
     std::vector<SetbackCheck> setbacks = {};
     std::optional<AreaInside> street = {};

@@ -30,7 +30,7 @@ struct Node {
 };
 
 /// Falls at each stretch between two points of the profile; the least over the span.
-double least_fall_ratio(const TrenchPlan& trench, const Interval& span)
+double min_fall_ratio(const TrenchPlan& trench, const Interval& span)
 {
     const auto& points = trench.laid.profile.points;
     double least = std::numeric_limits<double>::infinity();
@@ -73,7 +73,7 @@ std::vector<Reach> reaches_of(const TrenchPlan& trench, const std::vector<Trench
         }
     }
     for (auto& reach : reaches) {
-        reach.least_fall_ratio = trench.pressure ? 0 : least_fall_ratio(trench, reach.span);
+        reach.min_fall_ratio = trench.pressure ? 0 : min_fall_ratio(trench, reach.span);
     }
     return reaches;
 }
@@ -234,9 +234,9 @@ OutletOutcome with_water(OutletOutcome outcome, const Site& site, const Job& job
         network.send(i, pumped_m3ps(*trench, source_flow_m3ps(site.sources[i], job.rules.water)));
     }
     network.gather();
-    network.downstream([&](TrenchPlan& trench, std::size_t reach, double least_bore_m) {
+    network.downstream([&](TrenchPlan& trench, std::size_t reach, double min_bore_m) {
         auto& one = trench.water.reaches[reach];
-        one = trench.pressure ? one : with_pipes(one, least_bore_m, job.rules);
+        one = trench.pressure ? one : with_pipes(one, min_bore_m, job.rules);
         const bool has_pipe = one.sized && one.sized->pipe;
         return has_pipe ? bore_of(job.rules.water.pipes[*one.sized->pipe], job.rules.water).bore_m : 0.0;
     });

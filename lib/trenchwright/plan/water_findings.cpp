@@ -25,19 +25,19 @@ void say_velocity(std::vector<Finding>& findings, const Reach& reach, const Reac
     const auto& limits = rules.water.limits;
     const UnitSystem u = rules.units;
     if (says(flow, FlowVerdict::too_slow)) {
-        const bool full = limits.least_velocity_when_full;
+        const bool full = limits.min_velocity_when_full;
         findings.push_back(
             finding(Severity::warning, "water.min_velocity",
                     fmt::format("{}: water runs at {}{}; {} is required, or sediment settles.", stretch_text(reach, u),
                                 velocity_text(full ? flow.full_velocity_mps : flow.velocity_mps, u),
-                                full ? " in the full pipe" : "", velocity_text(limits.least_velocity_mps, u)),
+                                full ? " in the full pipe" : "", velocity_text(limits.min_velocity_mps, u)),
                     {}, reach.span.from_m));
     }
     if (says(flow, FlowVerdict::too_fast)) {
         findings.push_back(
             finding(Severity::warning, "water.max_velocity",
                     fmt::format("{}: water runs at {}; the maximum is {}.", stretch_text(reach, u),
-                                velocity_text(flow.velocity_mps, u), velocity_text(limits.greatest_velocity_mps, u)),
+                                velocity_text(flow.velocity_mps, u), velocity_text(limits.max_velocity_mps, u)),
                     {}, reach.span.from_m));
     }
 }
@@ -50,7 +50,7 @@ std::string count_text(std::optional<std::size_t> count, const std::string& pipe
 
 std::optional<std::size_t> planned_side_by_side(const Reach& reach, const Rules& rules)
 {
-    return pipes_side_by_side(*reach.flow_m3ps, reach.least_fall_ratio, planned_bore(rules), rules.water.limits);
+    return pipes_side_by_side(*reach.flow_m3ps, reach.min_fall_ratio, planned_bore(rules), rules.water.limits);
 }
 
 /// The listed pipe in use of the greatest bore.
@@ -83,7 +83,7 @@ std::string advice(const TrenchPlan& trench, const Reach& reach, const Outlet& o
     const auto side_by_side = count_text(planned_side_by_side(reach, rules), rules.pipe_name);
     if (!reach.sized->pipe) {
         const auto& largest = largest_pipe(rules.water);
-        const auto count = pipes_side_by_side(*reach.flow_m3ps, reach.least_fall_ratio, bore_of(largest, rules.water),
+        const auto count = pipes_side_by_side(*reach.flow_m3ps, reach.min_fall_ratio, bore_of(largest, rules.water),
                                               rules.water.limits);
         return fmt::format("No pipe of the list carries it: {} would, or another outlet for some of the water.",
                            count_text(count, largest.name));
@@ -103,13 +103,12 @@ void say_too_full(std::vector<Finding>& findings, const TrenchPlan& trench, cons
                   const Rules& rules)
 {
     const UnitSystem u = rules.units;
-    findings.push_back(
-        finding(Severity::warning, reach.sized->pipe ? "water.max_depth" : "pipes",
-                fmt::format("{}: the pipe planned ({}) carries {} at its fall of {}, and {} comes. {}",
-                            stretch_text(reach, u), rules.pipe_name, flow_text(reach.as_planned->capacity_m3ps, u),
-                            fall_text(reach.least_fall_ratio, u), flow_text(*reach.flow_m3ps, u),
-                            advice(trench, reach, outlet, rules)),
-                {}, reach.span.from_m));
+    findings.push_back(finding(
+        Severity::warning, reach.sized->pipe ? "water.max_depth" : "pipes",
+        fmt::format("{}: the pipe planned ({}) carries {} at its fall of {}, and {} comes. {}", stretch_text(reach, u),
+                    rules.pipe_name, flow_text(reach.as_planned->capacity_m3ps, u), fall_text(reach.min_fall_ratio, u),
+                    flow_text(*reach.flow_m3ps, u), advice(trench, reach, outlet, rules)),
+        {}, reach.span.from_m));
 }
 
 void say_uplift(std::vector<Finding>& findings, const Source& source, const PumpRecord& pump, const Rules& rules)
@@ -122,7 +121,7 @@ void say_uplift(std::vector<Finding>& findings, const Source& source, const Pump
             fmt::format("{}: empty, with ground water up to its rim, the pit is lifted by {} and held by {}; {:.2f} "
                         "times the lift is required. Concrete of {} under water would hold it.",
                         source.id, weight_text(up.displaced_kg, u), weight_text(up.holding_kg, u),
-                        rules.water.uplift.least_safety_factor, volume_text(up.concrete_m3, u))));
+                        rules.water.uplift.min_safety_factor, volume_text(up.concrete_m3, u))));
     }
     if (up.walls_unknown) {
         findings.push_back(finding(Severity::note, "uplift.safety",

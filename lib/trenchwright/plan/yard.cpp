@@ -1,7 +1,8 @@
+#include "trenchwright/plan/yard.hpp"
+
 #include "trenchwright/base/error.hpp"
 #include "trenchwright/geom/measure.hpp"
 #include "trenchwright/plan/job_plan.hpp"
-#include "trenchwright/plan/yard.hpp"
 
 #include <algorithm>
 #include <fmt/format.h>
@@ -24,7 +25,7 @@ std::vector<PlaceOver> inside_wedge(const PlanBasis& basis)
             {.station_m = length_m(line), .invert_elev_m = *basis.job.floor_elev_m - run.top_depth_m}};
         for (const auto& over : wedge_breaches(line, rules.footing.trench_width_m, bottom, basis.site.foundations,
                                                *basis.footing_edge, rules.safety.wedge_ratio)) {
-            places.push_back({.at = point_at(line, over.most_station_m), .over_m = over.most_m});
+            places.push_back({.at = point_at(line, over.max_station_m), .over_m = over.max_m});
         }
     }
     return places;
@@ -64,11 +65,11 @@ void add_wall_findings(std::vector<Finding>& findings, const PlanBasis& basis, c
     int flat = 0;
     int unknown = 0;
     for (const auto& wall : yard.walls) {
-        if (!wall.least_fall_m) {
+        if (!wall.min_fall_m) {
             ++unknown;
-        } else if (*wall.least_fall_m < rules.safety.house_fall_m) {
+        } else if (*wall.min_fall_m < rules.safety.house_fall_m) {
             ++flat;
-            worst = worst == nullptr || *wall.least_fall_m < *worst->least_fall_m ? &wall : worst;
+            worst = worst == nullptr || *wall.min_fall_m < *worst->min_fall_m ? &wall : worst;
         }
     }
     const auto asked = depth_text(rules.safety.house_fall_m, rules.units);
@@ -79,8 +80,8 @@ void add_wall_findings(std::vector<Finding>& findings, const PlanBasis& basis, c
             Severity::note, "yard.house_fall",
             fmt::format("The {} falls less than {} in {} away from {} of {} walls; minimum {} (below 0: toward the "
                         "house). Where a lot line or a slope leaves no room, swales or drains stand in for it.",
-                        surface, asked, reach, flat, yard.walls.size(), small_text(*worst->least_fall_m, rules.units)),
-            worst->least_at));
+                        surface, asked, reach, flat, yard.walls.size(), small_text(*worst->min_fall_m, rules.units)),
+            worst->min_at));
     }
     if (unknown > 0) {
         findings.push_back(finding(Severity::note, "yard.house_fall",

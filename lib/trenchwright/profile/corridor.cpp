@@ -12,7 +12,7 @@ namespace trenchwright {
 namespace {
 
 /// A trench of one house has some dozens; more is a slip of the unit.
-constexpr std::size_t most_joints = 2000;
+constexpr std::size_t max_joints = 2000;
 
 /// The ends of every straight run.
 std::vector<double> fixed_breaks(const ProfileProblem& problem)
@@ -30,9 +30,9 @@ std::vector<double> joints(const ProfileProblem& problem, const std::vector<doub
                 break;
             }
             result.push_back(at);
-            if (result.size() > most_joints) {
+            if (result.size() > max_joints) {
                 throw Error(ErrorKind::input, fmt::format("stick length {} m makes more than {} joints",
-                                                          problem.stick_length_m, most_joints));
+                                                          problem.stick_length_m, max_joints));
             }
         }
     }
@@ -42,8 +42,8 @@ std::vector<double> joints(const ProfileProblem& problem, const std::vector<doub
 Room room_at(const ProfileProblem& problem, double station_m)
 {
     const double ground = ground_at_m(problem.ground, station_m);
-    const double line = problem.lowest_outlet_invert_elev_m + problem.least_fall_ratio * station_m;
-    const double cover = most_at(problem.least_cover_m, station_m);
+    const double line = problem.lowest_outlet_invert_elev_m + problem.min_fall_ratio * station_m;
+    const double cover = max_at(problem.min_cover_m, station_m);
     double highest = problem.section.invert_for_cover_m(ground, cover);
     for (const auto& ceiling : problem.ceilings) {
         const bool here = std::abs(ceiling.station_m - station_m) <= same_station_m;
@@ -56,17 +56,17 @@ Room room_at(const ProfileProblem& problem, double station_m)
             highest = std::min(highest, most);
         }
     }
-    return {.station_m = station_m, .least_m = lowest - line, .most_m = highest - line};
+    return {.station_m = station_m, .min_m = lowest - line, .max_m = highest - line};
 }
 
 void add_end_limits(Corridor& corridor, const ProfileProblem& problem)
 {
     corridor.outlet_most_m = problem.highest_outlet_invert_elev_m - problem.lowest_outlet_invert_elev_m;
     auto& outlet = corridor.rooms.front();
-    outlet.least_m = std::max(outlet.least_m, 0.0);
+    outlet.min_m = std::max(outlet.min_m, 0.0);
     auto& source = corridor.rooms.back();
-    const double line = problem.lowest_outlet_invert_elev_m + problem.least_fall_ratio * source.station_m;
-    source.most_m = std::min(source.most_m, problem.highest_source_invert_elev_m - line);
+    const double line = problem.lowest_outlet_invert_elev_m + problem.min_fall_ratio * source.station_m;
+    source.max_m = std::min(source.max_m, problem.highest_source_invert_elev_m - line);
 }
 
 std::size_t nearest_room(const std::vector<Room>& rooms, double station_m)
@@ -114,12 +114,12 @@ Corridor corridor_of(const ProfileProblem& problem)
 std::vector<Room> tightened(const Corridor& corridor)
 {
     auto rooms = corridor.rooms;
-    rooms.front().most_m = std::min(rooms.front().most_m, corridor.outlet_most_m);
+    rooms.front().max_m = std::min(rooms.front().max_m, corridor.outlet_most_m);
     for (std::size_t i = 1; i < rooms.size(); ++i) {
-        rooms[i].least_m = std::max(rooms[i].least_m, rooms[i - 1].least_m);
+        rooms[i].min_m = std::max(rooms[i].min_m, rooms[i - 1].min_m);
     }
     for (std::size_t i = rooms.size() - 1; i > 0; --i) {
-        rooms[i - 1].most_m = std::min(rooms[i - 1].most_m, rooms[i].most_m);
+        rooms[i - 1].max_m = std::min(rooms[i - 1].max_m, rooms[i].max_m);
     }
     return rooms;
 }

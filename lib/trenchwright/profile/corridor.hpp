@@ -11,8 +11,8 @@ namespace trenchwright {
 /// Measured so, the least fall says only: never lower upstream than downstream.
 struct Room {
     double station_m = 0;
-    double least_m = 0; ///< by the deepest cut, what is passed over, and the outlet's lowest invert
-    double most_m = 0;  ///< by cover and the source; the outlet's highest invert is kept apart
+    double min_m = 0; ///< by the deepest cut, what is passed over, and the outlet's lowest invert
+    double max_m = 0; ///< by cover and the source; the outlet's highest invert is kept apart
 };
 
 /// A place where the grade may change.
@@ -25,7 +25,7 @@ struct BreakPlace {
 struct Corridor {
     double outlet_most_m = 0;       ///< by the outlet's highest invert, >= 0
     std::vector<Room> rooms;        ///< rising stations, first 0, last the source
-    std::vector<double> cost_per_m; ///< money for lowering the pipe, per metre of depth and of length; from each
+    std::vector<double> cost_per_m; ///< money for lowering the pipe, per meter of depth and of length; from each
                                     ///< room to the next
     std::vector<BreakPlace> breaks; ///< rising, both ends included
 };
@@ -35,7 +35,7 @@ struct Corridor {
 Corridor corridor_of(const ProfileProblem& problem);
 
 /// The rooms with what one station asks of the others: upstream rooms start no lower, downstream rooms
-/// end no higher. Where least_m exceeds most_m nothing can be laid.
+/// end no higher. Where min_m exceeds max_m nothing can be laid.
 std::vector<Room> tightened(const Corridor& corridor);
 
 } // namespace trenchwright

@@ -16,7 +16,7 @@ namespace {
 constexpr double unreached = -std::numeric_limits<double>::infinity();
 
 /// 100 m of depth in steps of 1 mm: deeper than any hand or small machine digs.
-constexpr double most_levels = 100'000;
+constexpr double max_levels = 100'000;
 
 /// Differences of money below this are rounding, not savings.
 constexpr double no_money = 1e-9;
@@ -32,7 +32,7 @@ struct Layer {
     [[nodiscard]] std::size_t index(long level) const { return static_cast<std::size_t>(level - first); }
 };
 
-/// Money saved by raising the pipe of one straight piece by a metre at its lower and at its upper end.
+/// Money saved by raising the pipe of one straight piece by a meter at its lower and at its upper end.
 struct Weights {
     double lower = 0;
     double upper = 0;
@@ -70,13 +70,13 @@ std::vector<Layer> empty_layers(const Corridor& corridor, double step_m)
     const auto rooms = tightened(corridor);
     std::vector<Layer> layers;
     for (const auto& place : corridor.breaks) {
-        const double lowest = std::ceil((rooms[place.room].least_m - rounding_m) / step_m);
-        const double highest = std::floor((rooms[place.room].most_m + rounding_m) / step_m);
-        const bool fits = highest - lowest < most_levels && std::abs(lowest) < 1e15;
+        const double lowest = std::ceil((rooms[place.room].min_m - rounding_m) / step_m);
+        const double highest = std::floor((rooms[place.room].max_m + rounding_m) / step_m);
+        const bool fits = highest - lowest < max_levels && std::abs(lowest) < 1e15;
         if (!fits) {
             throw Error(ErrorKind::input,
                         fmt::format("invert step {} m is too fine: {} steps at station {} m, limit {}", step_m,
-                                    highest - lowest, rooms[place.room].station_m, most_levels));
+                                    highest - lowest, rooms[place.room].station_m, max_levels));
         }
         const auto count = static_cast<std::size_t>(std::max(0.0, highest - lowest + 1));
         layers.push_back({.first = static_cast<long>(lowest),
@@ -100,11 +100,11 @@ class PieceLimits {
         // Through height h in a room the piece meets the lower end at s * h + (1 - s) * upper end.
         for (std::size_t room = from + 1; room < to; ++room) {
             const double s = stretch(room);
-            most_.add(1 - s, s * (corridor.rooms[room].most_m + rounding_m) / step_m);
+            most_.add(1 - s, s * (corridor.rooms[room].max_m + rounding_m) / step_m);
         }
         for (std::size_t room = to; room-- > from + 1;) {
             const double s = stretch(room);
-            least_.add(s - 1, -s * (corridor.rooms[room].least_m - rounding_m) / step_m);
+            least_.add(s - 1, -s * (corridor.rooms[room].min_m - rounding_m) / step_m);
         }
     }
     [[nodiscard]] double most(long upper) { return most_.at(static_cast<double>(upper)); }
@@ -198,7 +198,7 @@ bool piece_fits(const Corridor& corridor, const Height& a, const Height& b)
     for (std::size_t room = a.room + 1; room < b.room; ++room) {
         const double height = height_between_m(corridor, a, b, room);
         const bool inside =
-            height >= corridor.rooms[room].least_m - rounding_m && height <= corridor.rooms[room].most_m + rounding_m;
+            height >= corridor.rooms[room].min_m - rounding_m && height <= corridor.rooms[room].max_m + rounding_m;
         if (!inside) {
             return false;
         }

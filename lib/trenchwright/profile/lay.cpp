@@ -17,12 +17,12 @@ struct Worst {
 };
 
 /// Least room over the least-fall line itself.
-Worst least_spare(const Corridor& corridor)
+Worst min_spare(const Corridor& corridor)
 {
     Worst worst{.station_m = 0, .by_m = std::numeric_limits<double>::infinity()};
     for (const auto& room : corridor.rooms) {
-        if (room.most_m < worst.by_m - rounding_m) {
-            worst = {.station_m = room.station_m, .by_m = room.most_m};
+        if (room.max_m < worst.by_m - rounding_m) {
+            worst = {.station_m = room.station_m, .by_m = room.max_m};
         }
     }
     return worst;
@@ -33,7 +33,7 @@ Worst excess_depth(const Corridor& corridor, const std::vector<Room>& highest)
 {
     Worst worst{.station_m = 0, .by_m = -std::numeric_limits<double>::infinity()};
     for (std::size_t i = 0; i < highest.size(); ++i) {
-        const double excess = corridor.rooms[i].least_m - highest[i].most_m;
+        const double excess = corridor.rooms[i].min_m - highest[i].max_m;
         if (excess > worst.by_m + rounding_m) {
             worst = {.station_m = corridor.rooms[i].station_m, .by_m = excess};
         }
@@ -46,9 +46,9 @@ Worst excess_depth_of_straight_pipe(const Corridor& corridor, const ProfileProbl
 {
     Corridor unlimited = corridor;
     for (auto& room : unlimited.rooms) {
-        room.least_m = 0;
+        room.min_m = 0;
     }
-    const auto heights = cheapest_heights(unlimited, problem.invert_step_m, problem.least_joint_saving);
+    const auto heights = cheapest_heights(unlimited, problem.invert_step_m, problem.min_joint_saving);
     if (!heights) {
         throw Error(ErrorKind::internal, "profile: the least-fall line fits and was not found");
     }
@@ -56,7 +56,7 @@ Worst excess_depth_of_straight_pipe(const Corridor& corridor, const ProfileProbl
     std::size_t piece = 1;
     for (std::size_t i = 0; i < pipe.size(); ++i) {
         piece += i > (*heights)[piece].room ? 1 : 0;
-        pipe[i].most_m = height_between_m(corridor, (*heights)[piece - 1], (*heights)[piece], i);
+        pipe[i].max_m = height_between_m(corridor, (*heights)[piece - 1], (*heights)[piece], i);
     }
     return excess_depth(corridor, pipe);
 }
@@ -82,7 +82,7 @@ Profile profile_of(const ProfileProblem& problem, const Corridor& corridor, cons
         const double station = corridor.rooms[height.room].station_m;
         profile.points.push_back({.station_m = station,
                                   .invert_elev_m = problem.lowest_outlet_invert_elev_m +
-                                                   problem.least_fall_ratio * station + height.height_m});
+                                                   problem.min_fall_ratio * station + height.height_m});
     }
     profile.dig_cost = dig_cost(problem, profile.points);
     return profile;
@@ -94,18 +94,18 @@ std::variant<Profile, Refusal> lay_profile(const ProfileProblem& problem)
 {
     check_problem(problem);
     const Corridor corridor = corridor_of(problem);
-    const Worst spare = least_spare(corridor);
+    const Worst spare = min_spare(corridor);
     if (!(spare.by_m >= -rounding_m)) {
         return refusal(RefusalKind::falls_short, {.station_m = spare.station_m, .by_m = -spare.by_m});
     }
-    const auto heights = cheapest_heights(corridor, problem.invert_step_m, problem.least_joint_saving);
+    const auto heights = cheapest_heights(corridor, problem.invert_step_m, problem.min_joint_saving);
     if (!heights) {
         return too_deep(corridor, problem);
     }
     // What a break changes by less than a step is the grid's doing, not the ground's.
     auto profile = profile_of(problem, corridor, without_needless_breaks(corridor, *heights, problem.invert_step_m));
-    profile.least_spare_m = spare.by_m;
-    profile.least_spare_station_m = spare.station_m;
+    profile.min_spare_m = spare.by_m;
+    profile.min_spare_station_m = spare.station_m;
     return profile;
 }
 

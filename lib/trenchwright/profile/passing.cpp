@@ -49,7 +49,7 @@ double cost_of(const ProfileProblem& problem, const Profile& profile)
     };
     const auto& points = profile.points;
     const auto joints = std::count_if(points.begin() + 1, points.end() - 1, is_joint);
-    return profile.dig_cost + static_cast<double>(joints) * problem.least_joint_saving;
+    return profile.dig_cost + static_cast<double>(joints) * problem.min_joint_saving;
 }
 
 /// Decides facility by facility; each call lays once and then tries both ways past the first one that is too near.

@@ -41,7 +41,7 @@ struct Passing {
 /// The way that leaves more room. A pipe that meets the facility is over it where that takes less to put right.
 Passing passing(const TrenchSection& section, std::span<const GradePoint> pipe, const KnownLine& known);
 
-/// Less than this is rounding: a thousandth of a millimetre.
+/// Less than this is rounding: a thousandth of a millimeter.
 inline constexpr double gap_rounding_m = 1e-6;
 
 /// A profile that keeps the gaps, and the limits that made it do so.

@@ -91,11 +91,11 @@ void check_inverts(const ProfileProblem& p)
             "highest outlet invert must not be under the lowest, is", p.highest_outlet_invert_elev_m);
     require(std::isfinite(p.highest_source_invert_elev_m), "highest source invert is no number",
             p.highest_source_invert_elev_m);
-    require(p.least_fall_ratio > 0 && std::isfinite(p.least_fall_ratio), "least fall must be above 0, is",
-            p.least_fall_ratio);
+    require(p.min_fall_ratio > 0 && std::isfinite(p.min_fall_ratio), "least fall must be above 0, is",
+            p.min_fall_ratio);
     require(p.deepest_cut_m > 0 && std::isfinite(p.deepest_cut_m), "deepest cut must be above 0, is", p.deepest_cut_m);
     require(p.stick_length_m > 0, "stick length must be above 0, is", p.stick_length_m);
-    require(p.least_joint_saving >= 0, "least joint saving must be 0 or more, is", p.least_joint_saving);
+    require(p.min_joint_saving >= 0, "least joint saving must be 0 or more, is", p.min_joint_saving);
     require(p.invert_step_m > 0 && std::isfinite(p.invert_step_m), "invert step must be above 0, is", p.invert_step_m);
 }
 
@@ -107,7 +107,7 @@ void check_problem(const ProfileProblem& problem)
     const double length = problem.ground.back().station_m;
     check_section(problem.section);
     // Where the pipe may lie open on the ground, at a swale, the cover is minus its outside diameter.
-    check_spans(problem.least_cover_m, length, "least cover", -problem.section.outside_diameter_m);
+    check_spans(problem.min_cover_m, length, "least cover", -problem.section.outside_diameter_m);
     check_spans(problem.dig_cost_per_m3, length, "dig cost", 0);
     check_bends(problem.bend_stations_m, length);
     check_limits(problem.limits);
@@ -125,7 +125,7 @@ std::vector<double> distinct_stations_m(std::vector<double> stations, double len
     return stations;
 }
 
-double most_at(const std::vector<SpanValue>& spans, double station_m)
+double max_at(const std::vector<SpanValue>& spans, double station_m)
 {
     double most = 0;
     for (const auto& [span, value] : spans) {

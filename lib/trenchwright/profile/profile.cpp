@@ -66,7 +66,7 @@ std::vector<double> break_stations_m(const ProfileProblem& problem, std::span<co
     for (const auto& p : points) {
         stations.push_back(p.station_m);
     }
-    add_ends(stations, problem.least_cover_m);
+    add_ends(stations, problem.min_cover_m);
     add_ends(stations, problem.dig_cost_per_m3);
     return distinct_stations_m(std::move(stations), problem.ground.back().station_m);
 }
@@ -89,11 +89,11 @@ double dig_cost(const ProfileProblem& problem, std::span<const GradePoint> point
 
 Profile lay_at_cover(const ProfileProblem& problem)
 {
-    constexpr double least_grade_m = 0.05; // nobody lays a shorter one
+    constexpr double min_grade_m = 0.05; // nobody lays a shorter one
     Profile profile;
     for (const double station : break_stations_m(problem, {})) {
         const double ground = ground_at_m(problem.ground, station);
-        const double cover = most_at(problem.least_cover_m, station);
+        const double cover = max_at(problem.min_cover_m, station);
         profile.points.push_back(
             {.station_m = station, .invert_elev_m = problem.section.invert_for_cover_m(ground, cover)});
     }
@@ -104,7 +104,7 @@ Profile lay_at_cover(const ProfileProblem& problem)
     if (end != at_cover) {
         points.front().invert_elev_m = end;
         const auto far = std::find_if(points.begin() + 1, points.end() - 1,
-                                      [](const GradePoint& p) { return p.station_m >= least_grade_m; });
+                                      [](const GradePoint& p) { return p.station_m >= min_grade_m; });
         points.erase(points.begin() + 1, far);
     }
     profile.dig_cost = dig_cost(problem, profile.points);

@@ -18,7 +18,7 @@ struct SpanValue {
     friend bool operator==(const SpanValue&, const SpanValue&) = default;
 };
 
-/// One point of the laid pipe; straight between neighbours.
+/// One point of the laid pipe; straight between neighbors.
 struct GradePoint {
     double station_m = 0;
     double invert_elev_m = 0;
@@ -37,7 +37,7 @@ struct InvertLimit {
 struct ProfileProblem {
     std::vector<GroundPoint> ground; ///< from station 0 to the source, rising, linear between
     TrenchSection section;
-    std::vector<SpanValue> least_cover_m;   ///< by surface; covers the whole route, stretches may touch
+    std::vector<SpanValue> min_cover_m;     ///< by surface; covers the whole route, stretches may touch
     std::vector<SpanValue> dig_cost_per_m3; ///< by method (machine or hand); covers the whole route
     std::vector<double> bend_stations_m;    ///< fittings: free grade breaks
     std::vector<GradePoint> ceilings; ///< at some bend stations the invert lies no higher than this: what joins there
@@ -45,10 +45,10 @@ struct ProfileProblem {
     double lowest_outlet_invert_elev_m = 0;
     double highest_outlet_invert_elev_m = 0;
     double highest_source_invert_elev_m = 0; ///< cover at the source is obeyed besides
-    double least_fall_ratio = 0;             ///< > 0, everywhere
+    double min_fall_ratio = 0;               ///< > 0, everywhere
     double deepest_cut_m = 0;                ///< ground to trench bottom, everywhere
     double stick_length_m = 0;               ///< joints at this spacing, counted from the lower end of each run
-    double least_joint_saving = 0;           ///< money a grade break at a joint must save to be used
+    double min_joint_saving = 0;             ///< money a grade break at a joint must save to be used
     double invert_step_m = 0.001;            ///< inverts are laid in steps of this above the least-fall line
 };
 
@@ -56,20 +56,20 @@ struct ProfileProblem {
 struct Profile {
     std::vector<GradePoint> points; ///< rising station; first at 0, last at the source; only true breaks between
     double dig_cost = 0;            ///< integral of width x cut x dig_cost_per_m3
-    double least_spare_m = 0;       ///< spare fall: smallest room between the least-fall line from the outlet's lowest
+    double min_spare_m = 0;         ///< spare fall: smallest room between the least-fall line from the outlet's lowest
                                     ///< invert and the highest invert that cover and the source allow, at any station
                                     ///< (the outlet's own highest invert does not count: it takes no fall away)
-    double least_spare_station_m = 0;
+    double min_spare_station_m = 0;
     friend bool operator==(const Profile&, const Profile&) = default;
 };
 
 /// Lays straight grades with the least excavation.
 ///
 /// Grades break at bends for free and at pipe joints only where a break saves more than
-/// `least_joint_saving`. Exact over inverts in steps of `invert_step_m` measured from the least-fall line through
+/// `min_joint_saving`. Exact over inverts in steps of `invert_step_m` measured from the least-fall line through
 /// the outlet's lowest invert, by dynamic programming over (break, invert), so a line that only just
 /// drains is never lost to rounding. Breaks worth less than one step are then left out where the limits allow.
-/// Joints are counted along the plan: the slope adds under a millimetre to a stick at the usual falls.
+/// Joints are counted along the plan: the slope adds under a millimeter to a stick at the usual falls.
 /// @return the profile, or a refusal, its text left empty (the caller words it in the job's units):
 ///         falls_short when already the least-fall line from the outlet's lowest invert breaks cover or lies above
 ///         the source's highest invert, with the worst station and the fall that is missing there;
@@ -93,7 +93,7 @@ double ground_at_m(std::span<const GroundPoint> ground, double station_m);
 double dig_cost(const ProfileProblem& problem, std::span<const GradePoint> points);
 
 /// All stations at which ground, grade, cover or cost may change, sorted, none nearer to the next than a millionth of
-/// a millimetre, from 0 to the source: between two of them everything is linear or constant.
+/// a millimeter, from 0 to the source: between two of them everything is linear or constant.
 std::vector<double> break_stations_m(const ProfileProblem& problem, std::span<const GradePoint> points);
 
 } // namespace trenchwright

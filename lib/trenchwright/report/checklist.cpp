@@ -148,7 +148,7 @@ std::vector<std::size_t> shots_next_door(const Site& site)
 {
     std::vector<std::size_t> found;
     for (std::size_t i = 0; i < site.spots.size(); ++i) {
-        if (std::ranges::any_of(site.neighbours, [&](const auto& lot) { return contains(lot, site.spots[i].at); })) {
+        if (std::ranges::any_of(site.neighbors, [&](const auto& lot) { return contains(lot, site.spots[i].at); })) {
             found.push_back(i);
         }
     }
@@ -168,7 +168,7 @@ Filled adjoining(const Drawn& d)
     if (!text.empty()) {
         return when(true, text);
     }
-    add(counted(d.site().neighbour_buildings.size(), "building", "buildings"));
+    add(counted(d.site().neighbor_buildings.size(), "building", "buildings"));
     add(counted(next_door.size(), "ground shot", "ground shots"));
     return known_only(text);
 }

@@ -27,9 +27,9 @@ std::string rows_text(const JobPlan& a, const JobPlan& b)
                                {money_text(choice.price.likely), range ? money_text(choice.price.low) : "-",
                                 range ? money_text(choice.price.high) : "-",
                                 choice.has_hours ? fmt::format("{:.1f}", choice.crew_hours.likely) : "-",
-                                choice.hand_m             ? length_text(*choice.hand_m, u)
-                                : choice.least_hand_m > 0 ? "at least " + length_text(choice.least_hand_m, u)
-                                                          : "unknown",
+                                choice.hand_m           ? length_text(*choice.hand_m, u)
+                                : choice.min_hand_m > 0 ? "at least " + length_text(choice.min_hand_m, u)
+                                                        : "unknown",
                                 std::to_string(choice.warnings)});
         }
     };

@@ -106,7 +106,8 @@ std::vector<FindingLine> alert_lines(const JobPlan& plan, const OutletOutcome& o
 
 std::string line_text(const FindingLine& line)
 {
-    return fmt::format("{}{}: {}", spoken(line.finding->severity), trenches_text(line.trenches), line.finding->text);
+    return fmt::format("{}{}: {}", display_name(line.finding->severity), trenches_text(line.trenches),
+                       line.finding->text);
 }
 
 std::vector<Alert> full_alerts(const JobPlan& plan, const OutletOutcome& outcome)
@@ -146,7 +147,7 @@ std::vector<Alert> short_alerts(const JobPlan& plan, const OutletOutcome& outcom
         const auto& rules = plan.job.rules;
         all.push_back({.severity = Severity::note,
                        .text = fmt::format("A ladder is required from a cut of {} on, protection from {}.",
-                                           depth_text(rules.exit_and_air_check_cut_m, rules.units),
+                                           depth_text(rules.egress_and_air_test_cut_m, rules.units),
                                            depth_text(rules.protective_system_cut_m, rules.units))});
     }
     return all;

@@ -243,7 +243,7 @@ std::string expected_text(const Site& site, const CutRow& row, UnitSystem units)
         const auto depth = one.facility_top_elev_m ? "top " + elev_text(*one.facility_top_elev_m, units)
                                                    : std::string("depth unknown");
         text += fmt::format("{}{} {} ({} {}) {}", text.empty() ? "" : "; ", facility_name(mark.facility), mark.id,
-                            code.colour, code.letters, one.crosses ? "crosses, " + depth : "near");
+                            code.color, code.letters, one.crosses ? "crosses, " + depth : "near");
     }
     for (const auto tree : row.trees) {
         text += fmt::format("{}roots of tree {}", text.empty() ? "" : "; ", site.trees[tree].id);

@@ -52,7 +52,7 @@ struct CutSheet {
 /// @throws Error (input) for a hub at no trench of the outlet
 std::vector<CutSheet> cut_sheets(const JobPlan& plan, const OutletOutcome& outcome);
 
-/// "C 4.07": down from the hub's top to a height; "F 0.40": up. In feet or metres, to the hundredth.
+/// "C 4.07": down from the hub's top to a height; "F 0.40": up. In feet or meters, to the hundredth.
 /// Source: cut sheets and guard stakes of the US Navy's Engineering Aid course, figure 10-24.
 std::string hub_text(double hub_top_elev_m, double elev_m, UnitSystem units);
 

@@ -2,8 +2,8 @@
 
 #include "trenchwright/base/text.hpp"
 #include "trenchwright/plan/hand_dig.hpp"
-#include "trenchwright/plan/pipe_load.hpp"
 #include "trenchwright/plan/outlet_state.hpp"
+#include "trenchwright/plan/pipe_load.hpp"
 
 #include <algorithm>
 #include <fmt/format.h>
@@ -16,7 +16,7 @@ namespace {
 /// Sums and extremes over an outlet's trenches.
 struct Totals {
     double length_m = 0;
-    double greatest_cut_m = 0;
+    double max_cut_m = 0;
     double cut_m3 = 0;
     std::optional<double> spare_m; ///< nothing: no trench needs fall
 };
@@ -27,10 +27,10 @@ Totals totals_of(const OutletOutcome& outcome)
     for (const auto* trench : trenches_of(&outcome)) {
         const auto& q = trench->measured.quantities;
         totals.length_m += q.length_m;
-        totals.greatest_cut_m = std::max(totals.greatest_cut_m, q.greatest_cut_m);
+        totals.max_cut_m = std::max(totals.max_cut_m, q.max_cut_m);
         totals.cut_m3 += q.machine_cut_m3 + q.hand_cut_m3;
         if (trench->needs_fall()) {
-            totals.spare_m = std::min(totals.spare_m.value_or(trench->laid.spare_fall_m), trench->laid.spare_fall_m);
+            totals.spare_m = std::min(totals.spare_m.value_or(trench->laid.extra_fall_m), trench->laid.extra_fall_m);
         }
     }
     return totals;
@@ -53,7 +53,7 @@ std::string chance_text(const OutletOutcome& outcome)
     if (std::ranges::none_of(trenches_of(&outcome), &TrenchPlan::needs_fall)) {
         return "pumped";
     }
-    return outcome.doubt ? probability_text(outcome.doubt->fall.drains_share) : "not known";
+    return outcome.uncertainty ? probability_text(outcome.uncertainty->fall.drains_share) : "not known";
 }
 
 /// Without its unit, where the same unit follows.
@@ -83,8 +83,8 @@ void add_figures(OutletCells& cells, const JobPlan& plan, const OutletOutcome& o
     cells.pipe = pipe_text(pipe_load(outcome), units);
     cells.price = money_text(outcome.total_cents);
     cells.length = length_text(totals.length_m, units);
-    cells.deepest_cut = depth_text(totals.greatest_cut_m, units);
-    cells.spare_fall = totals.spare_m ? small_text(*totals.spare_m, units) : "-";
+    cells.deepest_cut = depth_text(totals.max_cut_m, units);
+    cells.extra_fall = totals.spare_m ? small_text(*totals.spare_m, units) : "-";
     const auto dig = hand_dig(plan.site, outcome);
     cells.hand_dig = hand_length_text(dig, units);
     cells.crossings = crossings_text(dig);
@@ -105,7 +105,7 @@ std::string stop_text(const JobPlan& plan)
 void add_rows(std::vector<std::vector<std::string>>& rows, const OutletCells& cells)
 {
     rows.push_back({cells.number, cells.name, cells.result, cells.permission, cells.chance, cells.pipe, cells.price});
-    rows.push_back({"", cells.kind, cells.length, cells.deepest_cut, cells.spare_fall, cells.by_hand, cells.dirt});
+    rows.push_back({"", cells.kind, cells.length, cells.deepest_cut, cells.extra_fall, cells.by_hand, cells.dirt});
 }
 
 } // namespace
@@ -138,7 +138,7 @@ std::string first_table(const JobPlan& plan)
                     .price = "Price " + plan.job.rules.currency,
                     .length = "Trench",
                     .deepest_cut = "Deepest cut",
-                    .spare_fall = "Extra fall",
+                    .extra_fall = "Extra fall",
                     .by_hand = "Hand dig / crossings",
                     .dirt = "Excavated"});
     for (std::size_t i = 0; i < plan.outcomes.size(); ++i) {

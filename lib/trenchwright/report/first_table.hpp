@@ -20,7 +20,7 @@ struct OutletCells {
     std::string price = "-";     ///< without the currency
     std::string length = "-";
     std::string deepest_cut = "-";
-    std::string spare_fall = "-";
+    std::string extra_fall = "-";
     std::string hand_dig = "-";
     std::string crossings = "-";
     std::string by_hand = "-"; ///< both: "39.4 ft / 3"

@@ -56,7 +56,7 @@ std::string findings_text(const JobPlan& plan)
     std::string text;
     for (const auto& finding : plan.findings) {
         if (std::ranges::find(at_the_top, finding.text) == at_the_top.end()) {
-            text += wrapped(fmt::format("{}: {}", spoken(finding.severity), finding.text), page_width, 4) + "\n";
+            text += wrapped(fmt::format("{}: {}", display_name(finding.severity), finding.text), page_width, 4) + "\n";
         }
     }
     if (text.empty()) {
@@ -86,7 +86,7 @@ std::string basis(const JobPlan& plan)
         "taken as 0.\nFrame: {}. Stations start at 0+00.00 at the outlet and rise upstream toward the house.\n",
         rules.pipe_name, diameter_text(section.outside_diameter_m, rules.units),
         small_text(section.width_m, rules.units), rules.width_preset, small_text(section.bedding_m, rules.units),
-        fall_text(rules.route.least_fall_ratio, rules.units), depth_text(rules.route.deepest_cut_m, rules.units),
+        fall_text(rules.route.min_fall_ratio, rules.units), depth_text(rules.route.deepest_cut_m, rules.units),
         small_text(rules.route.tolerance_m, rules.units), plan.site.frame.name);
     if (ground_error) {
         text += fmt::format("Ground: survey cross-check error {} (RMS, each shot against the surface of the others).\n",

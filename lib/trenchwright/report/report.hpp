@@ -40,7 +40,7 @@ std::string choices_text(const JobPlan& plan);
 /// what was not supplied and what follows from it, then what was.
 std::string supplied_text(const JobPlan& plan);
 /// Spare fall against its doubt, outlet by outlet.
-std::string doubt_text(const JobPlan& plan);
+std::string uncertainty_text(const JobPlan& plan);
 /// Which outlet the sheets are drawn for and what the checklist misses on them; empty when none is drawn.
 /// @param shown  what the sheets hold
 std::string sheets_text(const JobPlan& plan, const DrawnThings& shown);

@@ -1,7 +1,7 @@
 #include "trenchwright/plan/break_even.hpp"
 #include "trenchwright/plan/job_plan.hpp"
-#include "trenchwright/plan/outlet_doubt.hpp"
 #include "trenchwright/plan/outlet_state.hpp"
+#include "trenchwright/plan/outlet_uncertainty.hpp"
 #include "trenchwright/report/report.hpp"
 
 #include <algorithm>
@@ -97,7 +97,7 @@ std::string choices_text(const JobPlan& plan)
            (plan.job.rules.compare_variants ? ""
                                             : "Other pipes, widths and bored paving are planned too with the rule "
                                               "compare.variants = \"yes\".\n\n") +
-           doubt_text(plan);
+           uncertainty_text(plan);
 }
 
 } // namespace trenchwright

@@ -1,6 +1,6 @@
 #include "trenchwright/plan/outlet_estimate.hpp"
-#include "trenchwright/report/report.hpp"
 #include "trenchwright/plan/outlet_state.hpp"
+#include "trenchwright/report/report.hpp"
 
 #include <algorithm>
 #include <fmt/format.h>
@@ -138,7 +138,7 @@ void add_totals(MoneyTable& table, const Estimate& made)
     }
     table.add({"Total, all rates low / high"}, total);
     table.add({"Total, items independent"},
-              {.low = made.apart_low.total(), .likely = total.likely, .high = made.apart_high.total()});
+              {.low = made.independent_low.total(), .likely = total.likely, .high = made.independent_high.total()});
 }
 
 std::string lines_text(const Estimate& made, UnitSystem units, const std::string& currency)

@@ -27,7 +27,7 @@ std::string pit_text(const JobPlan& plan, const FootingPit& pit)
            wrapped(fmt::format("    Longest way to it {} of {}. At {} the far end must start at least {} above the "
                                "inlet: the inlet's invert lies {} under a level floor, the far end's {}.",
                                length_text(pit.longest_run_m, u), length_text(pit.length_m, u),
-                               fall_text(rules.least_fall_ratio, u), small_text(pit.fall_m, u),
+                               fall_text(rules.min_fall_ratio, u), small_text(pit.fall_m, u),
                                depth_text(pit.inlet_depth_m, u), depth_text(pit.inlet_depth_m - pit.fall_m, u)),
                    page_width, 4) +
            "\n" +

@@ -39,7 +39,7 @@ std::vector<std::string> record_row(const TrenchPlan& trench, std::size_t i, con
             length_text(record.hand_length_m, units),
             volume_text(record.hand_volume_m3, units),
             depth_known_text(record, units),
-            fmt::format("{}{}", depth_text(record.gap_asked_m, units), record.gap_hard ? ", hard" : ""),
+            fmt::format("{}{}", depth_text(record.gap_required_m, units), record.gap_hard ? ", hard" : ""),
             conflict_text(record, units),
             before_grade(record.exposing) ? "yes" : "re-pothole"};
 }
@@ -92,7 +92,7 @@ std::string potholes_text(const JobPlan& plan, const OutletOutcome& outcome)
         rows.push_back({std::to_string(i + 1), plan.site.sources[holes[i].trench->source].id,
                         station_text(crossing.station_m, units),
                         fmt::format("{} {}", facility_name(mark.facility), mark.id),
-                        fmt::format("{} {}", code.colour, code.letters), coordinates(plan.site.frame, crossing.at),
+                        fmt::format("{} {}", code.color, code.letters), coordinates(plan.site.frame, crossing.at),
                         tie_text(holes[i].record().ties, units)});
     }
     const std::string title =

@@ -1,6 +1,6 @@
 #include "trenchwright/geom/along.hpp"
-#include "trenchwright/report/report.hpp"
 #include "trenchwright/plan/yard.hpp"
+#include "trenchwright/report/report.hpp"
 
 #include <algorithm>
 #include <fmt/format.h>
@@ -120,8 +120,8 @@ std::string target_text(const OutletAim& aim)
     switch (aim.target) {
     case AimTarget::stays_inside: return "it ends in a low spot on the lot";
     case AimTarget::street: return "it leaves the lot onto the right-of-way";
-    case AimTarget::neighbour:
-        return "it leaves the lot onto the neighbor's lot" + (aim.neighbour.empty() ? "" : " " + aim.neighbour);
+    case AimTarget::neighbor:
+        return "it leaves the lot onto the neighbor's lot" + (aim.neighbor.empty() ? "" : " " + aim.neighbor);
     case AimTarget::other_side: return "it leaves the lot onto unidentified land";
     case AimTarget::unknown: break;
     }
@@ -137,8 +137,8 @@ std::string aim_text(const JobPlan& plan, const TrenchSafety& safety)
     const auto& aim = *safety.aim;
     std::string text = fmt::format("Water let out runs {} over the ground, as surveyed: {}",
                                    length_text(aim.length_m, u), target_text(aim));
-    if (aim.neighbour_away_m) {
-        text += fmt::format(". Nearest neighbor's lot {} from the outlet", length_text(*aim.neighbour_away_m, u));
+    if (aim.neighbor_away_m) {
+        text += fmt::format(". Nearest neighbor's lot {} from the outlet", length_text(*aim.neighbor_away_m, u));
     }
     return line_of(text + ".");
 }
@@ -174,7 +174,7 @@ std::string yard_text(const JobPlan& plan)
                                         plan.site.outlets[outcome.outlet].name, volume_text(spread.loose_m3, u),
                                         area_text(spread.area_m2, u), small_text(spread.loose_m, u),
                                         small_text(spread.settled_m, u),
-                                        small_text(plan.job.rules.safety.most_spread_m, u)));
+                                        small_text(plan.job.rules.safety.max_spread_m, u)));
         }
     }
     if (yard.inside_checked && yard.inside_wedge.empty()) {

@@ -24,11 +24,10 @@ std::string quantities_text(const TrenchPlan& trench, const Site& site, const Ru
     std::string text =
         fmt::format("Length {} ({} of pipe along the slope): {} by machine, {} by hand.\n", length_text(q.length_m, u),
                     length_text(q.pipe_length_m, u), machine_length_text(dig, u), hand_length_text(dig, u));
-    text += fmt::format("Cut: minimum {}, mean {}, maximum {} at {}.\n", depth_text(q.least_cut_m, u),
-                        depth_text(q.mean_cut_m, u), depth_text(q.greatest_cut_m, u),
-                        station_text(q.greatest_cut_station_m, u));
-    text += trench.needs_fall() ? fmt::format("Extra fall {} at {}.\n", small_text(trench.laid.spare_fall_m, u),
-                                              station_text(trench.laid.spare_fall_station_m, u))
+    text += fmt::format("Cut: minimum {}, mean {}, maximum {} at {}.\n", depth_text(q.min_cut_m, u),
+                        depth_text(q.mean_cut_m, u), depth_text(q.max_cut_m, u), station_text(q.max_cut_station_m, u));
+    text += trench.needs_fall() ? fmt::format("Extra fall {} at {}.\n", small_text(trench.laid.extra_fall_m, u),
+                                              station_text(trench.laid.extra_fall_station_m, u))
                                 : "No fall is needed: the pump's discharge line is under pressure to the outlet.\n";
     text += fmt::format(
         "Excavation, bank measure: {} by machine, {} by hand. Bedding {}, pipe {}, backfill {}. Haul-off {} loose "
@@ -38,7 +37,7 @@ std::string quantities_text(const TrenchPlan& trench, const Site& site, const Ru
         rules.soil.shrink_ratio * 100);
     std::string surfaces;
     for (const auto& [kind, area] : q.restore_m2) {
-        surfaces += fmt::format("{}{} {}", surfaces.empty() ? "" : ", ", spoken(kind), area_text(area, u));
+        surfaces += fmt::format("{}{} {}", surfaces.empty() ? "" : ", ", display_name(kind), area_text(area, u));
     }
     return text + fmt::format("Surface restoration: {}.\n", surfaces);
 }
@@ -71,7 +70,7 @@ std::string zones_text(const TrenchPlan& trench, const Site& site, UnitSystem un
         std::string about;
         for (const auto mark : zone.marks) {
             about += fmt::format("{}{} {} ({})", about.empty() ? "" : ", ", facility_name(site.marks[mark].facility),
-                                 site.marks[mark].id, mark_code(site.marks[mark].facility).colour);
+                                 site.marks[mark].id, mark_code(site.marks[mark].facility).color);
         }
         for (const auto tree : zone.trees) {
             about += fmt::format("{}tree {}", about.empty() ? "" : ", ", site.trees[tree].id);
@@ -97,7 +96,7 @@ std::string crossings_text(const TrenchPlan& trench, const Site& site, UnitSyste
         const auto code = mark_code(mark.facility);
         rows.push_back({std::to_string(i + 1), station_text(c.station_m, units), degrees(c.angle_rad),
                         fmt::format("{} {}", facility_name(mark.facility), mark.id),
-                        fmt::format("{} {}", code.colour, code.letters), quality_word(mark),
+                        fmt::format("{} {}", code.color, code.letters), quality_word(mark),
                         c.facility_top_elev_m ? elev_text(*c.facility_top_elev_m, units) : "depth unknown",
                         elev_text(c.trench_bottom_elev_m, units),
                         length_text(c.hand_span.to_m - c.hand_span.from_m, units),
@@ -122,7 +121,7 @@ std::string findings_text(const TrenchPlan& trench)
 {
     std::string text;
     for (const auto& finding : trench.findings) {
-        text += wrapped(fmt::format("{}: {}", spoken(finding.severity), finding.text), page_width, 4) + "\n";
+        text += wrapped(fmt::format("{}: {}", display_name(finding.severity), finding.text), page_width, 4) + "\n";
     }
     return text;
 }

@@ -29,7 +29,7 @@ std::vector<std::string> reach_row(const TrenchPlan& trench, const Reach& reach,
     }
     const auto& planned = *reach.as_planned;
     const bool known = reach.flow_m3ps.has_value();
-    row.push_back(fmt::format("{:.2f} %", reach.least_fall_ratio * 100));
+    row.push_back(fmt::format("{:.2f} %", reach.min_fall_ratio * 100));
     row.push_back(flow_text(planned.capacity_m3ps, u));
     row.push_back(!known ? "" : planned.spare_m3ps < 0 ? "too full" : percent(planned.depth_ratio));
     row.push_back(known ? velocity_text(planned.velocity_mps, u) : "");
@@ -91,7 +91,7 @@ std::string basis_text(const Rules& rules)
     return fmt::format("{} Manning n {:.3g} in the planned pipe. Depth of water at most {} of the bore. Nothing here "
                        "reckons with a blocked or backed-up pipe.",
                        rain, water.planned_smooth_inside ? water.smooth_manning_n : water.corrugated_manning_n,
-                       percent(water.limits.greatest_depth_ratio));
+                       percent(water.limits.max_depth_ratio));
 }
 
 } // namespace

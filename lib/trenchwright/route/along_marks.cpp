@@ -61,9 +61,9 @@ std::vector<NearPiece> merged(std::vector<NearPiece> found)
     return pieces;
 }
 
-bool crosses_once(const Stretch& stretch, const MarkReach& reach, double least_rad)
+bool crosses_once(const Stretch& stretch, const MarkReach& reach, double min_rad)
 {
-    if (stretch.crossings != 1 || !(stretch.flattest_rad >= least_rad)) {
+    if (stretch.crossings != 1 || !(stretch.flattest_rad >= min_rad)) {
         return false;
     }
     const double straight_m = 2 * reach.reach_m / std::sin(stretch.flattest_rad) +
@@ -99,11 +99,11 @@ std::vector<NearPiece> near_pieces(const Polyline& run, const Polyline& mark, co
     return pieces;
 }
 
-std::vector<Interval> stretches_along(std::span<const NearPiece> pieces, const MarkReach& reach, double least_rad)
+std::vector<Interval> stretches_along(std::span<const NearPiece> pieces, const MarkReach& reach, double min_rad)
 {
     std::vector<Interval> along;
     for (const auto& stretch : joined(pieces)) {
-        if (stretch.span.to_m > stretch.span.from_m && !crosses_once(stretch, reach, least_rad)) {
+        if (stretch.span.to_m > stretch.span.from_m && !crosses_once(stretch, reach, min_rad)) {
             along.push_back(stretch.span);
         }
     }
@@ -111,7 +111,7 @@ std::vector<Interval> stretches_along(std::span<const NearPiece> pieces, const M
 }
 
 std::vector<Interval> stretches_along(const Polyline& line, const Polyline& mark, const MarkReach& reach,
-                                      double least_rad)
+                                      double min_rad)
 {
     std::vector<NearPiece> pieces;
     double start_m = 0;
@@ -121,7 +121,7 @@ std::vector<Interval> stretches_along(const Polyline& line, const Polyline& mark
         }
         start_m += distance_m(line[i - 1], line[i]);
     }
-    return stretches_along(pieces, reach, least_rad);
+    return stretches_along(pieces, reach, min_rad);
 }
 
 NearPiece shifted(NearPiece piece, double by_m)

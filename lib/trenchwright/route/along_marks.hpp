@@ -40,10 +40,10 @@ NearPiece shifted(NearPiece piece, double by_m);
 /// that turns back, one that ends beside it.
 /// @param pieces  of one mark, by rising station of the whole line
 /// Checked against points along random zigzags in tests/along_marks_test.cpp.
-std::vector<Interval> stretches_along(std::span<const NearPiece> pieces, const MarkReach& reach, double least_rad);
+std::vector<Interval> stretches_along(std::span<const NearPiece> pieces, const MarkReach& reach, double min_rad);
 /// The same of a whole line.
 std::vector<Interval> stretches_along(const Polyline& line, const Polyline& mark, const MarkReach& reach,
-                                      double least_rad);
+                                      double min_rad);
 
 /// As far as the route's price for running along reaches: the whole trench, its hand-dig zone or side gap.
 MarkReach priced_reach(const Mark& mark, const RouteRules& rules);

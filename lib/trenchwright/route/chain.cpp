@@ -14,12 +14,12 @@ namespace {
 constexpr double infinity = std::numeric_limits<double>::infinity();
 
 /// More places than this cost more time than they save trench.
-constexpr std::size_t most_places = 22;
+constexpr std::size_t max_places = 22;
 
 /// The line's vertices and places evenly between them.
 std::vector<Point> places_on(const Polyline& line)
 {
-    const std::size_t spare = most_places > line.size() ? most_places - line.size() : 0;
+    const std::size_t spare = max_places > line.size() ? max_places - line.size() : 0;
     const double spacing = std::max(0.5, length_m(line) / static_cast<double>(spare + 1));
     std::vector<Point> places{line.front()};
     for (std::size_t i = 1; i < line.size(); ++i) {
@@ -55,7 +55,7 @@ std::vector<double> chord_prices(TrueLine& meter, const std::vector<Point>& plac
 
 double price_at_bend(const Point& a, const Point& b, const Point& c, const RouteRules& rules)
 {
-    const bool long_enough = distance_m(b, c) >= rules.least_run_m;
+    const bool long_enough = distance_m(b, c) >= rules.min_run_m;
     return long_enough ? bend_price(turn_rad(a, b, c), rules).value_or(infinity) : infinity;
 }
 
@@ -114,7 +114,7 @@ std::vector<std::size_t> cheapest_chain(const Chords& chords)
     return chain;
 }
 
-/// Price per metre of cut and the cut it is paid for, over the whole line.
+/// Price per meter of cut and the cut it is paid for, over the whole line.
 double mean_cut_m(TrueLine& meter, const PricedLine& line)
 {
     double flat = 0;

@@ -58,13 +58,13 @@ std::int64_t bend_cost_micro(double a_rad, double b_rad, const RouteRules& rules
     return price ? std::llround(*price * 1e6) : -1;
 }
 
-/// Calls each(cell, run) for the nearest cells that a run of `make(cell centre)` reaches without fault.
+/// Calls each(cell, run) for the nearest cells that a run of `make(cell center)` reaches without fault.
 template <class Make, class Each>
 void for_connected(const Lattice& lattice, TrueLine& meter, const Point& place, const RouteRules& rules, Make make,
                    Each each)
 {
     constexpr double close_cells = 3;     // most places have a cell that near
-    constexpr double same_place_m = 1e-9; // its neighbours lead there
+    constexpr double same_place_m = 1e-9; // its neighbors lead there
     const double reach = reach_m(lattice, rules);
     double done_m = same_place_m;
     double nearest_m = std::numeric_limits<double>::infinity();
@@ -138,7 +138,7 @@ std::vector<Finish> finishes_at(const Lattice& lattice, TrueLine& meter, std::sp
                      .cost_micro = std::llround(run.flat_price * 1e6) + bend,
                      .dig_cost_micro_per_m = std::llround(dig * 1e6),
                      .length_m = length,
-                     .fall_um = static_cast<std::int32_t>(std::ceil(rules.least_fall_ratio * length * 1e6 - 1e-6)),
+                     .fall_um = static_cast<std::int32_t>(std::ceil(rules.min_fall_ratio * length * 1e6 - 1e-6)),
                      .cut_zero_um = to_um(rules.section.invert_for_cut_m(ground, 0), datum),
                      .lowest_um = to_um(std::max(end.lowest_invert_elev_m + end.reserve_m,
                                                  rules.section.invert_for_cut_m(ground, rules.deepest_cut_m)),

@@ -68,12 +68,12 @@ bool paved(const SurfaceRule& surface)
     return surface.slab_m > 0 || surface.carries_vehicles;
 }
 
-double least_cover_m(const SurfaceRule& surface, CoverZone zone, const RouteRules& rules)
+double min_cover_m(const SurfaceRule& surface, CoverZone zone, const RouteRules& rules)
 {
     if (zone == CoverZone::daylight && !paved(surface)) {
         return -rules.section.outside_diameter_m;
     }
-    const double own = std::max(surface.least_cover_m, below_slab_m(surface, rules));
+    const double own = std::max(surface.min_cover_m, below_slab_m(surface, rules));
     const double eased = std::min(own, rules.outlet_cover_m);
     if (zone == CoverZone::in_curb) {
         return eased;
@@ -82,8 +82,8 @@ double least_cover_m(const SurfaceRule& surface, CoverZone zone, const RouteRule
     return holds ? own : std::max(eased, below_slab_m(surface, rules));
 }
 
-std::vector<std::pair<Interval, double>> least_cover_along(const SurfaceSpans& surfaces, const Polyline& line,
-                                                           const Outlet& outlet, const RouteRules& rules)
+std::vector<std::pair<Interval, double>> min_cover_along(const SurfaceSpans& surfaces, const Polyline& line,
+                                                         const Outlet& outlet, const RouteRules& rules)
 {
     std::vector<Piece> pieces;
     for (const auto& [span, kind] : surfaces) {
@@ -101,7 +101,7 @@ std::vector<std::pair<Interval, double>> least_cover_along(const SurfaceSpans& s
     }
     std::vector<std::pair<Interval, double>> covers;
     for (const auto& [span, surface, zone] : pieces) {
-        covers.emplace_back(span, least_cover_m(*surface, zone, rules));
+        covers.emplace_back(span, min_cover_m(*surface, zone, rules));
     }
     return covers;
 }
@@ -110,7 +110,7 @@ CoverAt cover_at(const Site& site, const Outlet& outlet, const Point& p, const R
 {
     const Polyline dot{p, {.x_m = p.x_m + 1e-6, .y_m = p.y_m}};
     const auto surfaces = surfaces_along(site, dot, rules);
-    return {.kind = surfaces.front().second, .cover_m = least_cover_along(surfaces, dot, outlet, rules).front().second};
+    return {.kind = surfaces.front().second, .cover_m = min_cover_along(surfaces, dot, outlet, rules).front().second};
 }
 
 std::string surface_words(std::string kind)

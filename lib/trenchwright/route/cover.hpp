@@ -19,7 +19,7 @@ enum class CoverZone {
 ///
 /// Nothing eases the cover into a slab or its gap, nor under what carries vehicles: there a pipe is crushed, or the
 /// slab is broken for it. Under paving no pipe comes to daylight.
-double least_cover_m(const SurfaceRule& surface, CoverZone zone, const RouteRules& rules);
+double min_cover_m(const SurfaceRule& surface, CoverZone zone, const RouteRules& rules);
 
 /// Whether anything is paved there: a slab, or a surface that carries vehicles.
 bool paved(const SurfaceRule& surface);

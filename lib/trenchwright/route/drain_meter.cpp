@@ -30,7 +30,7 @@ RouteRules pressure_rules(const RouteRules& rules, const DrainRules& drain)
     RouteRules result = rules;
     result.section = drain.pressure_section;
     constexpr double climbs_ratio = -1; // steeper than any ground
-    result.least_fall_ratio = climbs_ratio;
+    result.min_fall_ratio = climbs_ratio;
     return result;
 }
 
@@ -44,7 +44,7 @@ DrainMeter::DrainMeter(const Site& site, const Ground& ground, const std::vector
     }
 }
 
-DrainCost DrainMeter::cost(const DrainLine& line, int most_faults)
+DrainCost DrainMeter::cost(const DrainLine& line, int max_faults)
 {
     DrainCost total;
     total.ends_elev_m.assign(line.trenches.size(), 0);
@@ -52,9 +52,9 @@ DrainCost DrainMeter::cost(const DrainLine& line, int most_faults)
         check_bends(line, i, total);
         check_junction(line, i, total);
     }
-    for (std::size_t i = 0; i < line.trenches.size() && total.faults <= most_faults; ++i) {
+    for (std::size_t i = 0; i < line.trenches.size() && total.faults <= max_faults; ++i) {
         if (line.trenches[i].joins < 0) {
-            const double invert = lay_elev_m(line, i, most_faults, total);
+            const double invert = lay_elev_m(line, i, max_faults, total);
             const double missing = line.end.lowest_invert_elev_m + line.end.reserve_m - invert;
             total.missing_m = std::max(total.missing_m, missing > 1e-9 ? missing : 0);
         }
@@ -62,7 +62,7 @@ DrainCost DrainMeter::cost(const DrainLine& line, int most_faults)
     return total;
 }
 
-double DrainMeter::lay_elev_m(const DrainLine& line, std::size_t source, int most_faults, DrainCost& total)
+double DrainMeter::lay_elev_m(const DrainLine& line, std::size_t source, int max_faults, DrainCost& total)
 {
     const auto& trench = line.trenches[source];
     const bool pump = is_pump(sources_[source]);
@@ -70,7 +70,7 @@ double DrainMeter::lay_elev_m(const DrainLine& line, std::size_t source, int mos
     double invert = pump ? std::numeric_limits<double>::infinity()
                          : sources_[source].highest_invert_elev_m.value_or(std::numeric_limits<double>::infinity());
     BesideMarks beside;
-    for (std::size_t v = 1; v < trench.downstream.size() && total.faults <= most_faults; ++v) {
+    for (std::size_t v = 1; v < trench.downstream.size() && total.faults <= max_faults; ++v) {
         const bool last = trench.joins < 0 && v + 1 == trench.downstream.size();
         const TrueRun& run =
             meters_[source].run({.upper = trench.downstream[v - 1], .lower = trench.downstream[v], .to_end = last});
@@ -84,7 +84,7 @@ double DrainMeter::lay_elev_m(const DrainLine& line, std::size_t source, int mos
         for (std::size_t other = 0; other < line.trenches.size(); ++other) {
             if (line.trenches[other].joins == static_cast<int>(source) && line.trenches[other].at_vertex == v) {
                 const double rise = is_pump(sources_[other]) ? drain_.pressure_rise_m : drain_.junction_rise_m;
-                invert = std::min(invert, lay_elev_m(line, other, most_faults, total) - rise);
+                invert = std::min(invert, lay_elev_m(line, other, max_faults, total) - rise);
             }
         }
     }
@@ -100,11 +100,11 @@ void DrainMeter::check_bends(const DrainLine& line, std::size_t source, DrainCos
         const double turn = turn_rad(p[v - 1], p[v], p[v + 1]);
         const bool junction = joined_at(line, source, v);
         const auto price = bend_price(turn, rules_);
-        if (!price || (junction && turn > rules_.most_deflection_rad)) {
+        if (!price || (junction && turn > rules_.max_deflection_rad)) {
             ++total.faults;
             continue;
         }
-        if (v > 1 && distance_m(p[v - 1], p[v]) < rules_.least_run_m - 1e-9) {
+        if (v > 1 && distance_m(p[v - 1], p[v]) < rules_.min_run_m - 1e-9) {
             ++total.faults;
         }
         total.faults += meters_[source].corner(p[v - 1], p[v], p[v + 1]) ? 1 : 0;
@@ -128,10 +128,10 @@ void DrainMeter::check_junction(const DrainLine& line, std::size_t source, Drain
     const double branch = direction_rad(p[p.size() - 2], p.back());
     const double down = direction_rad(trunk[trench.at_vertex], trunk[trench.at_vertex + 1]);
     const double angle = std::abs(std::remainder(branch - down, 2 * std::numbers::pi));
-    if (std::abs(angle - drain_.junction_angle_rad) > rules_.most_deflection_rad + 1e-9) {
+    if (std::abs(angle - drain_.junction_angle_rad) > rules_.max_deflection_rad + 1e-9) {
         ++total.faults;
     }
-    if (p.size() > 2 && distance_m(p[p.size() - 2], p.back()) < rules_.least_run_m - 1e-9) {
+    if (p.size() > 2 && distance_m(p[p.size() - 2], p.back()) < rules_.min_run_m - 1e-9) {
         ++total.faults;
     }
     total.price += drain_.junction_price;

@@ -30,14 +30,14 @@ class DrainMeter {
     DrainMeter(const Site& site, const Ground& ground, const std::vector<Obstacle>& all,
                std::span<const Source> sources, const Outlet& outlet, const RouteRules& rules, const DrainRules& drain);
 
-    /// @param most_faults  a drain that breaks more rules is not measured further: its faults exceed this, and no other
+    /// @param max_faults  a drain that breaks more rules is not measured further: its faults exceed this, and no other
     ///                     figure of it holds
-    DrainCost cost(const DrainLine& line, int most_faults = std::numeric_limits<int>::max());
+    DrainCost cost(const DrainLine& line, int max_faults = std::numeric_limits<int>::max());
     /// Of one source, for the ways in and out of a lattice.
     TrueLine& meter(std::size_t source) { return meters_[source]; }
 
   private:
-    double lay_elev_m(const DrainLine& line, std::size_t source, int most_faults, DrainCost& total);
+    double lay_elev_m(const DrainLine& line, std::size_t source, int max_faults, DrainCost& total);
     void check_bends(const DrainLine& line, std::size_t source, DrainCost& total);
     void check_junction(const DrainLine& line, std::size_t source, DrainCost& total) const;
 

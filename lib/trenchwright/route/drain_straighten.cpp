@@ -7,7 +7,7 @@ namespace trenchwright {
 
 namespace {
 
-constexpr int most_rounds = 30;
+constexpr int max_rounds = 30;
 
 /// Fewer broken rules first; then works before fails, nearer to draining before further, then cheaper.
 bool better(const DrainCost& a, const DrainCost& b)
@@ -21,7 +21,7 @@ bool better(const DrainCost& a, const DrainCost& b)
     if (!a.works() && std::abs(a.missing_m - b.missing_m) > 1e-9) {
         return a.missing_m < b.missing_m;
     }
-    return a.price < b.price - least_saving;
+    return a.price < b.price - min_saving;
 }
 
 /// Keeps the best of the drains tried.
@@ -160,7 +160,7 @@ bool slide_end(DrainMeter& meter, PricedDrain& drain, const EndFinder& end_near,
 
 PricedDrain straightened(DrainMeter& meter, PricedDrain drain, const EndFinder& end_near)
 {
-    for (int round = 0; round < most_rounds; ++round) {
+    for (int round = 0; round < max_rounds; ++round) {
         bool any = cut_corners(meter, drain);
         for (const double move_m : moves_m) {
             any = move_vertices(meter, drain, move_m) || any;

@@ -50,7 +50,7 @@ std::optional<Refusal> setback_refusal(const Site& site, const Outlet& outlet, c
     if (auto refusal = too_near(outlet.setback_foundation_m, site.foundations, "foundation", p, units, from_area)) {
         return refusal;
     }
-    if (auto refusal = too_near(outlet.setback_foundation_m, site.neighbour_buildings, "neighbor's building", p, units,
+    if (auto refusal = too_near(outlet.setback_foundation_m, site.neighbor_buildings, "neighbor's building", p, units,
                                 from_area)) {
         return refusal;
     }

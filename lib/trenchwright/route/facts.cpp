@@ -33,7 +33,7 @@ void take_if_better(std::optional<FittingPair>& best, double angle_rad, FittingP
     pair.deflection_rad = std::abs(angle_rad - sum_rad);
     const bool better =
         !best || pair.price < best->price || (pair.price == best->price && pair.deflection_rad < best->deflection_rad);
-    if (pair.deflection_rad <= rules.most_deflection_rad && better) {
+    if (pair.deflection_rad <= rules.max_deflection_rad && better) {
         best = pair;
     }
 }
@@ -62,7 +62,7 @@ std::optional<FittingPair> fittings_for(double angle_rad, const RouteRules& rule
 std::optional<double> bend_price(double angle_rad, const RouteRules& rules)
 {
     constexpr double rounding_rad = 1e-9;
-    const auto best = angle_rad <= rules.most_turn_rad + rounding_rad ? fittings_for(angle_rad, rules) : std::nullopt;
+    const auto best = angle_rad <= rules.max_turn_rad + rounding_rad ? fittings_for(angle_rad, rules) : std::nullopt;
     return best ? std::optional(best->price) : std::nullopt;
 }
 

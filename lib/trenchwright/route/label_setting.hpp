@@ -88,7 +88,7 @@ class FinishIndex {
 
 /// One source's trench, read back from its labels.
 struct Traced {
-    std::vector<int> cells; ///< every step's centre, from the start's cell down
+    std::vector<int> cells; ///< every step's center, from the start's cell down
     std::int32_t first = no_label;
 };
 

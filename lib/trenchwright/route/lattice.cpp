@@ -14,7 +14,7 @@ namespace trenchwright {
 namespace {
 
 /// About 8 bytes a cell and heading: 16 million cells and 16 headings would take 2 GB.
-constexpr double most_cells = 4e6;
+constexpr double max_cells = 4e6;
 
 /// Ground kept around the outermost place, so that a trench may swing out.
 constexpr double margin_m = 1.5;
@@ -60,7 +60,7 @@ Lattice blank_lattice(std::span<const Point> extent, double angle_rad, const Rou
     const double before_y = std::ceil(-box.min_y_m / rules.cell_m);
     const double cols = before_x + std::ceil(box.max_x_m / rules.cell_m) + 1;
     const double rows = before_y + std::ceil(box.max_y_m / rules.cell_m) + 1;
-    const bool fits = cols * rows <= most_cells;
+    const bool fits = cols * rows <= max_cells;
     if (!fits) {
         throw Error(ErrorKind::input, fmt::format("the site needs {} x {} search cells of {} m; set search.cell larger",
                                                   cols, rows, rules.cell_m));
@@ -78,8 +78,8 @@ void set_headings(Lattice& lattice, const RouteRules& rules)
     for (int h = 0; h < lattice.headings; ++h) {
         const auto i = static_cast<std::size_t>(h);
         lattice.fall_um[i] =
-            static_cast<std::int32_t>(std::ceil(rules.least_fall_ratio * lattice.step_m(h) * 1e6 - 1e-6));
-        lattice.run_steps[i] = std::max(1, static_cast<int>(std::ceil(rules.least_run_m / lattice.step_m(h) - 1e-9)));
+            static_cast<std::int32_t>(std::ceil(rules.min_fall_ratio * lattice.step_m(h) * 1e6 - 1e-6));
+        lattice.run_steps[i] = std::max(1, static_cast<int>(std::ceil(rules.min_run_m / lattice.step_m(h) - 1e-9)));
     }
     for (int turn = 0; turn <= lattice.headings / 2; ++turn) {
         const double angle = turn * 2 * std::numbers::pi / lattice.headings;

@@ -12,16 +12,16 @@ namespace trenchwright {
 
 /// The search space: square cells times headings, everything in integers so that sums are exact.
 ///
-/// Money in millionths of the currency unit (`cost_micro`), elevations in micrometres above `datum_elev_m`.
+/// Money in millionths of the currency unit (`cost_micro`), elevations in micrometers above `datum_elev_m`.
 /// No rate is negative, so a deeper trench is never cheaper. A trench is dug from the source down; an edge is one step
-/// from a cell's centre to the centre in a heading.
+/// from a cell's center to the center in a heading.
 struct Lattice {
     int cols = 0;
     int rows = 0;
     int headings = 8;     ///< 8, or 16 with knight's moves between
-    Point origin;         ///< centre of cell (0, 0)
+    Point origin;         ///< center of cell (0, 0)
     double angle_rad = 0; ///< of the columns' direction
-    Point col_step;       ///< from one column's centre to the next; follows from angle and cell
+    Point col_step;       ///< from one column's center to the next; follows from angle and cell
     Point row_step;       ///< likewise
     double cell_m = 0;
     double datum_elev_m = 0;
@@ -34,7 +34,7 @@ struct Lattice {
     std::vector<std::int32_t> cut_zero_um;     ///< per cell: invert at which the cut would be 0
     std::vector<std::int32_t> step_cost_micro; ///< per cell and heading: cost of the step without depth; -1 none,
                                                ///< as it leaves the lattice or one of its cells is not open
-    std::vector<std::int32_t> step_dig_cost_micro_per_m; ///< per cell and heading: cost of the step per metre of cut
+    std::vector<std::int32_t> step_dig_cost_micro_per_m; ///< per cell and heading: cost of the step per meter of cut
 
     std::array<std::int32_t, 16> fall_um{};        ///< per heading: least fall over one step, rounded up
     std::array<int, 16> run_steps{};               ///< per heading: steps of the least straight run
@@ -58,10 +58,10 @@ struct Lattice {
 /// Column and row offsets of a heading, counted anticlockwise from the columns' direction.
 std::array<int, 2> heading_offset(int heading, int headings);
 
-/// Lays a lattice turned by angle_rad over everything in `extent`, with a cell's centre at the first point of it.
+/// Lays a lattice turned by angle_rad over everything in `extent`, with a cell's center at the first point of it.
 ///
-/// A cell is open when its centre keeps every clearance with enough to spare that no step between two open
-/// cells can break it; rates are taken at cell centres, hand-dig and parallel running by heading.
+/// A cell is open when its center keeps every clearance with enough to spare that no step between two open
+/// cells can break it; rates are taken at cell centers, hand-dig and parallel running by heading.
 Lattice lay_lattice(const Site& site, const Ground& ground, const std::vector<Obstacle>& all, const RouteRules& rules,
                     std::span<const Point> extent, double angle_rad);
 

@@ -15,7 +15,7 @@ namespace trenchwright {
 
 namespace {
 
-/// Calls each(cell, centre) for the cells whose centres lie in a box of the site frame, and some around it.
+/// Calls each(cell, center) for the cells whose centers lie in a box of the site frame, and some around it.
 template <class Each> void for_cells_in(const Lattice& lattice, const Box& box, Each each)
 {
     const double c = std::cos(lattice.angle_rad);
@@ -46,7 +46,7 @@ template <class Each> void for_cells_in(const Lattice& lattice, const Box& box, 
     }
 }
 
-/// Calls each(cell) for the cells whose centres lie in an area. Row by row: a city's street may have thousands of
+/// Calls each(cell) for the cells whose centers lie in an area. Row by row: a city's street may have thousands of
 /// corners.
 template <class Each> void for_cells_inside(const Lattice& lattice, const Polygon& area, Each each)
 {
@@ -128,7 +128,7 @@ void close_near_surfaces(std::vector<std::uint8_t>& open, const Lattice& lattice
 
 void keep_inside_lot(std::vector<std::uint8_t>& open, const Lattice& lattice, const Site& site, const RouteRules& rules)
 {
-    if (rules.outside_lot == OutsideLot::not_neighbours) {
+    if (rules.outside_lot == OutsideLot::not_neighbors) {
         return;
     }
     std::vector<std::uint8_t> inside(open.size(), 0);
@@ -156,7 +156,7 @@ void add_mark(HeadingMasks& masks, const Lattice& lattice, const Mark& mark, con
     const double hand_reach = hand_dig_reach_m(mark, rules);
     const double along_reach = parallel_reach_m(mark, rules);
     const double half = rules.section.width_m / 2;
-    const double least_parallel = std::cos(rules.parallel_angle_rad);
+    const double min_parallel = std::cos(rules.parallel_angle_rad);
     for (std::size_t i = 1; i < mark.line.size(); ++i) {
         const Point& a = mark.line[i - 1];
         const Point& b = mark.line[i];
@@ -172,7 +172,7 @@ void add_mark(HeadingMasks& masks, const Lattice& lattice, const Mark& mark, con
                 if (away <= hand_reach + half * share) {
                     masks.hand[cell] |= bit;
                 }
-                if (share > least_parallel && away <= along_reach + half * share) {
+                if (share > min_parallel && away <= along_reach + half * share) {
                     masks.parallel[cell] |= bit;
                 }
             }
@@ -281,7 +281,7 @@ void set_elevations(Lattice& lattice, const Ground& ground, const CellSurfaces& 
         const auto& surface = surfaces.kinds[surfaces.of_cell[cell]];
         const double datum = lattice.datum_elev_m;
         const auto highest = [&](CoverZone zone) {
-            return to_um(rules.section.invert_for_cover_m(*elev, least_cover_m(surface, zone, rules)), datum);
+            return to_um(rules.section.invert_for_cover_m(*elev, min_cover_m(surface, zone, rules)), datum);
         };
         lattice.highest_um[cell] = highest(CoverZone::away);
         lattice.eased_um[cell] = highest(CoverZone::near_outlet);

@@ -6,7 +6,7 @@ namespace trenchwright {
 
 /// The fields of a lattice, each filled from true geometry. Only lattice.cpp calls these.
 
-/// Surface kinds met on a lattice and which one each cell's centre lies on.
+/// Surface kinds met on a lattice and which one each cell's center lies on.
 struct CellSurfaces {
     std::vector<SurfaceRule> kinds; ///< 0 is the default surface
     std::vector<std::uint8_t> of_cell;

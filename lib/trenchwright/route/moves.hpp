@@ -29,7 +29,7 @@ template <class Each> void for_turned(int headings, int heading, Each each)
     }
 }
 
-/// Cost of depth over a straight piece: its rate per metre of cut at the mean of the cuts at its two ends.
+/// Cost of depth over a straight piece: its rate per meter of cut at the mean of the cuts at its two ends.
 ///
 /// The division drops the fraction, toward 0, and so never turns the order of two cuts round: of two inverts the
 /// higher is never the dearer, and a bound taken at the highest inverts stays one to the last millionth.

@@ -11,14 +11,14 @@ namespace trenchwright {
 
 namespace {
 
-/// Rounding in the waiver circles and in site metres stays far below a micrometre.
+/// Rounding in the waiver circles and in site meters stays far below a micrometer.
 constexpr double rounding_m = 1e-6;
 
 /// The parts of a run outside a circle about a point.
-std::vector<Polyline> outside_circle(const Polyline& run, const Point& centre, double radius_m)
+std::vector<Polyline> outside_circle(const Polyline& run, const Point& center, double radius_m)
 {
     std::vector<Polyline> parts;
-    for (const auto& span : minus({{0, length_m(run)}}, strip_spans_within(run, 0, centre, radius_m))) {
+    for (const auto& span : minus({{0, length_m(run)}}, strip_spans_within(run, 0, center, radius_m))) {
         parts.push_back({point_at(run, span.from_m), point_at(run, span.to_m)});
     }
     return parts;
@@ -44,7 +44,7 @@ std::vector<Polyline> strict_parts(const Run& ends, const Polyline& run, const P
 /// How much of the run the pipe may take to come out of the wall it starts in.
 double longest_exit_m(const RouteRules& rules)
 {
-    return std::max(rules.least_run_m, rules.boundary_snap_m + rules.section.outside_diameter_m);
+    return std::max(rules.min_run_m, rules.boundary_snap_m + rules.section.outside_diameter_m);
 }
 
 /// The axis or a part of the pipe lies in the foundation other than on its way out of the wall.

@@ -35,14 +35,14 @@ void add_edge(std::vector<Obstacle>& all, const Polyline& edge, const Obstacle& 
 void add_lot_edges(std::vector<Obstacle>& all, const Site& site, double clearance_m, const RouteRules& rules)
 {
     const auto& setback = rules.setbacks.lot_line;
-    const double asked_m = setback.hard ? setback.distance_m : 0;
+    const double required_m = setback.hard ? setback.distance_m : 0;
     const Obstacle lot{.name = "lot line",
                        .shape = {},
-                       .clearance_m = std::max(clearance_m, rules.section.width_m / 2 + asked_m),
+                       .clearance_m = std::max(clearance_m, rules.section.width_m / 2 + required_m),
                        .waiver = Waiver::at_lot_end,
-                       .edge_m = asked_m};
-    if (rules.outside_lot == OutsideLot::not_neighbours) {
-        for (const auto& edge : setback.hard ? shared_edges(site.parcel, site.neighbours, rules.boundary_snap_m)
+                       .edge_m = required_m};
+    if (rules.outside_lot == OutsideLot::not_neighbors) {
+        for (const auto& edge : setback.hard ? shared_edges(site.parcel, site.neighbors, rules.boundary_snap_m)
                                              : std::vector<Polyline>{}) {
             add_edge(all, edge, lot);
         }
@@ -106,8 +106,8 @@ std::vector<Obstacle> obstacles(const Site& site, const RouteRules& rules)
     const double half = rules.section.width_m / 2;
     const double clearance = half + rules.keep_out_clearance_m;
     add_foundations(all, site, half, rules);
-    add_polygons(all, site.neighbour_buildings, "neighbor's building", half + rules.foundation_clearance_m);
-    add_polygons(all, site.neighbours, "neighbor's lot", clearance);
+    add_polygons(all, site.neighbor_buildings, "neighbor's building", half + rules.foundation_clearance_m);
+    add_polygons(all, site.neighbors, "neighbor's lot", clearance);
     for (const auto& keep_out : site.keep_outs) {
         add_polygons(all, {keep_out.area}, fmt::format("keep-out {} ({})", keep_out.id, keep_out.reason), clearance);
     }
@@ -180,7 +180,7 @@ std::optional<RouteFault> surface_fault(const Run& run, const SurfaceSpans& surf
 
 double outside_lot_by_m(const Site& site, const Point& p, const RouteRules& rules)
 {
-    if (rules.outside_lot == OutsideLot::not_neighbours) {
+    if (rules.outside_lot == OutsideLot::not_neighbors) {
         return 0;
     }
     double away = std::numeric_limits<double>::infinity();

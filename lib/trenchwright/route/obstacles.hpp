@@ -18,7 +18,7 @@ enum class Waiver {
 
 /// Something the trench may not enter or come near.
 struct Obstacle {
-    std::string name;                             ///< for people: "foundation", "neighbour's lot", "keep-out K2"
+    std::string name;                             ///< for people: "foundation", "neighbor's lot", "keep-out K2"
     std::variant<Point, Polyline, Polygon> shape; ///< a polyline is a barrier: never crossed
     double clearance_m = 0;                       ///< from the trench's axis: half its width and what the rules add
     Box reach = {};                               ///< nothing outside comes too near
@@ -30,8 +30,8 @@ struct Obstacle {
 /// All obstacles of a site for one trench section.
 ///
 /// The edge of what may be entered (our lot with the right-of-way) is a set of barrier lines; shared
-/// edges of the two, within the snap distance, are none. Where all but neighbours' lots may be entered, only a hard
-/// setback makes barriers, of the lot line along neighbours.
+/// edges of the two, within the snap distance, are none. Where all but neighbors' lots may be entered, only a hard
+/// setback makes barriers, of the lot line along neighbors.
 std::vector<Obstacle> obstacles(const Site& site, const RouteRules& rules);
 
 /// Distance from an obstacle to a straight run or a point; 0 inside.

@@ -158,11 +158,11 @@ std::optional<Refusal> refused_by_neighbor(const Site& site, const Point& p, con
     if (inside_any(site.parcel, p) || inside_any(site.right_of_way, p)) {
         return std::nullopt;
     }
-    for (std::size_t i = 0; i < site.neighbours.size(); ++i) {
-        const auto& lot = site.neighbours[i];
+    for (std::size_t i = 0; i < site.neighbors.size(); ++i) {
+        const auto& lot = site.neighbors[i];
         const double inside_m = contains(lot, p) ? boundary_distance_m(p, lot) : 0;
         if (inside_m > rules.boundary_snap_m) {
-            const auto id = i < site.neighbour_ids.size() ? site.neighbour_ids[i] : "";
+            const auto id = i < site.neighbor_ids.size() ? site.neighbor_ids[i] : "";
             return refusal_at(p,
                               fmt::format("lies {} inside the neighbor's lot{}{}: no water is led onto other people's "
                                           "ground. Move it onto your own lot or the right-of-way",

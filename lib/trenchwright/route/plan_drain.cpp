@@ -14,7 +14,7 @@ namespace trenchwright {
 
 namespace {
 
-constexpr std::size_t most_sources = 6;
+constexpr std::size_t max_sources = 6;
 
 struct Task {
     const Site& site;
@@ -34,7 +34,7 @@ JunctionMoves junction_moves(const Lattice& lattice, const Task& task)
     for (int turn = 1; turn <= lattice.headings / 2; ++turn) {
         const double angle =
             std::abs(std::remainder(lattice.heading_rad(turn) - lattice.heading_rad(0), 2 * std::numbers::pi));
-        if (std::abs(angle - task.drain.junction_angle_rad) <= task.rules.most_deflection_rad) {
+        if (std::abs(angle - task.drain.junction_angle_rad) <= task.rules.max_deflection_rad) {
             moves.cost_micro[static_cast<std::size_t>(turn)] = std::llround(task.drain.junction_price * 1e6);
         }
     }
@@ -151,7 +151,7 @@ double keep_tree(const Task& task, DrainMeter& meter, const Lattice& lattice, co
 
 void search_lattice(const Task& task, DrainMeter& meter, const Lattice& lattice, Searched& result)
 {
-    constexpr int most_tries = 3;
+    constexpr int max_tries = 3;
     constexpr double reserve_m = 0.0005;
     const auto highest = eased_highest(lattice, task.outlet, task.rules);
     const auto climbing = pressure_highest(highest, task);
@@ -167,7 +167,7 @@ void search_lattice(const Task& task, DrainMeter& meter, const Lattice& lattice,
     for (std::size_t i = 0; i < starts.size(); ++i) {
         sources.push_back({.starts = starts[i], .pressure = task.sources[i].kind == SourceKind::pump});
     }
-    for (int attempt = 0; attempt < most_tries; ++attempt) {
+    for (int attempt = 0; attempt < max_tries; ++attempt) {
         const auto outcome = cheapest_draining_tree({.lattice = lattice,
                                                      .fall_um = lattice.fall_um,
                                                      .highest_um = highest,
@@ -197,8 +197,8 @@ std::variant<PlannedDrain, std::string> plan_drain(const RoutePrep& prep, const 
                                                    std::span<const Source> sources, const Outlet& outlet,
                                                    const RouteRules& rules, const DrainRules& drain, UnitSystem units)
 {
-    if (sources.size() > most_sources) {
-        return fmt::format("more than {} sources", most_sources);
+    if (sources.size() > max_sources) {
+        return fmt::format("more than {} sources", max_sources);
     }
     auto ends = ends_of(site, ground, outlet, rules, 2 * rules.cell_m, units);
     if (const auto* refusal = std::get_if<Refusal>(&ends)) {

@@ -128,10 +128,10 @@ std::optional<FoundPath> search_exactly(const Task& task, TrueLine& meter, const
                                         std::vector<Start> starts, const std::vector<Finish>& finishes,
                                         Searched& result)
 {
-    constexpr int most_tries = 5;
+    constexpr int max_tries = 5;
     constexpr double reserve_m = 0.0005;
     std::optional<FoundPath> last;
-    for (int attempt = 0; attempt < most_tries; ++attempt) {
+    for (int attempt = 0; attempt < max_tries; ++attempt) {
         SearchProblem problem = asked;
         problem.starts = starts;
         auto outcome = cheapest_draining_path(problem);
@@ -154,7 +154,7 @@ std::optional<FoundPath> search_exactly(const Task& task, TrueLine& meter, const
 }
 
 /// The least a straight line's length can be of the lattice route that stands for it.
-double least_true_share(const Lattice& lattice)
+double min_true_share(const Lattice& lattice)
 {
     const double widest_rad = lattice.headings == 8 ? std::numbers::pi / 8 : std::atan(0.5) / 2;
     return std::cos(widest_rad);
@@ -166,9 +166,9 @@ double least_true_share(const Lattice& lattice)
 void search_hopefully(const Task& task, TrueLine& meter, SearchProblem problem, const std::vector<Finish>& finishes,
                       Searched& result)
 {
-    const double least_share = least_true_share(problem.lattice);
+    const double min_share = min_true_share(problem.lattice);
     for (auto& fall : problem.fall_um) {
-        fall = static_cast<std::int32_t>(fall * least_share);
+        fall = static_cast<std::int32_t>(fall * min_share);
     }
     problem.explain = false;
     const auto outcome = cheapest_draining_path(problem);
@@ -187,7 +187,7 @@ void search_lattice(const Task& task, TrueLine& meter, const Lattice& lattice, S
     const SearchProblem problem = problem_on(task, lattice, highest, starts, finishes);
     const auto path = search_exactly(task, meter, problem, starts, finishes, result);
     const double steps = path ? static_cast<double>(path->cells.size()) : 0;
-    const double stretch = 1 - least_true_share(lattice);
+    const double stretch = 1 - min_true_share(lattice);
     const bool plenty = path && slack_m(*path, finishes) > steps * lattice.fall_um[1] * 1e-6 * stretch;
     if (!plenty && !starts.empty() && !finishes.empty()) {
         search_hopefully(task, meter, problem, finishes, result);

@@ -29,13 +29,13 @@ Refusal falls_short(const NoPath& reason, const Lattice& lattice, const Site& si
     const Point at = lattice.at(reason.cell);
     const double ground_elev = ground.elev_m(at).value_or(0);
     const double end_elev = elev_of_um_m(reason.end_um, lattice.datum_elev_m);
-    const double climb = rules.least_fall_ratio * reason.distance_m;
+    const double climb = rules.min_fall_ratio * reason.distance_m;
     return {.kind = RefusalKind::falls_short,
             .text =
                 fmt::format("falls short by {} at {}: ground there is {} the outlet's lowest invert; the minimum fall "
                             "of {} over {} takes {}, the pipe and {} the rest",
                             small_text(missing, units), station_text(reason.distance_m, units),
-                            signed_height(ground_elev - end_elev, units), fall_text(rules.least_fall_ratio, units),
+                            signed_height(ground_elev - end_elev, units), fall_text(rules.min_fall_ratio, units),
                             length_text(reason.distance_m, units), small_text(climb, units),
                             cover_words(cover_at(site, outlet, at, rules), rules, units)),
             .at = at,

@@ -20,7 +20,7 @@ namespace trenchwright {
 struct SurfaceRule {
     bool may_enter = true;
     double restore_per_m2 = 0;    ///< money to put the surface back
-    double least_cover_m = 0;     ///< ground to top of pipe
+    double min_cover_m = 0;       ///< ground to top of pipe
     double slab_m = 0;            ///< thickness of the paving slab; 0: none
     bool carries_vehicles = true; ///< its own cover holds near every outlet too; so until stated otherwise
     friend bool operator==(const SurfaceRule&, const SurfaceRule&) = default;
@@ -36,25 +36,25 @@ struct FittingRule {
 /// What the ground outside our lot is.
 enum class OutsideLot {
     right_of_way_only, ///< only the right-of-way polygons may be entered
-    not_neighbours     ///< anything that is no neighbour's lot
+    not_neighbors      ///< anything that is no neighbor's lot
 };
 
 /// Rules and prices the route is weighed by. Money in currency units; every value is a setting.
 struct RouteRules {
     TrenchSection section;
-    double least_fall_ratio = 0;
+    double min_fall_ratio = 0;
     double deepest_cut_m = 0;
     double reserve_fall_m = 0;         ///< arrive this far above the outlet's lowest invert, or half or a quarter
                                        ///< of it, where any such route is to be had
     double tolerance_m = 0;            ///< hand-dig zone: beyond half the facility width, each side
     double foundation_clearance_m = 0; ///< trench edge to foundation, except where the pipe leaves the wall
-    double keep_out_clearance_m = 0;   ///< trench edge to keep-outs, neighbours, unenterable surfaces
+    double keep_out_clearance_m = 0;   ///< trench edge to keep-outs, neighbors, unenterable surfaces
     double wall_exit_length_m = 0;     ///< within this of a source the foundation clearance is waived
     double tree_factor = 0;            ///< protection radius = factor x trunk diameter
     double tree_keep_out_factor = 0;   ///< inner circle, never entered: factor x trunk diameter
-    double least_run_m = 0;            ///< straight pipe between two bends
-    double most_turn_rad = 0;          ///< one bend, at most 90 degrees
-    double most_deflection_rad = 0;    ///< a bend may differ from its fittings by this, taken up in the joints
+    double min_run_m = 0;              ///< straight pipe between two bends
+    double max_turn_rad = 0;           ///< one bend, at most 90 degrees
+    double max_deflection_rad = 0;     ///< a bend may differ from its fittings by this, taken up in the joints
     std::vector<FittingRule> fittings; ///< any order; up to two make one bend
     double pipe_per_m = 0;             ///< pipe and bedding, supplied and laid
     double machine_per_m3 = 0;         ///< dig, backfill, haul, in-place measure
@@ -158,8 +158,8 @@ LineFacts facts_along(const Site& site, const Polyline& line, SurfaceSpans surfa
 /// Least cover along a line to an outlet: the surface's, eased near a curb or swale as far as its paving lets it (see
 /// route/cover.hpp). Spans cover the whole line.
 /// @param surfaces  of that line
-std::vector<std::pair<Interval, double>> least_cover_along(const SurfaceSpans& surfaces, const Polyline& line,
-                                                           const Outlet& outlet, const RouteRules& rules);
+std::vector<std::pair<Interval, double>> min_cover_along(const SurfaceSpans& surfaces, const Polyline& line,
+                                                         const Outlet& outlet, const RouteRules& rules);
 
 /// What every search on a site shares. Build once, use from any number of threads.
 struct RoutePrep;

@@ -17,11 +17,11 @@ class PathTask {
     using Label = SearchLabel;
     static constexpr bool starts_run_straight = false;
 
-    /// @param most_per_state  0: no limit, exact
+    /// @param max_per_state  0: no limit, exact
     PathTask(const Problem& problem, std::span<const std::int32_t> need, std::span<const std::int64_t> rest,
-             std::int32_t most_per_state)
+             std::int32_t max_per_state)
         : highest_um_(problem.highest_um), need_(need), rest_(rest), best_invert_(rest.size(), unreached_um),
-          kept_(most_per_state > 0 ? rest.size() : 0), most_per_state_(most_per_state)
+          kept_(max_per_state > 0 ? rest.size() : 0), max_per_state_(max_per_state)
     {
     }
 
@@ -32,7 +32,7 @@ class PathTask {
     /// way at its true cost, but need not be the cheapest, and none found proves nothing.
     bool settled(const Label& label, std::int32_t /*index*/, std::size_t /*cell*/)
     {
-        return most_per_state_ == 0 || ++kept_[at(label)] <= most_per_state_;
+        return max_per_state_ == 0 || ++kept_[at(label)] <= max_per_state_;
     }
     [[nodiscard]] static bool is_whole(const Label& /*label*/) { return true; }
     static void clear_joint(Label& /*label*/) {}
@@ -46,14 +46,14 @@ class PathTask {
     std::span<const std::int64_t> rest_;
     std::vector<std::int32_t> best_invert_; ///< per state, of the settled labels
     std::vector<std::int32_t> kept_;
-    std::int32_t most_per_state_ = 0;
+    std::int32_t max_per_state_ = 0;
 };
 
 class PathSearch {
   public:
     PathSearch(const SearchProblem& problem, std::span<const std::int32_t> need, std::span<const std::int64_t> rest,
-               std::int32_t most_per_state)
-        : search_(problem, PathTask(problem, need, rest, most_per_state))
+               std::int32_t max_per_state)
+        : search_(problem, PathTask(problem, need, rest, max_per_state))
     {
         for (std::size_t i = 0; i < problem.starts.size(); ++i) {
             const Start& start = problem.starts[i];
@@ -120,7 +120,7 @@ std::variant<FoundPath, NoPath> cheapest_draining_path(const SearchProblem& prob
         return problem.explain ? explain_no_path(problem) : NoPath{};
     }
     const auto highest = highest_reaching(problem);
-    const auto rest = least_rest(problem, highest, need);
+    const auto rest = min_rest(problem, highest, need);
     PathSearch exact(problem, need, rest, 0);
     if (auto path = exact.run()) {
         return *std::move(path);

@@ -33,7 +33,7 @@ struct Finish {
     int heading = 0;
     int end = 0;                           ///< the caller's index
     std::int64_t cost_micro = 0;           ///< run and turn, without depth
-    std::int64_t dig_cost_micro_per_m = 0; ///< per metre of mean cut
+    std::int64_t dig_cost_micro_per_m = 0; ///< per meter of mean cut
     double length_m = 0;
     std::int32_t fall_um = 0;     ///< least fall over the run
     std::int32_t cut_zero_um = 0; ///< at the end
@@ -55,7 +55,7 @@ struct SearchProblem {
 
 /// An optimal route over the lattice.
 struct FoundPath {
-    std::vector<int> cells; ///< from the start's cell to the finish's; every step's centre
+    std::vector<int> cells; ///< from the start's cell to the finish's; every step's center
     std::size_t start = 0;  ///< index into the problem's starts
     std::size_t finish = 0;
     std::int64_t cost_micro = 0;
@@ -98,8 +98,8 @@ std::vector<std::int32_t> lowest_draining(const SearchProblem& problem, std::int
 
 /// Cost still to pay from each cell and heading, at the cuts that `highest` allows: never above the true rest.
 /// unreachable_cost where no way leads to an end.
-std::vector<std::int64_t> least_rest(const SearchProblem& problem, std::span<const std::int32_t> highest,
-                                     std::span<const std::int32_t> need);
+std::vector<std::int64_t> min_rest(const SearchProblem& problem, std::span<const std::int32_t> highest,
+                                   std::span<const std::int32_t> need);
 
 /// Cost of one step at the shallowest cuts there can be; the step must be there.
 /// @param highest_um  per cell: no pipe lies higher

@@ -151,8 +151,8 @@ std::vector<std::int32_t> lowest_draining(const SearchProblem& problem, std::int
     return need;
 }
 
-std::vector<std::int64_t> least_rest(const SearchProblem& problem, std::span<const std::int32_t> highest,
-                                     std::span<const std::int32_t> need)
+std::vector<std::int64_t> min_rest(const SearchProblem& problem, std::span<const std::int32_t> highest,
+                                   std::span<const std::int32_t> need)
 {
     const Lattice& lattice = problem.lattice;
     // No label lies above `highest` and none is kept below `need`: a cell where they cross carries none, and leaving it

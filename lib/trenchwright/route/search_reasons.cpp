@@ -8,7 +8,7 @@ namespace trenchwright {
 namespace {
 
 /// Deeper or lower than this nobody looks for an explanation: 30 m.
-constexpr std::int32_t most_um = 30'000'000;
+constexpr std::int32_t max_um = 30'000'000;
 
 /// The start whose invert stands highest above what is needed at its cell; nothing when none reaches an end.
 struct BestStart {
@@ -34,14 +34,14 @@ bool drains(const SearchProblem& problem, std::int32_t lowered_um, std::int32_t 
     return best.start != nullptr && best.spare_um >= 0;
 }
 
-/// Least amount, to a tenth of a millimetre, at which the test turns true; nothing up to the most.
-template <class Test> std::optional<std::int32_t> least_amount(Test test)
+/// Least amount, to a tenth of a millimeter, at which the test turns true; nothing up to the most.
+template <class Test> std::optional<std::int32_t> min_amount(Test test)
 {
-    if (!test(most_um)) {
+    if (!test(max_um)) {
         return std::nullopt;
     }
     std::int32_t low = 0;
-    std::int32_t high = most_um;
+    std::int32_t high = max_um;
     while (high - low > 100) {
         const std::int32_t middle = low + (high - low) / 2;
         (test(middle) ? high : low) = middle;
@@ -128,18 +128,18 @@ NoPath located(const SearchProblem& problem, NoPath reason, std::int32_t lowered
 
 NoPath explain_no_path(const SearchProblem& problem)
 {
-    if (!drains(problem, most_um, most_um)) {
+    if (!drains(problem, max_um, max_um)) {
         return {.why = NoPath::Why::blocked};
     }
     // The depth limit alone: would it drain if the trench might be deeper?
-    if (drains(problem, 0, most_um)) {
-        const auto deeper = least_amount([&](std::int32_t um) { return drains(problem, 0, um); });
-        return located(problem, {.why = NoPath::Why::too_deep, .short_um = deeper.value_or(most_um)}, 0,
-                       deeper.value_or(most_um));
+    if (drains(problem, 0, max_um)) {
+        const auto deeper = min_amount([&](std::int32_t um) { return drains(problem, 0, um); });
+        return located(problem, {.why = NoPath::Why::too_deep, .short_um = deeper.value_or(max_um)}, 0,
+                       deeper.value_or(max_um));
     }
-    const auto missing = least_amount([&](std::int32_t um) { return drains(problem, um, most_um); });
-    return located(problem, {.why = NoPath::Why::falls_short, .short_um = missing.value_or(most_um)},
-                   missing.value_or(most_um), most_um);
+    const auto missing = min_amount([&](std::int32_t um) { return drains(problem, um, max_um); });
+    return located(problem, {.why = NoPath::Why::falls_short, .short_um = missing.value_or(max_um)},
+                   missing.value_or(max_um), max_um);
 }
 
 } // namespace trenchwright

@@ -9,7 +9,7 @@ namespace trenchwright {
 
 namespace {
 
-constexpr int most_rounds = 60;
+constexpr int max_rounds = 60;
 constexpr double straight_rad = 1e-7;
 
 /// Works before fails, nearer to draining before further, then cheaper.
@@ -24,7 +24,7 @@ bool better(const TrueCost& a, const TrueCost& b)
     if (!a.works() && std::abs(a.missing_m - b.missing_m) > 1e-9) {
         return a.missing_m < b.missing_m;
     }
-    return a.price < b.price - least_saving;
+    return a.price < b.price - min_saving;
 }
 
 /// The line with its straight vertices out and its price; nothing where it breaks a rule.
@@ -154,7 +154,7 @@ Polyline without_straight_vertices(const Polyline& line)
 
 PricedLine straightened(TrueLine& meter, PricedLine line, const EndFinder& end_near)
 {
-    for (int round = 0; round < most_rounds; ++round) {
+    for (int round = 0; round < max_rounds; ++round) {
         bool any = cut_corners(meter, line);
         for (const double move_m : moves_m) {
             any = move_vertices(meter, line, move_m) || any;

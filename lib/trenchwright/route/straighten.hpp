@@ -22,7 +22,7 @@ using EndFinder = std::function<std::optional<EndPoint>(const Point&)>;
 /// Moves that are tried, in this order; smaller ones than the last are below what a crew can set out.
 constexpr std::array<double, 6> moves_m{0.8, 0.4, 0.2, 0.1, 0.05, 0.02};
 /// Savings below this are noise.
-constexpr double least_saving = 1e-6;
+constexpr double min_saving = 1e-6;
 
 /// Eight steps of a length, by the trench's own direction and not the compass, so that a turned or mirrored yard gives
 /// the turned or mirrored line.

@@ -69,7 +69,7 @@ std::vector<TruePiece> pieces_of(const RunFacts& facts, const RouteRules& rules)
         pieces.push_back({.length_m = length,
                           .upper_ground_elev_m = elev_along_m(facts.ground, stations[i - 1]),
                           .lower_ground_elev_m = elev_along_m(facts.ground, stations[i]),
-                          .least_cover_m = value_at(facts.covers, middle),
+                          .min_cover_m = value_at(facts.covers, middle),
                           .dig_price = length * rules.section.width_m * per_m3});
     }
     return pieces;
@@ -122,7 +122,7 @@ std::optional<RouteFault> bend_fault(const Polyline& line, const RouteRules& rul
         if (!bend) {
             return RouteFault{.text = "no fittings make this bend", .at = line[i]};
         }
-        if (i > 1 && distance_m(line[i - 1], line[i]) < rules.least_run_m - 1e-9) {
+        if (i > 1 && distance_m(line[i - 1], line[i]) < rules.min_run_m - 1e-9) {
             return RouteFault{.text = "too little straight pipe between two bends", .at = line[i]};
         }
         price += *bend;
@@ -143,7 +143,7 @@ std::size_t RunHash::operator()(const Run& run) const
 {
     std::size_t hash = run.to_end ? 1 : 0;
     for (const double value : {run.upper.x_m, run.upper.y_m, run.lower.x_m, run.lower.y_m}) {
-        constexpr std::size_t golden = 0x9E3779B97F4A7C15; // 2^64 over the golden ratio spreads neighbours apart
+        constexpr std::size_t golden = 0x9E3779B97F4A7C15; // 2^64 over the golden ratio spreads neighbors apart
         hash = (hash ^ std::hash<double>{}(value)) * golden;
         hash ^= hash >> 32U;
     }
@@ -157,12 +157,12 @@ Descent descend(const TrueRun& run, double invert_elev_m, const RouteRules& rule
     const auto& section = rules.section;
     for (std::size_t i = 0; i < run.pieces.size(); ++i) {
         const auto& piece = run.pieces[i];
-        const double upper_limit = section.invert_for_cover_m(piece.upper_ground_elev_m, piece.least_cover_m);
+        const double upper_limit = section.invert_for_cover_m(piece.upper_ground_elev_m, piece.min_cover_m);
         const bool lowest = i + 1 == run.pieces.size() && highest_lower_elev_m.has_value();
         const double lower_limit =
-            lowest ? *highest_lower_elev_m : section.invert_for_cover_m(piece.lower_ground_elev_m, piece.least_cover_m);
+            lowest ? *highest_lower_elev_m : section.invert_for_cover_m(piece.lower_ground_elev_m, piece.min_cover_m);
         const double upper = std::min(result.invert_elev_m, upper_limit);
-        const double free = upper - rules.least_fall_ratio * piece.length_m;
+        const double free = upper - rules.min_fall_ratio * piece.length_m;
         const double lower = std::min(free, lower_limit);
         const double cut = section.cut_m(piece.upper_ground_elev_m, upper);
         const double lower_cut = section.cut_m(piece.lower_ground_elev_m, lower);
@@ -187,7 +187,7 @@ TrueRun TrueLine::measured(const Run& run) const
     if (!ground) {
         return {.fault = RouteFault{.text = "leaves the surveyed ground", .at = run.lower}, .pieces = {}};
     }
-    auto covers = least_cover_along(surfaces, line, outlet_, rules_);
+    auto covers = min_cover_along(surfaces, line, outlet_, rules_);
     const RunFacts facts{.line = dug_along(site_, line, std::move(surfaces), rules_),
                          .covers = std::move(covers),
                          .ground = *std::move(ground)};

@@ -15,8 +15,8 @@ struct TruePiece {
     double length_m = 0;
     double upper_ground_elev_m = 0;
     double lower_ground_elev_m = 0;
-    double least_cover_m = 0;
-    double dig_price = 0; ///< money for the piece per metre of mean cut
+    double min_cover_m = 0;
+    double dig_price = 0; ///< money for the piece per meter of mean cut
 };
 
 /// One straight run measured on true geometry.

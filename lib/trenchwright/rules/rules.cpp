@@ -204,7 +204,7 @@ Rules default_rules()
     for (const auto& row : setting_rows()) {
         change(rules, row, row.setting.fallback);
     }
-    settle(rules);
+    derive_dependent_rules(rules);
     return rules;
 }
 
@@ -212,7 +212,7 @@ void set_rule(Rules& rules, std::string_view key, std::string_view text)
 {
     Rules changed = rules;
     change(changed, row_named(key), text);
-    settle(changed);
+    derive_dependent_rules(changed);
     rules = std::move(changed);
 }
 
@@ -238,7 +238,7 @@ void set_rules(Rules& rules, std::span<const RuleText> texts)
 {
     Rules changed = rules;
     change_rules(changed, texts);
-    settle(changed);
+    derive_dependent_rules(changed);
     rules = std::move(changed);
 }
 

@@ -8,13 +8,13 @@
 #include "trenchwright/dig/quantities.hpp"
 #include "trenchwright/dig/tape_ties.hpp"
 #include "trenchwright/estimate/materials.hpp"
-#include "trenchwright/ground/fall_doubt.hpp"
-#include "trenchwright/ground/surface_doubt.hpp"
+#include "trenchwright/ground/fall_uncertainty.hpp"
+#include "trenchwright/ground/surface_uncertainty.hpp"
+#include "trenchwright/route/route.hpp"
 #include "trenchwright/rules/office_rules.hpp"
 #include "trenchwright/rules/paper_rules.hpp"
 #include "trenchwright/rules/safety_rules.hpp"
 #include "trenchwright/rules/water_rules.hpp"
-#include "trenchwright/route/route.hpp"
 #include "trenchwright/site/reading_rules.hpp"
 
 #include <map>
@@ -51,23 +51,23 @@ struct Rules {
     double inside_diameter_m = 0; ///< of the pipe; settled from the outside diameter and the wall
     std::string pipe_name;        ///< for people
     double stick_length_m = 0;
-    double least_joint_saving = 0;
+    double min_joint_saving = 0;
     double depth_step_m = 0;                  ///< station spacing of the depth table; settled by the unit system
-    double least_spare_fall_m = 0;            ///< below it an outlet that drains gets a warning
-    double mobilisation = 0;                  ///< money, once per trench crew visit
+    double min_extra_fall_m = 0;              ///< below it an outlet that drains gets a warning
+    double mobilization = 0;                  ///< money, once per trench crew visit
     std::map<std::string, double> item_price; ///< per SI unit, by key of the RateKind: what the search does not weigh
-    double exit_and_air_check_cut_m = 0;      ///< findings by station
+    double egress_and_air_test_cut_m = 0;     ///< findings by station
     double protective_system_cut_m = 0;
     FootingRules footing;          ///< stone's density is that of `materials`; settled
     std::string footing_pipe_name; ///< for people
     CleanoutRules cleanouts;
     SafetyRules safety;
     OfficeRules office;
-    bool compare_variants = false; ///< plan other pipes, widths and bored paving too
-    DoubtRules surface_doubt;      ///< how far the ground may be off
-    FallDoubtRules doubt_draws;
-    double least_chance_share = 0; ///< of draining; below it an outlet gets a warning
-    MaterialRules materials;       ///< stick length is the pipe's; settled
+    bool compare_variants = false;        ///< plan other pipes, widths and bored paving too
+    UncertaintyRules surface_uncertainty; ///< how far the ground may be off
+    FallUncertaintyRules uncertainty_draws;
+    double min_chance_share = 0; ///< of draining; below it an outlet gets a warning
+    MaterialRules materials;     ///< stick length is the pipe's; settled
     PaperRules papers;
     friend bool operator==(const Rules&, const Rules&) = default;
 };
@@ -98,7 +98,7 @@ enum class Measure {
 
 /// One row of the settings table: everything a user needs to trust or change a value.
 struct Setting {
-    std::string key; ///< as in the job file: "drain.least_fall"
+    std::string key; ///< as in the job file: "drain.min_fall"
     Measure measure = Measure::length;
     std::string fallback; ///< default with its unit, as one would write it in the job file: "6 in"
     std::string lowest;   ///< range, inclusive, same form; for words: the allowed words, separated by '|'
@@ -120,7 +120,7 @@ struct RuleText {
     std::string where; ///< put before an error, e.g. "lot.toml:12: "; may be empty
 };
 
-/// Changes one setting from text with a unit: set_rule(rules, "drain.least_fall", "1/8 in/ft").
+/// Changes one setting from text with a unit: set_rule(rules, "drain.min_fall", "1/8 in/ft").
 /// A new surface kind comes into being by setting one of its rows.
 /// @throws Error (input) for an unknown key (names the nearest known one), a missing or wrong unit, a value out of
 ///         range, or values that contradict each other; then `rules` is as before

@@ -14,7 +14,7 @@ struct ProtectionRules {
     double shore_per_m2 = 0; ///< money per area of supported face
     double engineer_cut_m = 0;
     double guard_cut_m = 0;
-    double exit_reach_m = 0; ///< along the trench to a way out, at most
+    double egress_reach_m = 0; ///< along the trench to a way out, at most
     friend bool operator==(const ProtectionRules&, const ProtectionRules&) = default;
 };
 
@@ -36,10 +36,10 @@ struct SafetyRules {
     std::string spoil_off = {}; ///< kinds of surface on which no spoil may lie, parted by blanks
     std::string walks = {};     ///< kinds of surface over which no water may be let out, parted by blanks
     TreeRules trees = {};
-    double neighbour_aim_m = 0; ///< water let out nearer than this to a neighbour must not run toward him
-    double house_fall_m = 0;    ///< of the ground away from the house, over house_reach_m
+    double neighbor_aim_m = 0; ///< water let out nearer than this to a neighbor must not run toward him
+    double house_fall_m = 0;   ///< of the ground away from the house, over house_reach_m
     double house_reach_m = 0;
-    double most_spread_m = 0; ///< of dirt on a spread area
+    double max_spread_m = 0; ///< of dirt on a spread area
     friend bool operator==(const SafetyRules&, const SafetyRules&) = default;
 };
 

@@ -31,7 +31,7 @@ std::vector<PricedSetting> fixed_items()
         {"wye", "wye.price", [](Rules& r) -> double& { return r.water.junction.price; }},
         {"shoring", "protection.shore_price", [](Rules& r) -> double& { return r.safety.protection.shore_per_m2; }},
         {"root_bore", "trees.bore_price", [](Rules& r) -> double& { return r.safety.trees.bore_per_m; }},
-        {"mobilization", "rates.mobilization", [](Rules& r) -> double& { return r.mobilisation; }},
+        {"mobilization", "rates.mobilization", [](Rules& r) -> double& { return r.mobilization; }},
     };
 }
 
@@ -111,7 +111,7 @@ RateBook settings_book(Rules rules)
     return book;
 }
 
-void steer(Rules& rules, const RateBook& book)
+void price_route_by_rates(Rules& rules, const RateBook& book)
 {
     for (const auto& priced : priced_settings(rules)) {
         if (stated(book, priced.item)) {

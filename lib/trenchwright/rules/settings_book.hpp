@@ -16,9 +16,9 @@ RateBook settings_book(Rules rules);
 
 /// The rates that choose the route, from the book that prices it: its likely figures, so that the price minimised is
 /// the price printed. What the book does not have stays as the settings say. By the settings' own book nothing changes.
-void steer(Rules& rules, const RateBook& book);
+void price_route_by_rates(Rules& rules, const RateBook& book);
 
-/// Whether two outside diameters are those of one pipe, to a millimetre.
+/// Whether two outside diameters are those of one pipe, to a millimeter.
 bool same_pipe(double a_m, double b_m);
 /// The item that prices the drain's pipe: that of its size, or "pipe" for a size that has none.
 std::string pipe_item(const Rules& rules);

@@ -33,7 +33,7 @@ std::vector<SettingRow> dig_settings()
                     "29 CFR 1926.651(c)(2) and (g), quoted by an electrical association",
                     "From this depth stations are flagged: means of egress, and atmospheric testing where bad air may "
                     "be expected."},
-                   [](auto& rules) -> auto& { return rules.exit_and_air_check_cut_m; }),
+                   [](auto& rules) -> auto& { return rules.egress_and_air_test_cut_m; }),
         number_row({"dig.protective_system_cut", Measure::length, "5 ft", "1 ft", "20 ft",
                     "29 CFR 1926.652(a)(1), quoted by a Nevada OSHA letter",
                     "From this depth stations are flagged: protective system against cave-in."},

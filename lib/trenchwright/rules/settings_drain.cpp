@@ -33,13 +33,13 @@ std::vector<SettingRow> grade_settings()
     return {
         number_row({"drain.min_fall", Measure::fall, "1/8 in/ft", "0.05 %", "20 %",
                     "Chicago Municipal Code 18-29-1106.3", "Minimum fall of the pipe, everywhere."},
-                   [](auto& rules) -> auto& { return rules.route.least_fall_ratio; }),
+                   [](auto& rules) -> auto& { return rules.route.min_fall_ratio; }),
         number_row({"drain.min_extra_fall", Measure::length, "1 in", "0 in", "24 in", "common practice, no source",
                     "Routes keep this much extra fall where they can; one that drains with less gets a warning."},
-                   [](auto& rules) -> auto& { return rules.least_spare_fall_m; }),
+                   [](auto& rules) -> auto& { return rules.min_extra_fall_m; }),
         number_row({"drain.min_joint_saving", Measure::money, "25", "0", "100000", "sample figure, not a price list",
                     "A change of grade at a pipe joint must save at least this much to be used."},
-                   [](auto& rules) -> auto& { return rules.least_joint_saving; }),
+                   [](auto& rules) -> auto& { return rules.min_joint_saving; }),
     };
 }
 

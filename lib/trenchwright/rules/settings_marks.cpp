@@ -15,7 +15,7 @@ std::vector<SettingRow> tie_settings()
              "trade practice, from memory: arcs cross between 45 and 135 deg",
              "Two tape ties fix a place well when their arcs cross at this angle or more, and at 180 deg less it "
              "or less; other pairs are given only where there is no such pair, and said to be weak."},
-            [](auto& rules) -> auto& { return rules.ties.least_angle_rad; }),
+            [](auto& rules) -> auto& { return rules.ties.min_angle_rad; }),
         number_row({"dig.tape_length", Measure::length, "100 ft", "10 ft", "500 ft",
                     "trade practice, from memory: one tape", "Longest tape tie from a corner of the building."},
                    [](auto& rules) -> auto& { return rules.ties.tape_length_m; }),

@@ -50,7 +50,7 @@ std::vector<SettingRow> fixed_rates()
                    [](auto& rules) -> auto& { return rules.route.crossing_price; }),
         number_row({"rates.mobilization", Measure::money, "350", "0", "1000000", sample,
                     "Mobilization of crew and machine, once for an outlet."},
-                   [](auto& rules) -> auto& { return rules.mobilisation; }),
+                   [](auto& rules) -> auto& { return rules.mobilization; }),
         number_row({"restore.extra_width", Measure::length, "6 in", "0 in", "10 ft", "common practice, no source",
                     "Surface opened beyond the trench, on each side."},
                    [](auto& rules) -> auto& { return rules.restore_extra_width_m; }),

@@ -22,10 +22,10 @@ std::vector<SettingRow> reading_settings()
                    [](auto& rules) -> auto& { return rules.reading.past_lot_line_m; }),
         number_row({"reading.min_roof_area", Measure::area, "50 ft2", "1 ft2", "1000 ft2", practice,
                     "Minimum roof area at one downspout that is believed."},
-                   [](auto& rules) -> auto& { return rules.reading.least_roof_area_m2; }),
+                   [](auto& rules) -> auto& { return rules.reading.min_roof_area_m2; }),
         number_row({"reading.max_roof_area", Measure::area, "10000 ft2", "1000 ft2", "1000000 ft2", practice,
                     "Largest roof area at one downspout that is believed."},
-                   [](auto& rules) -> auto& { return rules.reading.most_roof_area_m2; }),
+                   [](auto& rules) -> auto& { return rules.reading.max_roof_area_m2; }),
     };
 }
 

@@ -20,7 +20,7 @@ SettingRow outside_lot_row()
     };
     row.set_word = [](Rules& rules, const std::string& word) {
         rules.route.outside_lot =
-            word == "right-of-way only" ? OutsideLot::right_of_way_only : OutsideLot::not_neighbours;
+            word == "right-of-way only" ? OutsideLot::right_of_way_only : OutsideLot::not_neighbors;
     };
     return row;
 }
@@ -58,15 +58,15 @@ std::vector<SettingRow> bend_settings()
     return {
         number_row({"route.min_run", Measure::length, "1 ft", "0 ft", "20 ft", "common practice, no source",
                     "Straight pipe between two bends, at least."},
-                   [](auto& rules) -> auto& { return rules.route.least_run_m; }),
+                   [](auto& rules) -> auto& { return rules.route.min_run_m; }),
         number_row({"route.max_turn", Measure::angle, "90 deg", "11.25 deg", "90 deg", "common practice, no source",
                     "Sharpest turn of one bend, made of up to two fittings."},
-                   [](auto& rules) -> auto& { return rules.route.most_turn_rad; }),
+                   [](auto& rules) -> auto& { return rules.route.max_turn_rad; }),
         number_row({"route.max_deflection", Measure::angle, "5.7 deg", "0 deg", "10 deg",
                     "common practice, no source (half the step between fittings)",
                     "A bend may differ from its fittings by this much in all, taken up in the joints; ask the pipe "
                     "maker."},
-                   [](auto& rules) -> auto& { return rules.route.most_deflection_rad; }),
+                   [](auto& rules) -> auto& { return rules.route.max_deflection_rad; }),
     };
 }
 

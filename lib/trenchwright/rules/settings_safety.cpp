@@ -120,7 +120,7 @@ std::vector<SettingRow> protection_settings()
         number_row({"protection.egress_reach", Measure::length, "25 ft", "1 ft", "100 ft",
                     "29 CFR 1926.651(c)(2), quoted by an electrical association",
                     "Maximum travel along the trench to a means of egress."},
-                   [](auto& rules) -> auto& { return rules.safety.protection.exit_reach_m; }),
+                   [](auto& rules) -> auto& { return rules.safety.protection.egress_reach_m; }),
         number_row({"protection.guard_cut", Measure::length, "6 ft", "1 ft", "20 ft",
                     "29 CFR 1926.501(b)(7); Indiana contractors' association",
                     "From this depth the edge is guarded and walkways over it have rails."},
@@ -153,7 +153,7 @@ std::vector<SettingRow> yard_settings()
         number_row({"aim.neighbor_distance", Measure::length, "10 ft", "0 ft", "300 ft",
                     "a Missouri town code (ecode360 30920350): 10 ft; others require 5 ft",
                     "Water let out must not cross a neighbor's boundary within this of the outlet, along its way."},
-                   [](auto& rules) -> auto& { return rules.safety.neighbour_aim_m; }),
+                   [](auto& rules) -> auto& { return rules.safety.neighbor_aim_m; }),
         word_row({"aim.sidewalks", Measure::word, "sidewalk public_sidewalk", "", "",
                   "Moses Lake WA, Redwood City CA, Norton OH, Grafton IL: never over a public sidewalk",
                   "Kinds of surface over which no water may be let out, separated by spaces."},
@@ -167,7 +167,7 @@ std::vector<SettingRow> yard_settings()
                    [](auto& rules) -> auto& { return rules.safety.house_reach_m; }),
         number_row({"yard.max_spread", Measure::length, "2 in", "0 in", "3 ft", practice + " (more smothers lawn)",
                     "Surplus soil that is spread on spread_areas, settled, at most."},
-                   [](auto& rules) -> auto& { return rules.safety.most_spread_m; }),
+                   [](auto& rules) -> auto& { return rules.safety.max_spread_m; }),
     };
 }
 

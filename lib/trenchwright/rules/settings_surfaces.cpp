@@ -12,7 +12,7 @@ struct SurfaceDefault {
     std::string_view kind;
     std::string_view may_enter;
     std::string_view restore;
-    std::string_view least_cover;
+    std::string_view min_cover;
     std::string_view cover_source;
     std::string_view slab;
     std::string_view slab_source;
@@ -75,10 +75,10 @@ std::vector<SettingRow> rows_of(const SurfaceDefault& shipped)
                     "0/ft2", "10000/ft2", "sample figure, not a price list",
                     fmt::format("Restoring {}, per area opened.", kind)},
                    [kind](auto& rules) -> auto& { return rule_of(rules, kind).restore_per_m2; }),
-        number_row({fmt::format("ground_cover.{}.min_cover", kind), Measure::length, std::string(shipped.least_cover),
+        number_row({fmt::format("ground_cover.{}.min_cover", kind), Measure::length, std::string(shipped.min_cover),
                     "0 in", "10 ft", std::string(shipped.cover_source),
                     fmt::format("Ground to top of pipe under {}, at least.", kind)},
-                   [kind](auto& rules) -> auto& { return rule_of(rules, kind).least_cover_m; }),
+                   [kind](auto& rules) -> auto& { return rule_of(rules, kind).min_cover_m; }),
     };
 }
 

@@ -78,6 +78,6 @@ const std::vector<SettingRow>& setting_rows();
 /// set_rules without the settling; on an error `rules` may be half changed.
 void change_rules(Rules& rules, std::span<const RuleText> texts);
 /// Works out what follows from other settings. @throws Error (input) when they contradict each other
-void settle(Rules& rules);
+void derive_dependent_rules(Rules& rules);
 
 } // namespace trenchwright

@@ -77,7 +77,7 @@ std::vector<SettingRow> junction_rows()
                    [](auto& rules) -> auto& { return rules.water.junction.pressure_rise_m; }),
         number_row({"wye.max_drop", Measure::length, "12 in", "0 in", "10 ft", practice,
                     "Invert of the branch above that of the trunk where they join, at most."},
-                   [](auto& rules) -> auto& { return rules.water.junction.most_drop_m; }),
+                   [](auto& rules) -> auto& { return rules.water.junction.max_drop_m; }),
         number_row({"wye.price", Measure::money, "35", "0", "100000", sample, "One wye, supplied and set."},
                    [](auto& rules) -> auto& { return rules.water.junction.price; }),
     };
@@ -116,10 +116,10 @@ SettingRow velocity_of_row()
                    "ASPE Data Book vol. 2 p. 88 and Lakeside TX code 3.3.8 require it of the full pipe",
                    "Whether water.min_velocity is required of the pipe running full or of the flow itself."};
     row.word = [](const Rules& rules) {
-        return std::string(rules.water.limits.least_velocity_when_full ? "full pipe" : "flow");
+        return std::string(rules.water.limits.min_velocity_when_full ? "full pipe" : "flow");
     };
     row.set_word = [](Rules& rules, const std::string& word) {
-        rules.water.limits.least_velocity_when_full = word == "full pipe";
+        rules.water.limits.min_velocity_when_full = word == "full pipe";
     };
     return row;
 }
@@ -129,15 +129,15 @@ std::vector<SettingRow> limit_rows()
     return {
         number_row({"water.min_velocity", Measure::velocity, "2 ft/s", "0 ft/s", "10 ft/s",
                     "ASPE Data Book vol. 2, storm drains, p. 88", "Slower water lets sediment settle in the pipe."},
-                   [](auto& rules) -> auto& { return rules.water.limits.least_velocity_mps; }),
+                   [](auto& rules) -> auto& { return rules.water.limits.min_velocity_mps; }),
         velocity_of_row(),
         number_row({"water.max_velocity", Measure::velocity, "10 ft/s", "1 ft/s", "50 ft/s",
                     "Lakeside TX code sec. 3.3.8", "Faster water wears the pipe and jumps at bends."},
-                   [](auto& rules) -> auto& { return rules.water.limits.greatest_velocity_mps; }),
+                   [](auto& rules) -> auto& { return rules.water.limits.max_velocity_mps; }),
         number_row({"water.max_depth", Measure::share, "100 %", "10 %", "100 %",
                     "code tables of storm drains are for the full pipe (IPC 2018 table 1106.2)",
                     "Depth of water over the bore, at most."},
-                   [](auto& rules) -> auto& { return rules.water.limits.greatest_depth_ratio; }),
+                   [](auto& rules) -> auto& { return rules.water.limits.max_depth_ratio; }),
     };
 }
 
@@ -155,11 +155,12 @@ std::vector<SettingRow> pump_pipe_rows()
                     "Its smoothness C in the formula of Hazen and Williams."},
                    [](auto& rules) -> auto& { return rules.water.pump_line.hazen_williams_c; }),
         number_row({"pump_line.min_velocity", Measure::velocity, "2 ft/s", "0 ft/s", "10 ft/s",
-                    "Ten States Standards, quoted in an engineering report", "Slower water leaves sediment in the line."},
-                   [](auto& rules) -> auto& { return rules.water.pump_line.limits.least_velocity_mps; }),
+                    "Ten States Standards, quoted in an engineering report",
+                    "Slower water leaves sediment in the line."},
+                   [](auto& rules) -> auto& { return rules.water.pump_line.limits.min_velocity_mps; }),
         number_row({"pump_line.max_velocity", Measure::velocity, "8 ft/s", "1 ft/s", "50 ft/s", practice,
                     "Faster water wears the line and hammers when the check valve shuts."},
-                   [](auto& rules) -> auto& { return rules.water.pump_line.limits.greatest_velocity_mps; }),
+                   [](auto& rules) -> auto& { return rules.water.pump_line.limits.max_velocity_mps; }),
         word_row(
             {"pump_line.joint", Measure::word, "loose", "loose|open|closed", "",
              "a foundation firm's page and a builder's blog: a loose or open joint lets a frozen line spill outside",
@@ -167,7 +168,7 @@ std::vector<SettingRow> pump_pipe_rows()
             [](auto& rules) -> auto& { return rules.water.pump_line.joint; }),
         number_row({"pump_line.min_cycle", Measure::time, "60 s", "0 s", "1 h", practice,
                     "From one start of the pump to the next, at least; the pump's maker states his own."},
-                   [](auto& rules) -> auto& { return rules.water.pump_line.limits.least_cycle_s; }),
+                   [](auto& rules) -> auto& { return rules.water.pump_line.limits.min_cycle_s; }),
     };
 }
 
@@ -203,7 +204,7 @@ std::vector<SettingRow> uplift_rows()
     return {
         number_row({"uplift.safety", Measure::number, "1.3", "1", "5", source,
                     "What holds the pit down over what lifts it, at least."},
-                   [](auto& rules) -> auto& { return rules.water.uplift.least_safety_factor; }),
+                   [](auto& rules) -> auto& { return rules.water.uplift.min_safety_factor; }),
         number_row({"uplift.water_density", Measure::density, "62.4 lb/ft3", "60 lb/ft3", "70 lb/ft3", source,
                     "Weight of the ground water by volume."},
                    [](auto& rules) -> auto& { return rules.water.uplift.water_kg_per_m3; }),

@@ -25,7 +25,7 @@ struct JunctionRules {
     double angle_rad = 0;       ///< between the two, in flow direction
     double rise_m = 0;          ///< branch's invert above the trunk's, at least
     double pressure_rise_m = 0; ///< the same for a pump's line, which enters from above
-    double most_drop_m = 0;     ///< branch's invert above the trunk's, at most
+    double max_drop_m = 0;      ///< branch's invert above the trunk's, at most
     double price = 0;           ///< money, one fitting, set
     friend bool operator==(const JunctionRules&, const JunctionRules&) = default;
 };

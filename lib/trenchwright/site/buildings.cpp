@@ -12,8 +12,8 @@ namespace trenchwright {
 namespace {
 
 /// Ground that a building must share with our lot to be ours where none has most of its corners there: more than a
-/// neighbour's eaves over the lot line, less than half of a small house. Common practice, no source.
-constexpr double least_shared_m2 = 10;
+/// neighbor's eaves over the lot line, less than half of a small house. Common practice, no source.
+constexpr double min_shared_m2 = 10;
 
 double shared_m2(const std::vector<Polygon>& lot, const Polygon& building)
 {
@@ -27,12 +27,11 @@ double shared_m2(const std::vector<Polygon>& lot, const Polygon& building)
 
 double from_lot_m(const std::vector<Polygon>& lot, const Polygon& building)
 {
-    double least_m = std::numeric_limits<double>::infinity();
+    double min_m = std::numeric_limits<double>::infinity();
     for (const auto& area : lot) {
-        least_m =
-            std::min({least_m, distance_m(closed(building.outer), area), distance_m(closed(area.outer), building)});
+        min_m = std::min({min_m, distance_m(closed(building.outer), area), distance_m(closed(area.outer), building)});
     }
-    return least_m;
+    return min_m;
 }
 
 [[noreturn]] void refuse_strangers(const std::vector<Polygon>& lot, const std::vector<NamedArea>& buildings,
@@ -84,16 +83,16 @@ Finding past_lot_line(const NamedArea& building, const Outermost& most, UnitSyst
 
 void take_own_buildings(const SiteLayers& job, Site& site, const Notebook& notes)
 {
-    const auto most_corners = [&](const NamedArea& building) {
+    const auto max_corners = [&](const NamedArea& building) {
         return 2 * corners_on(site.parcel, building.area) > building.area.outer.size();
     };
     const auto in_part = [&](const NamedArea& building) {
-        return shared_m2(site.parcel, building.area) >= least_shared_m2;
+        return shared_m2(site.parcel, building.area) >= min_shared_m2;
     };
-    const bool whole = site.parcel.empty() || std::ranges::any_of(notes.buildings, most_corners);
+    const bool whole = site.parcel.empty() || std::ranges::any_of(notes.buildings, max_corners);
     for (const auto& building : notes.buildings) {
-        const bool ours = site.parcel.empty() || (whole ? most_corners(building) : in_part(building));
-        (ours ? site.foundations : site.neighbour_buildings).push_back(building.area);
+        const bool ours = site.parcel.empty() || (whole ? max_corners(building) : in_part(building));
+        (ours ? site.foundations : site.neighbor_buildings).push_back(building.area);
         const auto most = ours && !site.parcel.empty() ? outermost(site.parcel, building.area) : Outermost{};
         if (most.past_m > job.reading.past_lot_line_m) {
             site.findings.push_back(past_lot_line(building, most, job.print_units));

@@ -1,5 +1,5 @@
-#include "trenchwright/site/doubts.hpp"
 #include "trenchwright/site/read_parts.hpp"
+#include "trenchwright/site/warnings.hpp"
 
 #include <fmt/format.h>
 
@@ -15,7 +15,7 @@ std::optional<double> rod_elev_m(const Row& row)
         return std::nullopt;
     }
     const auto unit = elev_unit(*layer.use, *layer.job);
-    const double unit_m = metres_per(unit);
+    const double unit_m = meters_per(unit);
     const auto rod = row.number("rod", {.low = believed::rod_m.low / unit_m, .high = believed::rod_m.high / unit_m},
                                 unit_word(unit));
     if (!layer.job->instrument_height_m) {
@@ -74,7 +74,7 @@ void read_spots(const PartLayer& layer, Site& site, std::vector<Spot>& spots)
              .at = {},
              .station_m = {}});
     }
-    for (auto& finding : sentinel_doubts(layer, "elev")) {
+    for (auto& finding : sentinel_warnings(layer, "elev")) {
         site.findings.push_back(std::move(finding));
     }
 }

@@ -3,9 +3,9 @@
 #include "trenchwright/base/error.hpp"
 #include "trenchwright/gis/raster.hpp"
 #include "trenchwright/gis/system.hpp"
-#include "trenchwright/site/doubts.hpp"
 #include "trenchwright/site/far.hpp"
 #include "trenchwright/site/read_parts.hpp"
+#include "trenchwright/site/warnings.hpp"
 
 #include <algorithm>
 #include <cmath>
@@ -200,7 +200,7 @@ const std::map<std::string, PartReader, std::less<>>& part_readers()
     static const std::map<std::string, PartReader, std::less<>> readers{
         {"parcel", [](L layer, Site&, Notebook& notes) { read_lots(layer, notes); }},
         {"foundation", [](L layer, Site&, Notebook& notes) { read_foundations(layer, notes); }},
-        {"neighbors", [](L layer, Site&, Notebook& notes) { read_neighbours(layer, notes); }},
+        {"neighbors", [](L layer, Site&, Notebook& notes) { read_neighbors(layer, notes); }},
         {"right_of_way", [](L layer, Site&, Notebook& notes) { read_right_of_way(layer, notes); }},
         {"utilities", [](L layer, Site& site, Notebook& notes) { read_marks(layer, site, ids_of(layer, notes)); }},
         {"ground_cover", [](L layer, Site& site, Notebook& notes) { read_surfaces(layer, site, notes); }},
@@ -228,16 +228,16 @@ void settle_areas(const SiteLayers& job, Site& site, Notebook& notes)
 {
     take_own_lot(job, site, notes);
     take_own_buildings(job, site, notes);
-    doubt_lots_over_ours(site.parcel, notes, job.print_units);
-    doubt_street_over_lots(notes, job.print_units);
-    for (auto& neighbour : notes.neighbours) {
-        site.neighbours.push_back(std::move(neighbour.area));
-        site.neighbour_ids.push_back(std::move(neighbour.id));
+    warning_lots_over_ours(site.parcel, notes, job.print_units);
+    warning_street_over_lots(notes, job.print_units);
+    for (auto& neighbor : notes.neighbors) {
+        site.neighbors.push_back(std::move(neighbor.area));
+        site.neighbor_ids.push_back(std::move(neighbor.id));
     }
     for (auto& strip : notes.street) {
         site.right_of_way.push_back(std::move(strip.area));
     }
-    for (auto& finding : findings_of(notes.doubts, site, job.print_units)) {
+    for (auto& finding : findings_of(notes.warnings, site, job.print_units)) {
         site.findings.push_back(std::move(finding));
     }
 }
@@ -249,7 +249,7 @@ void require_believable(const Raster& raster, const LayerUse& use, const SiteLay
         const bool believable =
             std::isnan(elev_m) || (elev_m >= believed::elev_m.low && elev_m <= believed::elev_m.high);
         if (!believable) {
-            const double unit_m = metres_per(unit);
+            const double unit_m = meters_per(unit);
             throw Error(ErrorKind::input,
                         fmt::format("{}: elevation {:.2f} {} is out of range: {}; if it stands for \"unknown\", "
                                     "declare it as nodata",
@@ -278,7 +278,7 @@ void read_dem(const SiteLayers& job, Site& site)
     }
     auto raster = read_raster({.file = use.file,
                                .crs = use.crs,
-                               .unit_m = metres_per(elev_unit(use, job)),
+                               .unit_m = meters_per(elev_unit(use, job)),
                                .nodata = use.nodata,
                                .window = *window},
                               site.frame);
@@ -311,14 +311,14 @@ Site read_site(const SiteLayers& layers)
                                .layer = layer.placed.data.layer,
                                .features = layer.placed.data.features.size()});
         require_places(layer);
-        const auto doubts = layer_doubts(layer);
-        site.findings.insert(site.findings.end(), doubts.begin(), doubts.end());
+        const auto warnings = layer_warnings(layer);
+        site.findings.insert(site.findings.end(), warnings.begin(), warnings.end());
         part_readers().at(layer.part->name)(layer, site, notes);
     }
     settle_areas(layers, site, notes);
     for (const auto& layer : placed) {
-        const auto doubts = far_doubts(layer, site.parcel);
-        site.findings.insert(site.findings.end(), doubts.begin(), doubts.end());
+        const auto warnings = far_warnings(layer, site.parcel);
+        site.findings.insert(site.findings.end(), warnings.begin(), warnings.end());
     }
     read_dem(layers, site);
     return site;

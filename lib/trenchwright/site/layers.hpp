@@ -41,12 +41,12 @@ struct FrameChoice {
 /// What the job file says about the data. Several uses of one part are read in order.
 struct SiteLayers {
     FrameChoice frame;
-    LengthUnit elev_unit = LengthUnit::metre; ///< of elevations unless a layer says otherwise
-    LengthUnit size_unit = LengthUnit::metre; ///< of widths, depths, diameters
+    LengthUnit elev_unit = LengthUnit::meter; ///< of elevations unless a layer says otherwise
+    LengthUnit size_unit = LengthUnit::meter; ///< of widths, depths, diameters
     std::optional<AreaUnit> area_unit;        ///< of roof areas; unset: what areas count in beside the sizes
     ReadingRules reading;
     std::string parcel_id; ///< which lot is ours when the layer holds several; empty: the one with the foundation
-    /// Lots of the parcel layer that are street, not neighbours: cities often draw the street as a parcel of its own.
+    /// Lots of the parcel layer that are street, not neighbors: cities often draw the street as a parcel of its own.
     std::vector<std::string> street_ids;
     std::optional<double> instrument_height_m; ///< elevation of the line of sight, for spots given as rod readings
     std::map<std::string, std::vector<LayerUse>> parts; ///< by part name, see site_parts()
@@ -64,15 +64,15 @@ struct SitePart {
 };
 const std::vector<SitePart>& site_parts();
 
-/// Reads, converts to site metres and checks every layer.
+/// Reads, converts to site meters and checks every layer.
 ///
 /// An attribute is a constant of the use, or the field the use names for it, or the field of the attribute's own name;
 /// NULL and blank values are unset. A feature of several parts gives one value per part, ids "K-1", "K-2" (marks,
 /// outlets). Missing ids are numbered by part. A table without geometry is placed by its columns `x` and `y`
 /// (or `wkt`), in the site's own system when it states none.
 /// Doubtful polygons: in our lot, foundation, right_of_way, keep_outs and outlets they stop the run; in surfaces,
-/// neighbours and other lots they are made proper and a finding states the change of area, one for all that lie away.
-/// A neighbour's lot under the right of way stays a neighbour's, with a finding. A feature without a place stops the
+/// neighbors and other lots they are made proper and a finding states the change of area, one for all that lie away.
+/// A neighbor's lot under the right of way stays a neighbor's, with a finding. A feature without a place stops the
 /// run.
 ///
 /// Only regular local files are opened, through named drivers, read-only (see gis/).

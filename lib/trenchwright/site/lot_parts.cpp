@@ -57,21 +57,21 @@ template <class Each> void for_each_row(const PartLayer& layer, Each each)
 void read_lots(const PartLayer& layer, Notebook& notes)
 {
     for_each_row(layer, [&](const Row& row) {
-        const auto before = notes.doubts.size();
+        const auto before = notes.warnings.size();
         Lot lot{.id = row.raw("id").value_or(""),
-                .areas = mended_areas_of(row, notes.doubts),
+                .areas = mended_areas_of(row, notes.warnings),
                 .fault = {},
                 .origin = row.origin()};
-        if (notes.doubts.size() > before) {
-            lot.fault = notes.doubts.back().finding.text;
+        if (notes.warnings.size() > before) {
+            lot.fault = notes.warnings.back().finding.text;
         }
         notes.lots.push_back(std::move(lot));
     });
 }
 
-void read_neighbours(const PartLayer& layer, Notebook& notes)
+void read_neighbors(const PartLayer& layer, Notebook& notes)
 {
-    for_each_row(layer, [&](const Row& row) { add_named(notes.neighbours, row, mended_areas_of(row, notes.doubts)); });
+    for_each_row(layer, [&](const Row& row) { add_named(notes.neighbors, row, mended_areas_of(row, notes.warnings)); });
 }
 
 void read_foundations(const PartLayer& layer, Notebook& notes)
@@ -89,7 +89,7 @@ void read_surfaces(const PartLayer& layer, Site& site, Notebook& notes)
     std::vector<FormerUse> former;
     for_each_row(layer, [&](const Row& row) {
         const auto kind = surface_kind(row, former);
-        for (auto& area : mended_areas_of(row, notes.doubts)) {
+        for (auto& area : mended_areas_of(row, notes.warnings)) {
             site.surfaces.push_back({.kind = kind, .area = std::move(area), .origin = row.origin()});
         }
     });

@@ -7,8 +7,8 @@
 
 namespace trenchwright {
 
-/// How a kind of buried line is drawn on paper: the code's colour and a pattern of its own, so that it can be told
-/// apart in grey print and by colour-blind readers. A kind that nobody stated is dark gray and dashed.
+/// How a kind of buried line is drawn on paper: the code's color and a pattern of its own, so that it can be told
+/// apart in grey print and by color-blind readers. A kind that nobody stated is dark gray and dashed.
 ///
 /// Source: the hues are those of the APWA uniform color code, the values within them our own. In the code pink is
 /// temporary survey marking and stands for no utility.

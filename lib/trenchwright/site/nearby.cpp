@@ -12,16 +12,16 @@ namespace {
 
 double from_lot_m(const Ring& outline, const Site& site)
 {
-    double least_m = std::numeric_limits<double>::infinity();
+    double min_m = std::numeric_limits<double>::infinity();
     for (const auto& lot : site.parcel) {
-        least_m = std::min(least_m, distance_m(closed(outline), lot));
+        min_m = std::min(min_m, distance_m(closed(outline), lot));
     }
-    return least_m;
+    return min_m;
 }
 
 /// Doubts that are alike and far from our lot.
 struct Group {
-    const ShapeDoubt* nearest = nullptr;
+    const ShapeWarning* nearest = nullptr;
     double nearest_m = 0;
     std::size_t count = 0;
 };
@@ -38,18 +38,18 @@ Finding finding_of(const Group& group, UnitSystem units)
     return finding;
 }
 
-void add_to(std::vector<Group>& groups, const ShapeDoubt& doubt, double away_m)
+void add_to(std::vector<Group>& groups, const ShapeWarning& warning, double away_m)
 {
     const auto alike = [&](const Group& group) {
-        return group.nearest->place == doubt.place && group.nearest->summary == doubt.summary;
+        return group.nearest->place == warning.place && group.nearest->summary == warning.summary;
     };
     auto group = std::find_if(groups.begin(), groups.end(), alike);
     if (group == groups.end()) {
-        group = groups.insert(groups.end(), {.nearest = &doubt, .nearest_m = away_m, .count = 0});
+        group = groups.insert(groups.end(), {.nearest = &warning, .nearest_m = away_m, .count = 0});
     }
     ++group->count;
     if (away_m < group->nearest_m) {
-        group->nearest = &doubt;
+        group->nearest = &warning;
         group->nearest_m = away_m;
     }
 }
@@ -79,18 +79,18 @@ std::optional<Box> surroundings(const Site& site)
     return points.empty() ? std::nullopt : std::optional(grown(bounds(points), surroundings_m));
 }
 
-std::vector<Finding> findings_of(const std::vector<ShapeDoubt>& doubts, const Site& site, UnitSystem units)
+std::vector<Finding> findings_of(const std::vector<ShapeWarning>& warnings, const Site& site, UnitSystem units)
 {
     const auto ours = surroundings(site);
     std::vector<Finding> findings;
     std::vector<Group> groups;
-    for (const auto& doubt : doubts) {
+    for (const auto& warning : warnings) {
         // Without a lot nothing is known to be far.
-        const bool near = site.parcel.empty() || !ours || overlap(bounds(doubt.outline), *ours);
+        const bool near = site.parcel.empty() || !ours || overlap(bounds(warning.outline), *ours);
         if (near) {
-            findings.push_back(doubt.finding);
+            findings.push_back(warning.finding);
         } else {
-            add_to(groups, doubt, from_lot_m(doubt.outline, site));
+            add_to(groups, warning, from_lot_m(warning.outline, site));
         }
     }
     for (const auto& group : groups) {

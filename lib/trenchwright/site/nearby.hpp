@@ -18,7 +18,7 @@ inline constexpr double surroundings_m = 20;
 std::optional<Box> surroundings(const Site& site);
 
 /// A doubt about the shape of one feature, held back until it is known where our lot lies.
-struct ShapeDoubt {
+struct ShapeWarning {
     Finding finding;     ///< said in full where the feature lies in the surroundings
     std::string place;   ///< "parcels.geojson, layer parcels"
     std::string summary; ///< of many: "polygons are not proper and were made proper"
@@ -28,6 +28,6 @@ struct ShapeDoubt {
 
 /// Findings of all doubts: each by itself whose outline's box meets the surroundings; of the others one line for all
 /// that are alike in place and summary, with their number and the nearest one.
-std::vector<Finding> findings_of(const std::vector<ShapeDoubt>& doubts, const Site& site, UnitSystem units);
+std::vector<Finding> findings_of(const std::vector<ShapeWarning>& warnings, const Site& site, UnitSystem units);
 
 } // namespace trenchwright

@@ -101,7 +101,7 @@ void add_other_lot(const Lot& lot, bool street, Site& site, Notebook& notes)
 {
     for (const auto& area : lot.areas) {
         if (street || !copy_of_ours(area, site)) {
-            auto& list = street ? notes.street : notes.neighbours;
+            auto& list = street ? notes.street : notes.neighbors;
             list.push_back({.id = lot.id, .area = area, .origin = lot.origin, .from_parcels = true});
             continue;
         }

@@ -22,7 +22,7 @@ std::vector<ShapeLine> raw_lines_of(const Row& row);
 /// @throws Error (input) for another kind or an improper polygon
 std::vector<Polygon> areas_of(const Row& row);
 /// Improper ones are made proper, with a doubt. @throws Error (input) for another kind
-std::vector<Polygon> mended_areas_of(const Row& row, std::vector<ShapeDoubt>& doubts);
+std::vector<Polygon> mended_areas_of(const Row& row, std::vector<ShapeWarning>& warnings);
 
 /// One place for each part of a feature, of whatever kind.
 std::vector<std::variant<Point, Polyline, Polygon>> places_of(const Row& row);
@@ -57,16 +57,16 @@ std::string named(const NamedArea& area);
 /// What is kept beside the site until all layers are read.
 struct Notebook {
     std::vector<Lot> lots;
-    std::vector<NamedArea> neighbours;
+    std::vector<NamedArea> neighbors;
     std::vector<NamedArea> street;
     std::vector<NamedArea> buildings;
-    std::vector<ShapeDoubt> doubts;
+    std::vector<ShapeWarning> warnings;
     std::map<std::string, std::vector<std::string>> ids; ///< by part: unique over all its layers
 };
 /// Whether a part named in site_parts() is read; a layer of one that is not would be dropped in silence.
 bool has_reader(std::string_view part);
 void read_lots(const PartLayer& layer, Notebook& notes);
-void read_neighbours(const PartLayer& layer, Notebook& notes);
+void read_neighbors(const PartLayer& layer, Notebook& notes);
 void read_foundations(const PartLayer& layer, Notebook& notes);
 void read_right_of_way(const PartLayer& layer, Notebook& notes);
 void read_surfaces(const PartLayer& layer, Site& site, Notebook& notes);
@@ -87,21 +87,21 @@ void read_outlets(const PartLayer& layer, Site& site, std::vector<std::string>& 
 /// How many corners of the outline lie on the lot.
 std::size_t corners_on(const std::vector<Polygon>& lot, const Polygon& outline);
 
-/// Which lot is ours; the others become neighbours, or street where the job says so.
+/// Which lot is ours; the others become neighbors, or street where the job says so.
 /// @throws Error (input) when the id of ours or of the street is not among them, or ours cannot be told from the
 ///         foundation
 void take_own_lot(const SiteLayers& job, Site& site, Notebook& notes);
 
-/// A building is ours when most of its corners stand on our lot; a neighbour's at the lot line has but a wall there.
+/// A building is ours when most of its corners stand on our lot; a neighbor's at the lot line has but a wall there.
 /// Where none is ours by that, those are that stand on it with more than a corner, as half of a double house does.
 /// @throws Error (input) naming the nearest when none stands on our lot: what is kept from our house would be kept from
 ///         a stranger's
 void take_own_buildings(const SiteLayers& job, Site& site, const Notebook& notes);
 
 /// Another lot that lies over ours wins there: said with its name and the area.
-void doubt_lots_over_ours(const std::vector<Polygon>& ours, Notebook& notes, UnitSystem units);
+void warning_lots_over_ours(const std::vector<Polygon>& ours, Notebook& notes, UnitSystem units);
 
-/// A neighbour's lot under the street strip wins: said with both names and the area.
-void doubt_street_over_lots(Notebook& notes, UnitSystem units);
+/// A neighbor's lot under the street strip wins: said with both names and the area.
+void warning_street_over_lots(Notebook& notes, UnitSystem units);
 
 } // namespace trenchwright

@@ -93,7 +93,7 @@ std::optional<double> Row::size_m(std::string_view attribute, Range range_m) con
         return std::nullopt;
     }
     const auto unit = size_unit(*layer_->use, *layer_->job);
-    const double unit_m = metres_per(unit);
+    const double unit_m = meters_per(unit);
     const double value = plain_number(attribute, *text);
     require_range(
         attribute, value, {.low = range_m.low / unit_m, .high = range_m.high / unit_m},
@@ -124,7 +124,7 @@ std::optional<double> Row::z_elev_m(std::optional<double> file_z) const
 double Row::elev_in_range_m(std::string_view attribute, double value, const std::string& text) const
 {
     const auto unit = elev_unit(*layer_->use, *layer_->job);
-    const double unit_m = metres_per(unit);
+    const double unit_m = meters_per(unit);
     require_range(
         attribute, value, {.low = believed::elev_m.low / unit_m, .high = believed::elev_m.high / unit_m},
         {.text = text, .unit = unit_word(unit), .hint = "; if it stands for \"unknown\", declare it as nodata"});

@@ -75,7 +75,7 @@ std::vector<Polygon> mended_area(const Row& row, const Polygon& area, const Area
     }
 }
 
-ShapeDoubt mended_doubt(const Row& row, const Polygon& area, const AreaFault& fault, double after_m2)
+ShapeWarning mended_warning(const Row& row, const Polygon& area, const AreaFault& fault, double after_m2)
 {
     const auto origin = row.origin();
     const auto place = fmt::format("{}, layer {}", origin.file, origin.layer);
@@ -152,7 +152,7 @@ std::vector<Polygon> areas_of(const Row& row)
     return areas;
 }
 
-std::vector<Polygon> mended_areas_of(const Row& row, std::vector<ShapeDoubt>& doubts)
+std::vector<Polygon> mended_areas_of(const Row& row, std::vector<ShapeWarning>& warnings)
 {
     std::vector<Polygon> areas;
     for (const auto& part : parts_of<ShapeArea>(row)) {
@@ -167,7 +167,7 @@ std::vector<Polygon> mended_areas_of(const Row& row, std::vector<ShapeDoubt>& do
         for (const auto& piece : mended) {
             after_m2 += area_m2(piece);
         }
-        doubts.push_back(mended_doubt(row, area, *fault, after_m2));
+        warnings.push_back(mended_warning(row, area, *fault, after_m2));
         areas.insert(areas.end(), std::make_move_iterator(mended.begin()), std::make_move_iterator(mended.end()));
     }
     return areas;

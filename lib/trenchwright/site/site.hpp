@@ -23,7 +23,7 @@ struct Origin {
     friend bool operator==(const Origin&, const Origin&) = default;
 };
 
-/// What a buried line carries. Colour and letters follow from it (APWA uniform colour code).
+/// What a buried line carries. Color and letters follow from it (APWA uniform color code).
 enum class Facility {
     electric,
     gas,
@@ -166,15 +166,15 @@ struct LayerRecord {
     friend bool operator==(const LayerRecord&, const LayerRecord&) = default;
 };
 
-/// Everything known about one lot before digging, in site metres.
+/// Everything known about one lot before digging, in site meters.
 struct Site {
     Frame frame;
-    std::vector<Polygon> parcel;              ///< our lot, usually one polygon
-    std::vector<Polygon> neighbours;          ///< other lots: keep-outs
-    std::vector<std::string> neighbour_ids;   ///< one for each of `neighbours`, empty where its file has none
-    std::vector<Polygon> right_of_way;        ///< public strip that may be crossed with a permit
-    std::vector<Polygon> foundations;         ///< of the buildings on our lot
-    std::vector<Polygon> neighbour_buildings; ///< of the same layer, on other lots
+    std::vector<Polygon> parcel;             ///< our lot, usually one polygon
+    std::vector<Polygon> neighbors;          ///< other lots: keep-outs
+    std::vector<std::string> neighbor_ids;   ///< one for each of `neighbors`, empty where its file has none
+    std::vector<Polygon> right_of_way;       ///< public strip that may be crossed with a permit
+    std::vector<Polygon> foundations;        ///< of the buildings on our lot
+    std::vector<Polygon> neighbor_buildings; ///< of the same layer, on other lots
     std::vector<Mark> marks;
     std::vector<SurfacePatch> surfaces; ///< later patches lie on top of earlier ones
     std::vector<Tree> trees;
@@ -197,10 +197,10 @@ struct Site {
 /// "gas", "communication"; the words accepted in files and printed in reports.
 std::string_view facility_name(Facility facility);
 std::optional<Facility> facility_named(std::string_view word);
-/// APWA colour word and the letters painted beside the mark: {"yellow", "G"}.
-/// Source: APWA uniform colour code (ANSI Z535.1); letters: common practice, no source.
+/// APWA color word and the letters painted beside the mark: {"yellow", "G"}.
+/// Source: APWA uniform color code (ANSI Z535.1); letters: common practice, no source.
 struct MarkCode {
-    std::string_view colour;
+    std::string_view color;
     std::string_view letters;
 };
 MarkCode mark_code(Facility facility);

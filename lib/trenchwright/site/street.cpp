@@ -10,16 +10,16 @@ namespace trenchwright {
 namespace {
 
 /// Two maps of one boundary differ by slivers: 2 cm along 30 m of it. Common practice, no source.
-constexpr double least_shared_m2 = 0.6;
+constexpr double min_shared_m2 = 0.6;
 
-std::string advice(const NamedArea& neighbour)
+std::string advice(const NamedArea& neighbor)
 {
-    if (!neighbour.from_parcels) {
+    if (!neighbor.from_parcels) {
         return "if that ground is street, take the feature out of the neighbors";
     }
-    return neighbour.id.empty()
+    return neighbor.id.empty()
                ? "if that ground is street, give the lot an id and name it under [parcel] street_ids"
-               : fmt::format("if that ground is street, write [parcel] street_ids = [\"{}\"]", neighbour.id);
+               : fmt::format("if that ground is street, write [parcel] street_ids = [\"{}\"]", neighbor.id);
 }
 
 Ring corners_of(const Box& box)
@@ -30,16 +30,16 @@ Ring corners_of(const Box& box)
             {.x_m = box.min_x_m, .y_m = box.max_y_m}};
 }
 
-ShapeDoubt overlap_doubt(const NamedArea& street, const NamedArea& neighbour, const SharedArea& shared,
-                         UnitSystem units)
+ShapeWarning overlap_warning(const NamedArea& street, const NamedArea& neighbor, const SharedArea& shared,
+                             UnitSystem units)
 {
     const auto place = fmt::format("{}, layer {}", street.origin.file, street.origin.layer);
     return {.finding = {.severity = Severity::warning,
                         .rule = "site.right_of_way",
                         .text = fmt::format("The street strip {} lies over {} of the lot {}. The lot wins: no trench "
                                             "may enter it there; {}, else correct the line between the two",
-                                            named(street), area_text(shared.area_m2, units), named(neighbour),
-                                            advice(neighbour)),
+                                            named(street), area_text(shared.area_m2, units), named(neighbor),
+                                            advice(neighbor)),
                         .at = shared.at,
                         .station_m = {}},
             .place = place,
@@ -48,7 +48,7 @@ ShapeDoubt overlap_doubt(const NamedArea& street, const NamedArea& neighbour, co
             .outline = corners_of(shared.box)};
 }
 
-ShapeDoubt over_ours(const NamedArea& other, const SharedArea& shared, double ours_m2, UnitSystem units)
+ShapeWarning over_ours(const NamedArea& other, const SharedArea& shared, double ours_m2, UnitSystem units)
 {
     const auto place = fmt::format("{}, layer {}", other.origin.file, other.origin.layer);
     return {
@@ -75,30 +75,30 @@ std::string named(const NamedArea& area)
                        area.origin.file, area.origin.layer, area.origin.feature_id);
 }
 
-void doubt_lots_over_ours(const std::vector<Polygon>& ours, Notebook& notes, UnitSystem units)
+void warning_lots_over_ours(const std::vector<Polygon>& ours, Notebook& notes, UnitSystem units)
 {
     for (const auto& lot : ours) {
         const auto box = bounds(lot.outer);
-        for (const auto& other : notes.neighbours) {
+        for (const auto& other : notes.neighbors) {
             const auto shared = overlap(box, bounds(other.area.outer)) ? shared_area(lot, other.area) : SharedArea{};
-            if (shared.area_m2 > least_shared_m2) {
-                notes.doubts.push_back(over_ours(other, shared, area_m2(lot), units));
+            if (shared.area_m2 > min_shared_m2) {
+                notes.warnings.push_back(over_ours(other, shared, area_m2(lot), units));
             }
         }
     }
 }
 
-void doubt_street_over_lots(Notebook& notes, UnitSystem units)
+void warning_street_over_lots(Notebook& notes, UnitSystem units)
 {
     for (const auto& street : notes.street) {
         const auto box = bounds(street.area.outer);
-        for (const auto& neighbour : notes.neighbours) {
-            if (!overlap(box, bounds(neighbour.area.outer))) {
+        for (const auto& neighbor : notes.neighbors) {
+            if (!overlap(box, bounds(neighbor.area.outer))) {
                 continue;
             }
-            const auto shared = shared_area(street.area, neighbour.area);
-            if (shared.area_m2 > least_shared_m2) {
-                notes.doubts.push_back(overlap_doubt(street, neighbour, shared, units));
+            const auto shared = shared_area(street.area, neighbor.area);
+            if (shared.area_m2 > min_shared_m2) {
+                notes.warnings.push_back(overlap_warning(street, neighbor, shared, units));
             }
         }
     }

@@ -1,5 +1,5 @@
-#include "trenchwright/site/doubts.hpp"
 #include "trenchwright/site/read_parts.hpp"
+#include "trenchwright/site/warnings.hpp"
 
 #include <array>
 #include <cmath>
@@ -62,7 +62,7 @@ double roof_area_m2(const Row& row)
     const auto unit = area_unit(*layer.use, *layer.job);
     const double unit_m2 = m2_per(unit);
     const auto area = row.number(
-        "roof_area", {.low = believed.least_roof_area_m2 / unit_m2, .high = believed.most_roof_area_m2 / unit_m2},
+        "roof_area", {.low = believed.min_roof_area_m2 / unit_m2, .high = believed.max_roof_area_m2 / unit_m2},
         {.word = unit_word(unit),
          .hint = fmt::format("; roof areas of this layer are read as {}, see `areas` in the job file; if the figure is "
                              "right, set reading.min_roof_area or reading.max_roof_area",
@@ -205,7 +205,7 @@ void read_outlets(const PartLayer& layer, Site& site, std::vector<std::string>& 
         }
     }
     for (const auto* const attribute : {"lowest_invert", "highest_invert", "gutter", "curb_top"}) {
-        for (auto& finding : sentinel_doubts(layer, attribute)) {
+        for (auto& finding : sentinel_warnings(layer, attribute)) {
             site.findings.push_back(std::move(finding));
         }
     }

@@ -26,14 +26,14 @@ constexpr double note_gap_m = 30 * note_height_m; ///< the longest label ends be
 constexpr std::size_t note_letters = 74;          ///< on a line
 constexpr int white = 7;
 constexpr int brown = 34;
-constexpr int grey = 8;
+constexpr int gray = 8;
 constexpr int thin_pen = 13;
 
 /// Layers of plan.gpkg that the drawing takes over, and what they are called there.
 struct Taken {
     std::string from;
     std::string name;
-    int colour = white;
+    int color = white;
     int pen = 25;
     std::vector<double> dashes_m = {};
 };
@@ -53,7 +53,7 @@ const std::vector<Taken>& taken_layers()
 DrawingLayer taken(const Taken& wanted, const std::vector<OutLayer>& layers)
 {
     DrawingLayer made{.name = wanted.name,
-                      .colour = wanted.colour,
+                      .color = wanted.color,
                       .dashes_m = wanted.dashes_m,
                       .pen_hundredths_mm = wanted.pen,
                       .text_height_m = label_height_m,
@@ -103,12 +103,12 @@ std::vector<NumberedTrench> numbered_trenches(const JobPlan& plan)
 std::string unit_words(const Frame& frame)
 {
     switch (frame.native_unit) {
-    case LengthUnit::metre: return "meters";
+    case LengthUnit::meter: return "meters";
     case LengthUnit::foot: return "feet (0.3048 m)";
     case LengthUnit::us_survey_foot: return "US survey feet (1200/3937 m)";
     case LengthUnit::inch: return "inches";
-    case LengthUnit::centimetre: return "centimeters";
-    case LengthUnit::millimetre: return "millimeters";
+    case LengthUnit::centimeter: return "centimeters";
+    case LengthUnit::millimeter: return "millimeters";
     }
     return "";
 }
@@ -186,7 +186,7 @@ void add_labels(std::vector<DrawingLayer>& layers, const JobPlan& plan, const st
 {
     auto field = field_of(plan, trenches, layers);
     DrawingLayer leaders{
-        .name = "leader", .colour = grey, .pen_hundredths_mm = thin_pen, .text_height_m = label_height_m};
+        .name = "leader", .color = gray, .pen_hundredths_mm = thin_pen, .text_height_m = label_height_m};
     const auto add = [&](const std::string& name, const auto& labels) {
         auto& of = *std::ranges::find(layers, name, &DrawingLayer::name);
         for (const auto& numbered : trenches) {

@@ -16,7 +16,7 @@ namespace trenchwright {
 namespace {
 
 constexpr double step_ratio = 1.3; ///< from one place that is tried to the next, in text heights
-constexpr int most_steps = 12;     ///< along the trench, either way
+constexpr int max_steps = 12;      ///< along the trench, either way
 constexpr int near_steps = 3;      ///< within these a text needs no leader
 constexpr double left_rad = std::numbers::pi / 2;
 
@@ -89,7 +89,7 @@ std::optional<DrawingText> placed(const LabelField& field, const Polyline& line,
     const double near_m = room.near_m;
     for (const int far : {0, 16, 32}) {
         room.near_m = near_m + far * room.height_m;
-        if (const auto text = free_place(field, line, label, room, most_steps)) {
+        if (const auto text = free_place(field, line, label, room, max_steps)) {
             return text;
         }
     }
@@ -133,7 +133,7 @@ DrawingText beyond(const LabelField& field, const Point& before, const Point& en
 {
     const double on_rad = direction_rad(before, end);
     DrawingText made{.at = {}, .text = text, .turn_rad = 0, .anchor = TextAnchor::middle};
-    for (int step = 2; step <= most_steps; ++step) {
+    for (int step = 2; step <= max_steps; ++step) {
         made.at = {end.x_m + std::cos(on_rad) * step * height_m, end.y_m + std::sin(on_rad) * step * height_m};
         if (field.is_free_of_others(made, height_m)) {
             break;

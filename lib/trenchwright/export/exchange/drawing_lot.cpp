@@ -12,11 +12,11 @@ namespace {
 
 constexpr double letters_height_m = 7 * drawing_m_per_pt;
 constexpr int white = 7; // or black, on paper
-constexpr int grey = 8;
-constexpr int light_grey = 9;
+constexpr int gray = 8;
+constexpr int light_gray = 9;
 constexpr int plant_green = 94; // darker than the marks' green
 
-std::vector<double> in_metres(const std::vector<double>& dashes_pt)
+std::vector<double> in_meters(const std::vector<double>& dashes_pt)
 {
     std::vector<double> dashes_m;
     for (const double dash_pt : dashes_pt) {
@@ -25,29 +25,28 @@ std::vector<double> in_metres(const std::vector<double>& dashes_pt)
     return dashes_m;
 }
 
-DrawingLayer layer(std::string name, int colour, const std::vector<double>& dashes_pt = {})
+DrawingLayer layer(std::string name, int color, const std::vector<double>& dashes_pt = {})
 {
     return {.name = std::move(name),
-            .colour = colour,
-            .dashes_m = in_metres(dashes_pt),
-            .pen_hundredths_mm = colour == light_grey ? 13 : 25,
+            .color = color,
+            .dashes_m = in_meters(dashes_pt),
+            .pen_hundredths_mm = color == light_gray ? 13 : 25,
             .text_height_m = letters_height_m,
             .shapes = {},
             .texts = {}};
 }
 
-DrawingLayer areas(std::string name, int colour, const std::vector<double>& dashes_pt,
-                   const std::vector<Polygon>& drawn)
+DrawingLayer areas(std::string name, int color, const std::vector<double>& dashes_pt, const std::vector<Polygon>& drawn)
 {
-    auto made = layer(std::move(name), colour, dashes_pt);
+    auto made = layer(std::move(name), color, dashes_pt);
     made.shapes.assign(drawn.begin(), drawn.end());
     return made;
 }
 
-/// The colour code's word in the format's own table.
-int mark_colour(Facility facility)
+/// The color code's word in the format's own table.
+int mark_color(Facility facility)
 {
-    const auto word = mark_code(facility).colour;
+    const auto word = mark_code(facility).color;
     return word == "red"      ? 1
            : word == "yellow" ? 2
            : word == "orange" ? 30
@@ -75,7 +74,7 @@ DrawingText along_middle(const Polyline& line, std::string text)
 
 DrawingLayer marks(const Site& site, Facility facility)
 {
-    auto made = layer(mark_layer_name(facility), mark_colour(facility), mark_paint(facility).dashes_pt);
+    auto made = layer(mark_layer_name(facility), mark_color(facility), mark_paint(facility).dashes_pt);
     for (const auto& mark : site.marks) {
         if (mark.facility == facility) {
             made.shapes.emplace_back(mark.line);
@@ -86,13 +85,13 @@ DrawingLayer marks(const Site& site, Facility facility)
     return made;
 }
 
-Polygon circle(const Point& centre, double radius_m)
+Polygon circle(const Point& center, double radius_m)
 {
     constexpr int corners = 48;
     Polygon made;
     for (int i = 0; i < corners; ++i) {
         const double turn_rad = 2 * std::numbers::pi * i / corners;
-        made.outer.push_back({centre.x_m + radius_m * std::cos(turn_rad), centre.y_m + radius_m * std::sin(turn_rad)});
+        made.outer.push_back({center.x_m + radius_m * std::cos(turn_rad), center.y_m + radius_m * std::sin(turn_rad)});
     }
     return made;
 }
@@ -120,7 +119,7 @@ DrawingText named(const Polygon& area, const std::string& text)
 
 DrawingLayer surfaces(const Site& site)
 {
-    auto made = layer("surface edge", light_grey);
+    auto made = layer("surface edge", light_gray);
     for (const auto& patch : site.surfaces) {
         made.shapes.emplace_back(patch.area);
         made.texts.push_back(named(patch.area, patch.kind));
@@ -140,7 +139,7 @@ DrawingLayer keep_outs(const Site& site)
 
 DrawingLayer reserves(std::string name, const std::vector<Reserve>& of)
 {
-    auto made = layer(std::move(name), grey, {6, 3});
+    auto made = layer(std::move(name), gray, {6, 3});
     for (const auto& reserve : of) {
         made.shapes.push_back(std::visit([](const auto& place) { return OutShape(place); }, reserve.place));
     }
@@ -157,11 +156,11 @@ std::string mark_layer_name(Facility facility)
 std::vector<DrawingLayer> lot_drawing(const JobPlan& plan)
 {
     const auto& site = plan.site;
-    std::vector<DrawingLayer> layers{areas("neighboring lot", light_grey, {}, site.neighbours),
-                                     areas("street right-of-way", grey, {8, 3}, site.right_of_way),
+    std::vector<DrawingLayer> layers{areas("neighboring lot", light_gray, {}, site.neighbors),
+                                     areas("street right-of-way", gray, {8, 3}, site.right_of_way),
                                      areas("lot line", white, {14, 2.5, 3, 2.5, 3, 2.5}, site.parcel),
                                      areas("building", white, {}, site.foundations),
-                                     areas("neighboring building", light_grey, {}, site.neighbour_buildings),
+                                     areas("neighboring building", light_gray, {}, site.neighbor_buildings),
                                      surfaces(site),
                                      keep_outs(site),
                                      reserves("well", site.wells),

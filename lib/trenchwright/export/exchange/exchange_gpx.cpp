@@ -14,7 +14,7 @@ namespace trenchwright {
 
 namespace {
 
-/// Stations nearer than this are one: the depth table keeps them a thousandth of a millimetre apart.
+/// Stations nearer than this are one: the depth table keeps them a thousandth of a millimeter apart.
 constexpr double same_station_m = 1e-6;
 
 struct Stake {

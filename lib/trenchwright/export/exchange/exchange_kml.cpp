@@ -21,7 +21,7 @@ std::string style_id(Facility facility)
 }
 
 /// KML writes alpha, blue, green, red.
-std::string colour(std::uint32_t rgb, std::uint32_t alpha)
+std::string color(std::uint32_t rgb, std::uint32_t alpha)
 {
     return fmt::format("{:02x}{:02x}{:02x}{:02x}", alpha, rgb & 0xFFU, rgb >> 8U & 0xFFU, rgb >> 16U & 0xFFU);
 }
@@ -32,15 +32,15 @@ void add_style(XmlText& kml, const std::string& id, std::uint32_t rgb, const cha
     constexpr std::uint32_t glass = 0x59;
     kml.open("Style", {{"id", id}})
         .open("IconStyle")
-        .leaf("color", colour(rgb, opaque))
+        .leaf("color", color(rgb, opaque))
         .leaf("scale", "0.6")
         .close()
         .open("LineStyle")
-        .leaf("color", colour(rgb, opaque))
+        .leaf("color", color(rgb, opaque))
         .leaf("width", line_width)
         .close()
         .open("PolyStyle")
-        .leaf("color", colour(rgb, glass))
+        .leaf("color", color(rgb, glass))
         .close()
         .close();
 }

@@ -3,9 +3,9 @@
 #include "trenchwright/export/gpkg_table.hpp"
 #include "trenchwright/export/words.hpp"
 #include "trenchwright/geom/measure.hpp"
+#include "trenchwright/plan/not_supplied.hpp"
 #include "trenchwright/report/cautions.hpp"
 #include "trenchwright/report/drawn_outlet.hpp"
-#include "trenchwright/plan/not_supplied.hpp"
 
 #include <algorithm>
 #include <fmt/format.h>
@@ -48,7 +48,7 @@ OutTable<Mark> marks_table()
     OutTable<Mark> table;
     table.column("id", [](const Mark& mark) { return mark.id; })
         .column("facility", [](const Mark& mark) { return facility_name(mark.facility); })
-        .column("color", [](const Mark& mark) { return mark_code(mark.facility).colour; })
+        .column("color", [](const Mark& mark) { return mark_code(mark.facility).color; })
         .column("letters", [](const Mark& mark) { return mark_code(mark.facility).letters; })
         .column("quality", [](const Mark& mark) { return quality_word(mark); })
         .column("width_m", [](const Mark& mark) { return mark.width_m; })

@@ -82,7 +82,7 @@ class Styles {
         stroke(pen);
         xml_.close();
     }
-    /// A wash of the pen's colour in its outline.
+    /// A wash of the pen's color in its outline.
     void wash(const Pen& pen)
     {
         xml_.open("PolygonSymbolizer").open("Fill");
@@ -153,7 +153,7 @@ class Styles {
 std::string mark_title(Facility facility)
 {
     const auto code = mark_code(facility);
-    return fmt::format("{} ({} {})", facility_name(facility), code.colour, code.letters);
+    return fmt::format("{} ({} {})", facility_name(facility), code.color, code.letters);
 }
 
 /// One rule a facility, by the field that names it.

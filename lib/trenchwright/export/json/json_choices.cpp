@@ -1,6 +1,6 @@
 #include "trenchwright/export/json/json_parts.hpp"
-#include "trenchwright/plan/outlet_state.hpp"
 #include "trenchwright/plan/break_even.hpp"
+#include "trenchwright/plan/outlet_state.hpp"
 
 namespace trenchwright {
 
@@ -20,7 +20,7 @@ JsonList json_choices(const JobPlan& plan)
                           {"lead_time_days", choice.lead_time_days},
                           {"length_m", choice.length_m},
                           {"hand_m", choice.hand_m},
-                          {"hand_at_least_m", choice.least_hand_m},
+                          {"hand_at_least_m", choice.min_hand_m},
                           {"extra_fall_m", choice.spare_m},
                           {"ground_error_m", choice.error_m},
                           {"drains_share", choice.drains_share},
@@ -38,22 +38,22 @@ JsonList json_break_even(const JobPlan& plan)
     return json_list(break_even(plan), [](const std::string& text) { return JsonValue(text); });
 }
 
-JsonValue json_doubt(const Site& site, const std::optional<OutletDoubt>& doubt)
+JsonValue json_uncertainty(const Site& site, const std::optional<OutletUncertainty>& uncertainty)
 {
-    if (!doubt) {
+    if (!uncertainty) {
         return {};
     }
     JsonValue next;
-    if (doubt->next_place) {
-        next = JsonObject{{"source", site.sources.at(doubt->next_place->source).id},
-                          {"station_m", doubt->next_place->station_m},
-                          {"at_native", json_place(site.frame, doubt->next_place->at)},
-                          {"uncertainty_after_share", doubt->fall.next->doubt_after_share}};
+    if (uncertainty->next_place) {
+        next = JsonObject{{"source", site.sources.at(uncertainty->next_place->source).id},
+                          {"station_m", uncertainty->next_place->station_m},
+                          {"at_native", json_place(site.frame, uncertainty->next_place->at)},
+                          {"uncertainty_after_share", uncertainty->fall.next->uncertainty_after_share}};
     }
-    return JsonObject{{"extra_fall_m", doubt->fall.spare_m},
-                      {"ground_error_m", doubt->fall.error_m},
-                      {"drains_share", doubt->fall.drains_share},
-                      {"uncertainty_share", doubt->fall.doubt_share},
+    return JsonObject{{"extra_fall_m", uncertainty->fall.spare_m},
+                      {"ground_error_m", uncertainty->fall.error_m},
+                      {"drains_share", uncertainty->fall.drains_share},
+                      {"uncertainty_share", uncertainty->fall.uncertainty_share},
                       {"next_shot", std::move(next)}};
 }
 

@@ -69,8 +69,8 @@ JsonValue json_estimate(const std::optional<Estimate>& made)
         {"low", total_json(made->low)},
         {"likely", total_json(made->likely)},
         {"high", total_json(made->high)},
-        {"independent_low", total_json(made->apart_low)},
-        {"independent_high", total_json(made->apart_high)},
+        {"independent_low", total_json(made->independent_low)},
+        {"independent_high", total_json(made->independent_high)},
         {"trade_hours", json_list(made->trade_hours,
                                   [](const auto& of) -> JsonValue {
                                       return JsonObject{{"trade", of.first}, {"hours", hours_json(of.second)}};

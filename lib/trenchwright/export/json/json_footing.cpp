@@ -85,7 +85,7 @@ JsonValue json_wall_core(const Site& site, const std::optional<WallCore>& core)
         return {};
     }
     return JsonObject{{"invert_elev_m", core->invert_elev_m},
-                      {"center_elev_m", core->centre_elev_m},
+                      {"center_elev_m", core->center_elev_m},
                       {"above_floor_m", core->above_floor_m},
                       {"above_ground_m", core->above_ground_m},
                       {"elbow_depth_m", core->elbow_depth_m},

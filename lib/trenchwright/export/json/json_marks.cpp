@@ -51,7 +51,7 @@ void add_record(JsonObject& crossing, const CrossingRecord& record)
     crossing.emplace_back("hand_volume_m3", record.hand_volume_m3);
     crossing.emplace_back("expose_before_grade", before_grade(record.exposing));
     crossing.emplace_back("expose_because", exposing_text(record.exposing));
-    crossing.emplace_back("gap_required_m", record.gap_asked_m);
+    crossing.emplace_back("gap_required_m", record.gap_required_m);
     crossing.emplace_back("gap_is_hard", record.gap_hard);
     crossing.emplace_back("width_taken", record.width_taken);
     crossing.emplace_back("passing", passing_json(record));

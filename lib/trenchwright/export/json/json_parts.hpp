@@ -43,7 +43,7 @@ JsonObject json_yard(const JobPlan& plan);
 JsonValue json_estimate(const std::optional<Estimate>& made);
 /// Price of one trench: null where there is none.
 JsonValue json_price(const std::optional<CentSpread>& price);
-JsonValue json_doubt(const Site& site, const std::optional<OutletDoubt>& doubt);
+JsonValue json_uncertainty(const Site& site, const std::optional<OutletUncertainty>& uncertainty);
 JsonList json_choices(const JobPlan& plan);
 JsonList json_break_even(const JobPlan& plan);
 /// What was asked for and what is missing.

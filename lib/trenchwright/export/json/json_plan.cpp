@@ -2,12 +2,12 @@
 #include "trenchwright/export/json/json_parts.hpp"
 #include "trenchwright/export/plan_files.hpp"
 #include "trenchwright/export/words.hpp"
+#include "trenchwright/plan/not_supplied.hpp"
 #include "trenchwright/plan/outlet_estimate.hpp"
+#include "trenchwright/plan/outlet_state.hpp"
 #include "trenchwright/report/cautions.hpp"
 #include "trenchwright/report/crew_alerts.hpp"
 #include "trenchwright/report/drawn_outlet.hpp"
-#include "trenchwright/plan/outlet_state.hpp"
-#include "trenchwright/plan/not_supplied.hpp"
 
 #include <algorithm>
 #include <array>
@@ -39,7 +39,7 @@ JsonObject frame_json(const Frame& frame)
     return {{"name", frame.name},
             {"wkt", frame.wkt},
             {"native_unit", unit_word(frame.native_unit)},
-            {"meters_per_native", frame.metres_per_native},
+            {"meters_per_native", frame.meters_per_native},
             {"elev_unit", unit_word(frame.elev_unit)},
             {"grid_to_ground_ratio", frame.grid_to_ground_ratio}};
 }
@@ -145,7 +145,7 @@ JsonObject outlet_json(const JobPlan& plan, std::size_t place)
             {"works", state_of(outcome) == OutletState::works},
             {"state", state_word(state_of(outcome))},
             {"stops", stops_of(outcome)},
-            {"shared", outcome.shared},
+            {"shared", outcome.one_drain},
             {"why_not_shared", outcome.why_not_shared},
             {"rank_reason", outcome.rank_reason},
             {"permission", permissions_json(outlet)},
@@ -157,8 +157,8 @@ JsonObject outlet_json(const JobPlan& plan, std::size_t place)
             {"total_cents", outcome.works ? JsonValue(outcome.total_cents) : JsonValue()},
             {"estimate", json_estimate(outcome.estimate)},
             {"pipe_load", outcome.works ? json_pipe_load(outcome) : JsonValue()},
-            {"fall_uncertainty", json_doubt(plan.site, outcome.doubt)},
-            {"why_no_fall_uncertainty", outcome.why_no_doubt},
+            {"fall_uncertainty", json_uncertainty(plan.site, outcome.uncertainty)},
+            {"why_no_fall_uncertainty", outcome.why_no_uncertainty},
             {"materials", json_materials(outcome.materials)},
             {"potholes", plan.site.marks.empty() ? JsonValue() : JsonValue(json_potholes(plan, outcome))},
             {"by_source", by_source_json(plan, outcome)}};

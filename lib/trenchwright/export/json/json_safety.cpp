@@ -12,24 +12,24 @@ JsonList spans_json(const std::vector<Interval>& spans)
     });
 }
 
-JsonObject over_json(const OverSpan& over)
+JsonObject over_json(const ExceedingSpan& over)
 {
     return {{"from_m", over.span.from_m},
             {"to_m", over.span.to_m},
-            {"max_m", over.most_m},
-            {"max_station_m", over.most_station_m}};
+            {"max_m", over.max_m},
+            {"max_station_m", over.max_station_m}};
 }
 
-JsonList overs_json(const std::vector<OverSpan>& overs)
+JsonList overs_json(const std::vector<ExceedingSpan>& overs)
 {
-    return json_list(overs, [](const OverSpan& over) -> JsonValue { return over_json(over); });
+    return json_list(overs, [](const ExceedingSpan& over) -> JsonValue { return over_json(over); });
 }
 
-JsonList reached_json(const std::vector<Reached>& reached)
+JsonList reached_json(const std::vector<Encroachment>& reached)
 {
-    return json_list(reached, [](const Reached& one) -> JsonValue {
+    return json_list(reached, [](const Encroachment& one) -> JsonValue {
         auto made = over_json(one.over);
-        made.emplace_back("kind", standing_kind_word(one.kind));
+        made.emplace_back("kind", site_object_kind_word(one.kind));
         made.emplace_back("name", one.name);
         return made;
     });
@@ -39,7 +39,7 @@ JsonValue protection_json(const ProtectedStretch& stretch)
 {
     return JsonObject{{"from_m", stretch.cut.span.from_m},
                       {"to_m", stretch.cut.span.to_m},
-                      {"max_cut_m", stretch.cut.most_m},
+                      {"max_cut_m", stretch.cut.max_m},
                       {"shored", stretch.shored},
                       {"no_room", stretch.no_room},
                       {"top_width_m", stretch.top_width_m},
@@ -82,7 +82,7 @@ std::string_view target_word(AimTarget target)
     switch (target) {
     case AimTarget::stays_inside: return "stays_inside";
     case AimTarget::street: return "street";
-    case AimTarget::neighbour: return "neighbor";
+    case AimTarget::neighbor: return "neighbor";
     case AimTarget::other_side: return "other_side";
     case AimTarget::unknown: return "unknown";
     }
@@ -102,10 +102,10 @@ JsonValue aim_json(const Site& site, const std::optional<OutletAim>& aim)
     }
     return JsonObject{
         {"target", target_word(aim->target)},
-        {"neighbor", aim->neighbour},
+        {"neighbor", aim->neighbor},
         {"length_m", aim->length_m},
         {"leaves_at_native", json_place(site.frame, aim->leaves_at)},
-        {"neighbor_away_m", aim->neighbour_away_m},
+        {"neighbor_away_m", aim->neighbor_away_m},
         {"sidewalks", json_list(aim->walks, [](const std::string& walk) { return JsonValue(walk); })},
         {"septic_and_wells", json_list(aim->reserves, aim_reserve_json)},
         {"way_native", json_list(aim->way.points, [&](const Point3& p) { return json_place(site.frame, flat(p)); })}};
@@ -167,8 +167,8 @@ JsonObject json_yard(const JobPlan& plan)
                                 [&](const WallGrade& wall) -> JsonValue {
                                     return JsonObject{{"from_native", json_place(plan.site.frame, wall.from)},
                                                       {"to_native", json_place(plan.site.frame, wall.to)},
-                                                      {"min_fall_m", wall.least_fall_m},
-                                                      {"min_at_native", json_place(plan.site.frame, wall.least_at)}};
+                                                      {"min_fall_m", wall.min_fall_m},
+                                                      {"min_at_native", json_place(plan.site.frame, wall.min_at)}};
                                 })},
             {"spread_m2", yard.spread_m2}};
 }

@@ -112,7 +112,7 @@ JsonList json_reaches(const TrenchPlan& trench, const WaterRules& rules)
     return json_list(trench.water.reaches, [&](const Reach& reach) -> JsonValue {
         return JsonObject{{"from_m", reach.span.from_m},
                           {"to_m", reach.span.to_m},
-                          {"min_fall_ratio", reach.least_fall_ratio},
+                          {"min_fall_ratio", reach.min_fall_ratio},
                           {"flow_m3ps", reach.flow_m3ps},
                           {"as_planned", planned_json(reach)},
                           {"sized", sized_json(reach, rules)}};

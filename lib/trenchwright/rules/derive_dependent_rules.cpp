@@ -63,13 +63,13 @@ void check_footing(const FootingRules& footing)
                                                   "footing.pipe_outside_diameter {:.6g} m",
                                                   footing.wall_m, footing.outside_diameter_m));
     }
-    const auto need = [](double room_m, double asked_m, std::string_view room, std::string_view asked) {
+    const auto need = [](double room_m, double required_m, std::string_view room, std::string_view asked) {
         constexpr double rounding_m = 1e-9;
-        const bool fits = room_m >= asked_m - rounding_m;
+        const bool fits = room_m >= required_m - rounding_m;
         if (!fits) {
             throw Error(ErrorKind::input, fmt::format("{} {:.6g} m does not take footing.pipe_outside_diameter and {}: "
                                                       "{:.6g} m",
-                                                      room, room_m, asked, asked_m));
+                                                      room, room_m, asked, required_m));
         }
     };
     need(footing.trench_width_m, footing.outside_diameter_m + 2 * footing.stone_beside_m, "footing.trench_width",
@@ -101,9 +101,9 @@ void check_surfaces(const Rules& rules)
     check_kinds("ground_cover.default", {rules.route.default_surface}, kinds);
     check_kinds("aim.sidewalks", words_of(rules.safety.walks), kinds);
     // No spoil may lie on these in any case: naming them is no mistake.
-    for (const auto kind : {StandingKind::foundation, StandingKind::neighbor, StandingKind::lot_line,
-                            StandingKind::keep_out, StandingKind::tree}) {
-        kinds.emplace_back(standing_kind_word(kind));
+    for (const auto kind : {SiteObjectKind::foundation, SiteObjectKind::neighbor, SiteObjectKind::lot_line,
+                            SiteObjectKind::keep_out, SiteObjectKind::tree}) {
+        kinds.emplace_back(site_object_kind_word(kind));
     }
     check_kinds("spoil.keep_off", words_of(rules.safety.spoil_off), kinds);
 }
@@ -118,13 +118,13 @@ void check_bore(std::string_view keys, double outside_diameter_m, double wall_m)
     }
 }
 
-void check_velocities(std::string_view group, double least_mps, double greatest_mps)
+void check_velocities(std::string_view group, double min_mps, double max_mps)
 {
-    const bool ordered = least_mps < greatest_mps;
+    const bool ordered = min_mps < max_mps;
     if (!ordered) {
         throw Error(ErrorKind::input, fmt::format("{}.min_velocity {:.6g} m/s is not below {}.max_velocity "
                                                   "{:.6g} m/s",
-                                                  group, least_mps, group, greatest_mps));
+                                                  group, min_mps, group, max_mps));
     }
 }
 
@@ -137,22 +137,21 @@ void check_water(const WaterRules& water)
         throw Error(ErrorKind::input, "pipes: every use is \"no\"; a drain needs at least one pipe");
     }
     check_bore("pump_line", water.pump_line.outside_diameter_m, water.pump_line.wall_m);
-    check_velocities("water", water.limits.least_velocity_mps, water.limits.greatest_velocity_mps);
-    check_velocities("pump_line", water.pump_line.limits.least_velocity_mps,
-                     water.pump_line.limits.greatest_velocity_mps);
-    const bool room = water.junction.rise_m <= water.junction.most_drop_m &&
-                      water.junction.pressure_rise_m <= water.junction.most_drop_m;
+    check_velocities("water", water.limits.min_velocity_mps, water.limits.max_velocity_mps);
+    check_velocities("pump_line", water.pump_line.limits.min_velocity_mps, water.pump_line.limits.max_velocity_mps);
+    const bool room = water.junction.rise_m <= water.junction.max_drop_m &&
+                      water.junction.pressure_rise_m <= water.junction.max_drop_m;
     if (!room) {
         throw Error(ErrorKind::input,
                     fmt::format("wye.max_drop {:.6g} m is below wye.rise {:.6g} m or "
                                 "wye.pressure_rise {:.6g} m",
-                                water.junction.most_drop_m, water.junction.rise_m, water.junction.pressure_rise_m));
+                                water.junction.max_drop_m, water.junction.rise_m, water.junction.pressure_rise_m));
     }
 }
 
 } // namespace
 
-void settle(Rules& rules)
+void derive_dependent_rules(Rules& rules)
 {
     auto& section = rules.route.section;
     section.width_m = width_m(rules);

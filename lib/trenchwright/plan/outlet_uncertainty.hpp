@@ -1,7 +1,7 @@
 #pragma once
 
 #include "trenchwright/base/units.hpp"
-#include "trenchwright/ground/fall_doubt.hpp"
+#include "trenchwright/ground/fall_uncertainty.hpp"
 
 #include <optional>
 #include <string>
@@ -9,12 +9,12 @@
 namespace trenchwright {
 
 struct PlanBasis;
-class SurfaceDoubt;
+class SurfaceUncertainty;
 struct OutletOutcome;
 
 /// How sure it is that an outlet drains, and where one more shot would tell most.
-struct OutletDoubt {
-    FallDoubt fall;
+struct OutletUncertainty {
+    FallUncertainty fall;
     FallPlace place{};                     ///< of fall.place
     std::optional<FallPlace> next_place{}; ///< of fall.next
 };
@@ -23,10 +23,11 @@ struct OutletDoubt {
 /// those beside its trenches bear out the roughness of the lot; else says why not. A chance below levels.least_chance
 /// is a finding of the trench that decides it.
 /// @param surface  how far the ground may be off; nothing: it cannot tell
-OutletOutcome with_doubt(OutletOutcome outcome, const PlanBasis& basis, const std::optional<SurfaceDoubt>& surface);
+OutletOutcome with_uncertainty(OutletOutcome outcome, const PlanBasis& basis,
+                               const std::optional<SurfaceUncertainty>& surface);
 
 /// Where an outlet is likeliest to run short, with the room and the error there, in words.
-std::string tight_text(const PlanBasis& plan, const OutletDoubt& doubt);
+std::string tight_text(const PlanBasis& plan, const OutletUncertainty& uncertainty);
 
 /// Of the ground: "1.3 in", "less than 0.1 in"; 0 only where it is 0.
 std::string error_text(double error_m, UnitSystem units);

@@ -1,4 +1,4 @@
-#include "trenchwright/site/doubts.hpp"
+#include "trenchwright/site/warnings.hpp"
 
 #include "trenchwright/base/error.hpp"
 #include "trenchwright/geom/measure.hpp"
@@ -20,7 +20,7 @@ std::string place_of(const PartLayer& layer)
     return fmt::format("{}, layer {}", layer.use->file.filename().string(), layer.placed.data.layer);
 }
 
-Finding doubt(Severity severity, std::string rule, std::string text, std::optional<Point> at = std::nullopt)
+Finding warning(Severity severity, std::string rule, std::string text, std::optional<Point> at = std::nullopt)
 {
     return {.severity = severity, .rule = std::move(rule), .text = std::move(text), .at = at, .station_m = {}};
 }
@@ -63,40 +63,42 @@ Furthest furthest(const Shape& shape, const std::vector<Polygon>& lot)
 
 } // namespace
 
-std::vector<Finding> layer_doubts(const PartLayer& layer)
+std::vector<Finding> layer_warnings(const PartLayer& layer)
 {
     std::vector<Finding> found;
     const auto& placed = layer.placed;
     const auto place = place_of(layer);
-    for (const auto& warning : placed.data.warnings) {
-        found.push_back(doubt(Severity::warning, "site.file", place + ": " + warning));
+    for (const auto& text : placed.data.warnings) {
+        found.push_back(warning(Severity::warning, "site.file", place + ": " + text));
     }
     if (placed.shift_accuracy_m) {
-        found.push_back(doubt(Severity::warning, "site.datum",
-                              fmt::format("{}: brought from {} with a stated accuracy of {:.3g} m; its places may be "
-                                          "off by that much against the other layers",
-                                          place, placed.shift_name, *placed.shift_accuracy_m)));
+        found.push_back(warning(Severity::warning, "site.datum",
+                                fmt::format("{}: brought from {} with a stated accuracy of {:.3g} m; its places may be "
+                                            "off by that much against the other layers",
+                                            place, placed.shift_name, *placed.shift_accuracy_m)));
     }
     if (placed.system_assumed) {
         found.push_back(
-            doubt(Severity::note, "site.system", place + ": states no coordinate system, taken as the site's own"));
+            warning(Severity::note, "site.system", place + ": states no coordinate system, taken as the site's own"));
     }
     if (placed.system_ignored) {
-        found.push_back(doubt(Severity::note, "site.system",
-                              place + ": the coordinate system it states is set aside, the job says tape offsets"));
+        found.push_back(warning(Severity::note, "site.system",
+                                place + ": the coordinate system it states is set aside, the job says tape offsets"));
     }
-    const double unit_m = metres_per(elev_unit(*layer.use, *layer.job));
+    const double unit_m = meters_per(elev_unit(*layer.use, *layer.job));
     if (const auto stated_m = placed.data.z_unit_in_m; stated_m && !(std::abs(*stated_m / unit_m - 1) < 1e-5)) {
-        found.push_back(doubt(Severity::warning, "site.elev_unit",
-                              fmt::format("{}: its system counts heights in units of {:.6g} m, the job says {:.6g} m; "
-                                          "the job's word is taken",
-                                          place, *stated_m, unit_m)));
+        found.push_back(
+            warning(Severity::warning, "site.elev_unit",
+                    fmt::format("{}: its system counts heights in units of {:.6g} m, the job says {:.6g} m; "
+                                "the job's word is taken",
+                                place, *stated_m, unit_m)));
     }
     const auto curved = std::count_if(placed.data.features.begin(), placed.data.features.end(),
                                       [](const Feature& feature) { return feature.curved; });
     if (curved > 0) {
-        found.push_back(doubt(Severity::note, "site.curves",
-                              fmt::format("{}: arcs in {} features are read as chords of one degree", place, curved)));
+        found.push_back(
+            warning(Severity::note, "site.curves",
+                    fmt::format("{}: arcs in {} features are read as chords of one degree", place, curved)));
     }
     return found;
 }
@@ -119,7 +121,7 @@ void require_places(const PartLayer& layer)
                             more == 0 ? "" : fmt::format("; {} more of its layer are like it", more)));
 }
 
-std::vector<Finding> sentinel_doubts(const PartLayer& layer, std::string_view attribute)
+std::vector<Finding> sentinel_warnings(const PartLayer& layer, std::string_view attribute)
 {
     static constexpr std::array<double, 6> suspicious{999, -999, 9999, -9999, -99, 99999};
     std::size_t count = 0;
@@ -145,13 +147,14 @@ std::vector<Finding> sentinel_doubts(const PartLayer& layer, std::string_view at
     if (count == 0) {
         return {};
     }
-    return {doubt(Severity::warning, "site.nodata",
-                  fmt::format("{}: {} {} in {} features, the first is {}, looks like \"unknown\"; if so declare it as "
-                              "nodata",
-                              place_of(layer), attribute, value, count, first))};
+    return {
+        warning(Severity::warning, "site.nodata",
+                fmt::format("{}: {} {} in {} features, the first is {}, looks like \"unknown\"; if so declare it as "
+                            "nodata",
+                            place_of(layer), attribute, value, count, first))};
 }
 
-std::vector<Finding> far_doubts(const PartLayer& layer, const std::vector<Polygon>& lot)
+std::vector<Finding> far_warnings(const PartLayer& layer, const std::vector<Polygon>& lot)
 {
     const auto units = layer.job->print_units;
     std::size_t count = 0;
@@ -171,11 +174,11 @@ std::vector<Finding> far_doubts(const PartLayer& layer, const std::vector<Polygo
     if (count == 0) {
         return {};
     }
-    return {doubt(Severity::warning, "site.far_outside",
-                  fmt::format("{}: {} of {} features reach more than {} from the lot; the furthest, feature {}, {}",
-                              place_of(layer), count, layer.placed.data.features.size(),
-                              length_text(far_outside_m, units), first, length_text(worst.away_m, units)),
-                  worst.at)};
+    return {warning(Severity::warning, "site.far_outside",
+                    fmt::format("{}: {} of {} features reach more than {} from the lot; the furthest, feature {}, {}",
+                                place_of(layer), count, layer.placed.data.features.size(),
+                                length_text(far_outside_m, units), first, length_text(worst.away_m, units)),
+                    worst.at)};
 }
 
 } // namespace trenchwright

@@ -1,4 +1,4 @@
-#include "trenchwright/ground/surface_doubt.hpp"
+#include "trenchwright/ground/surface_uncertainty.hpp"
 
 #include "trenchwright/base/error.hpp"
 #include "trenchwright/geom/measure.hpp"
@@ -19,10 +19,10 @@ double rise_m2(const Point& a, const Point& b, double exponent_factor)
 
 } // namespace
 
-std::optional<SurfaceDoubt> SurfaceDoubt::of(const Ground& ground, const std::vector<bool>& chosen,
-                                             const DoubtRules& rules)
+std::optional<SurfaceUncertainty> SurfaceUncertainty::of(const Ground& ground, const std::vector<bool>& chosen,
+                                                         const UncertaintyRules& rules)
 {
-    SurfaceDoubt doubt(ground, rules);
+    SurfaceUncertainty uncertainty(ground, rules);
     double errors_m2 = 0;
     double shots_m2 = 0;
     double shapes_m2 = 0;
@@ -34,23 +34,23 @@ std::optional<SurfaceDoubt> SurfaceDoubt::of(const Ground& ground, const std::ve
                               .corners = spot.corners};
         Missed missed{.at = stencil.places[0],
                       .by_m2 = spot.error_m * spot.error_m,
-                      .shape_m2 = doubt.shape_m2(stencil, stencil)};
+                      .shape_m2 = uncertainty.shape_m2(stencil, stencil)};
         for (const double weight : stencil.weights) {
             missed.shots_m2 += weight * weight * rules.shot_error_m * rules.shot_error_m;
         }
         errors_m2 += missed.by_m2;
         shapes_m2 += missed.shape_m2;
         shots_m2 += missed.shots_m2;
-        doubt.missed_.push_back(missed);
+        uncertainty.missed_.push_back(missed);
     }
     if (!(shapes_m2 > 0)) {
         return std::nullopt;
     }
-    doubt.squared_rise_m2_ = std::max(0.0, (errors_m2 - shots_m2) / shapes_m2);
-    return doubt;
+    uncertainty.squared_rise_m2_ = std::max(0.0, (errors_m2 - shots_m2) / shapes_m2);
+    return uncertainty;
 }
 
-RoughnessCheck SurfaceDoubt::beside(std::span<const Polyline> lines) const
+RoughnessCheck SurfaceUncertainty::beside(std::span<const Polyline> lines) const
 {
     RoughnessCheck check;
     double missed_m2 = 0;
@@ -78,7 +78,7 @@ RoughnessCheck SurfaceDoubt::beside(std::span<const Polyline> lines) const
     return check;
 }
 
-std::vector<double> SurfaceDoubt::covariance_m2(std::span<const Point> places) const
+std::vector<double> SurfaceUncertainty::covariance_m2(std::span<const Point> places) const
 {
     std::vector<Stencil> stencils;
     for (const auto& place : places) {
@@ -104,7 +104,7 @@ std::vector<double> SurfaceDoubt::covariance_m2(std::span<const Point> places) c
     return covariance;
 }
 
-SurfaceDoubt::Stencil SurfaceDoubt::stencil_at(const Point& place) const
+SurfaceUncertainty::Stencil SurfaceUncertainty::stencil_at(const Point& place) const
 {
     const auto& points = ground_->points();
     constexpr double beside_m = 1e-3; // far more than rounding puts a place beside the hull
@@ -131,7 +131,7 @@ SurfaceDoubt::Stencil SurfaceDoubt::stencil_at(const Point& place) const
     return best;
 }
 
-double SurfaceDoubt::shape_m2(const Stencil& a, const Stencil& b) const
+double SurfaceUncertainty::shape_m2(const Stencil& a, const Stencil& b) const
 {
     double sum = 0;
     for (std::size_t i = 0; i < 4; ++i) {

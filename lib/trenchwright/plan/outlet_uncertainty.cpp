@@ -1,7 +1,7 @@
-#include "trenchwright/plan/outlet_doubt.hpp"
+#include "trenchwright/plan/outlet_uncertainty.hpp"
 
 #include "trenchwright/geom/measure.hpp"
-#include "trenchwright/ground/surface_doubt.hpp"
+#include "trenchwright/ground/surface_uncertainty.hpp"
 #include "trenchwright/plan/job_plan.hpp"
 #include "trenchwright/plan/spare_fall.hpp"
 #include "trenchwright/profile/problem.hpp"
@@ -18,7 +18,7 @@ namespace {
 /// Places nearer to each other than this along a trench say the same.
 constexpr double apart_m = 0.5;
 /// The tightest places are asked; the next ones have more room.
-constexpr std::size_t most_places = 80;
+constexpr std::size_t max_places = 80;
 
 const TrenchPlan& trench_of(const OutletOutcome& outcome, std::size_t source)
 {
@@ -33,7 +33,7 @@ double base_elev_m(const OutletOutcome& outcome, const TrenchPlan& trench, const
         return trench.line.route.end.lowest_invert_elev_m;
     }
     return base_elev_m(outcome, trench_of(outcome, trench.joins->source), rules) +
-           rules.route.least_fall_ratio * trench.joins->station_m + rules.water.junction.rise_m;
+           rules.route.min_fall_ratio * trench.joins->station_m + rules.water.junction.rise_m;
 }
 
 void add_places(std::vector<FallPlace>& places, const OutletOutcome& outcome, const TrenchPlan& trench,
@@ -43,11 +43,11 @@ void add_places(std::vector<FallPlace>& places, const OutletOutcome& outcome, co
     const double base = base_elev_m(outcome, trench, rules);
     const double length = problem.ground.back().station_m;
     const auto room_m = [&](double station, double highest_elev_m) {
-        return highest_elev_m - base - rules.route.least_fall_ratio * station;
+        return highest_elev_m - base - rules.route.min_fall_ratio * station;
     };
     for (const double station : break_stations_m(problem, {})) {
         const double ground = ground_at_m(problem.ground, station);
-        const double highest = problem.section.invert_for_cover_m(ground, most_at(problem.least_cover_m, station));
+        const double highest = problem.section.invert_for_cover_m(ground, max_at(problem.min_cover_m, station));
         places.push_back({.at = point_at(trench.line.route.line, station),
                           .station_m = station,
                           .source = trench.source,
@@ -72,7 +72,7 @@ std::vector<FallPlace> tightest(std::vector<FallPlace> places)
             return tighter.source == place.source && tighter.fixed == place.fixed &&
                    std::abs(tighter.station_m - place.station_m) < apart_m;
         });
-        if (!said && kept.size() < most_places) {
+        if (!said && kept.size() < max_places) {
             kept.push_back(place);
         }
     }
@@ -114,7 +114,7 @@ std::string why_not_fitting(const RoughnessCheck& check, const Rules& rules)
     return fmt::format("the {} shots within {} of its trenches are missed by {} (root mean square) by the surface of "
                        "the others, where the roughness of the whole lot makes that {}: one roughness does not serve "
                        "both",
-                       check.shots, length_text(rules.surface_doubt.beside_m, u), error_text(check.missed_m, u),
+                       check.shots, length_text(rules.surface_uncertainty.beside_m, u), error_text(check.missed_m, u),
                        error_text(check.expected_m, u));
 }
 
@@ -126,8 +126,9 @@ std::string why_no_surface(const PlanBasis& plan)
 }
 
 /// The doubt of one outlet, or in words why there is none.
-std::variant<OutletDoubt, std::string> doubt_of(const OutletOutcome& outcome, const std::vector<FallPlace>& places,
-                                                const SurfaceDoubt& surface, const Rules& rules)
+std::variant<OutletUncertainty, std::string> uncertainty_of(const OutletOutcome& outcome,
+                                                            const std::vector<FallPlace>& places,
+                                                            const SurfaceUncertainty& surface, const Rules& rules)
 {
     std::vector<Polyline> lines;
     for (const auto* trench : trenches_of(&outcome)) {
@@ -140,55 +141,56 @@ std::variant<OutletDoubt, std::string> doubt_of(const OutletOutcome& outcome, co
     for (const auto& place : places) {
         at.push_back(place.at);
     }
-    OutletDoubt doubt{.fall = fall_doubt(places, surface.covariance_m2(at), rules.doubt_draws)};
-    doubt.place = places[doubt.fall.place];
-    if (doubt.fall.next) {
-        doubt.next_place = places[doubt.fall.next->place];
+    OutletUncertainty uncertainty{.fall = fall_uncertainty(places, surface.covariance_m2(at), rules.uncertainty_draws)};
+    uncertainty.place = places[uncertainty.fall.place];
+    if (uncertainty.fall.next) {
+        uncertainty.next_place = places[uncertainty.fall.next->place];
     }
-    return doubt;
+    return uncertainty;
 }
 
 /// On the trench where it is decided.
 void warn_of_chance(const PlanBasis& plan, OutletOutcome& outcome)
 {
-    const auto& doubt = *outcome.doubt;
+    const auto& uncertainty = *outcome.uncertainty;
     const auto& rules = plan.job.rules;
-    if (!(doubt.fall.drains_share < rules.least_chance_share)) {
+    if (!(uncertainty.fall.drains_share < rules.min_chance_share)) {
         return;
     }
-    auto& trench = std::get<TrenchPlan>(outcome.by_source.at(doubt.place.source));
+    auto& trench = std::get<TrenchPlan>(outcome.by_source.at(uncertainty.place.source));
     trench.findings.push_back(finding(
         Severity::warning, "levels.min_chance",
         fmt::format("The chance that {} drains is {}, under {:.0f} %: {}. Take more levels there before it is chosen.",
-                    plan.site.outlets[outcome.outlet].name, probability_text(doubt.fall.drains_share),
-                    100 * rules.least_chance_share, tight_text(plan, doubt)),
-        doubt.place.at, doubt.place.station_m));
+                    plan.site.outlets[outcome.outlet].name, probability_text(uncertainty.fall.drains_share),
+                    100 * rules.min_chance_share, tight_text(plan, uncertainty)),
+        uncertainty.place.at, uncertainty.place.station_m));
 }
 
 } // namespace
 
-std::string tight_text(const PlanBasis& plan, const OutletDoubt& doubt)
+std::string tight_text(const PlanBasis& plan, const OutletUncertainty& uncertainty)
 {
     const UnitSystem u = plan.job.rules.units;
     return fmt::format(
         "it is likeliest to run short at {} of the trench of {}, with {} of extra fall where the ground may "
         "be off by {} (root mean square)",
-        station_text(doubt.place.station_m, u), plan.site.sources[doubt.place.source].id,
-        small_text(doubt.fall.spare_m, u), error_text(doubt.fall.error_m, u));
+        station_text(uncertainty.place.station_m, u), plan.site.sources[uncertainty.place.source].id,
+        small_text(uncertainty.fall.spare_m, u), error_text(uncertainty.fall.error_m, u));
 }
 
-OutletOutcome with_doubt(OutletOutcome outcome, const PlanBasis& basis, const std::optional<SurfaceDoubt>& surface)
+OutletOutcome with_uncertainty(OutletOutcome outcome, const PlanBasis& basis,
+                               const std::optional<SurfaceUncertainty>& surface)
 {
     const auto places = outcome.works ? places_of(outcome, basis) : std::vector<FallPlace>{};
     if (places.empty()) {
         return outcome;
     }
-    auto made = surface ? doubt_of(outcome, places, *surface, basis.job.rules) : why_no_surface(basis);
+    auto made = surface ? uncertainty_of(outcome, places, *surface, basis.job.rules) : why_no_surface(basis);
     if (auto* why = std::get_if<std::string>(&made)) {
-        outcome.why_no_doubt = std::move(*why);
+        outcome.why_no_uncertainty = std::move(*why);
         return outcome;
     }
-    outcome.doubt = std::get<OutletDoubt>(std::move(made));
+    outcome.uncertainty = std::get<OutletUncertainty>(std::move(made));
     warn_of_chance(basis, outcome);
     return outcome;
 }

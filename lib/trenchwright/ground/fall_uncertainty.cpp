@@ -1,4 +1,4 @@
-#include "trenchwright/ground/fall_doubt.hpp"
+#include "trenchwright/ground/fall_uncertainty.hpp"
 
 #include "trenchwright/base/error.hpp"
 
@@ -83,7 +83,7 @@ bool drains(std::span<const FallPlace> places, const std::vector<double>& error_
     return true;
 }
 
-Draws drawn(std::span<const FallPlace> places, const std::vector<double>& root_m, const FallDoubtRules& rules)
+Draws drawn(std::span<const FallPlace> places, const std::vector<double>& root_m, const FallUncertaintyRules& rules)
 {
     const std::size_t n = places.size();
     Draws draws;
@@ -110,7 +110,7 @@ double share_of(const std::vector<bool>& yes)
 
 /// Mean of p (1 - p) when the height at a place becomes known: draws are put in order of the error there and cut into
 /// groups; in a group it is as good as known.
-double doubt_knowing(const std::vector<double>& error_m, const std::vector<bool>& drains)
+double uncertainty_knowing(const std::vector<double>& error_m, const std::vector<bool>& drains)
 {
     constexpr std::size_t groups = 25;
     std::vector<std::size_t> order(error_m.size());
@@ -129,22 +129,22 @@ double doubt_knowing(const std::vector<double>& error_m, const std::vector<bool>
     return sum / static_cast<double>(order.size());
 }
 
-std::optional<NextShot> next_shot(std::span<const FallPlace> places, const Draws& draws, double doubt_share)
+std::optional<NextShot> next_shot(std::span<const FallPlace> places, const Draws& draws, double uncertainty_share)
 {
     std::optional<NextShot> best;
     for (std::size_t i = 0; i < draws.errors_m.size(); ++i) {
         if (places[i].fixed) {
             continue;
         }
-        const double after = doubt_knowing(draws.errors_m[i], draws.drains);
-        if (after < (best ? best->doubt_after_share : doubt_share)) {
-            best = NextShot{.place = i, .doubt_after_share = after};
+        const double after = uncertainty_knowing(draws.errors_m[i], draws.drains);
+        if (after < (best ? best->uncertainty_after_share : uncertainty_share)) {
+            best = NextShot{.place = i, .uncertainty_after_share = after};
         }
     }
     return best;
 }
 
-void check(std::span<const FallPlace> places, std::span<const double> covariance_m2, const FallDoubtRules& rules)
+void check(std::span<const FallPlace> places, std::span<const double> covariance_m2, const FallUncertaintyRules& rules)
 {
     const std::size_t n = places.size();
     const bool finite = std::ranges::all_of(covariance_m2, [](double c) { return std::isfinite(c); }) &&
@@ -194,20 +194,20 @@ std::size_t likeliest_short(std::span<const FallPlace> places, std::span<const d
 
 } // namespace
 
-FallDoubt fall_doubt(std::span<const FallPlace> places, std::span<const double> covariance_m2,
-                     const FallDoubtRules& rules)
+FallUncertainty fall_uncertainty(std::span<const FallPlace> places, std::span<const double> covariance_m2,
+                                 const FallUncertaintyRules& rules)
 {
     check(places, covariance_m2, rules);
     const std::size_t n = places.size();
     const auto draws = drawn(places, root_of(covariance_m2, n), rules);
-    FallDoubt doubt;
-    doubt.place = likeliest_short(places, covariance_m2);
-    doubt.spare_m = places[doubt.place].spare_m;
-    doubt.error_m = error_m(places[doubt.place], doubt.place, covariance_m2, n);
-    doubt.drains_share = share_of(draws.drains);
-    doubt.doubt_share = doubt.drains_share * (1 - doubt.drains_share);
-    doubt.next = next_shot(places, draws, doubt.doubt_share);
-    return doubt;
+    FallUncertainty uncertainty;
+    uncertainty.place = likeliest_short(places, covariance_m2);
+    uncertainty.spare_m = places[uncertainty.place].spare_m;
+    uncertainty.error_m = error_m(places[uncertainty.place], uncertainty.place, covariance_m2, n);
+    uncertainty.drains_share = share_of(draws.drains);
+    uncertainty.uncertainty_share = uncertainty.drains_share * (1 - uncertainty.drains_share);
+    uncertainty.next = next_shot(places, draws, uncertainty.uncertainty_share);
+    return uncertainty;
 }
 
 } // namespace trenchwright

@@ -10,12 +10,12 @@
 namespace trenchwright {
 
 /// What is known of the ground's roughness before a shot is taken. Settings.
-struct DoubtRules {
+struct UncertaintyRules {
     double shot_error_m = 0;     ///< of one shot, root mean square
     double roughness_factor = 1; ///< exponent of distance in the variogram, above 0 and below 2; 1: as a random walk
     double beside_m = 0;         ///< shots no farther from a line than this must bear out the roughness
     double fit_factor = 1;       ///< by how much they may be smoother or rougher, 1 or more
-    friend bool operator==(const DoubtRules&, const DoubtRules&) = default;
+    friend bool operator==(const UncertaintyRules&, const UncertaintyRules&) = default;
 };
 
 /// What the shots left out beside some lines say of the one roughness for the whole ground.
@@ -38,13 +38,13 @@ struct RoughnessCheck {
 ///
 /// Source: intrinsic random functions of order 0, linear variogram (textbook geostatistics, from memory); calibrated
 /// on made-up ground in tests/fall_doubt_test.cpp.
-class SurfaceDoubt {
+class SurfaceUncertainty {
   public:
     /// Nothing for a grid, or where no chosen spot can be left out.
     /// @param chosen  for each of ground.points(): a spot that lies on no breakline
     /// The ground must outlive it.
-    static std::optional<SurfaceDoubt> of(const Ground& ground, const std::vector<bool>& chosen,
-                                          const DoubtRules& rules);
+    static std::optional<SurfaceUncertainty> of(const Ground& ground, const std::vector<bool>& chosen,
+                                                const UncertaintyRules& rules);
 
     /// Covariance of the errors at places on the ground, row by row; m2.
     /// @throws Error (internal) for a place without ground
@@ -53,7 +53,7 @@ class SurfaceDoubt {
     /// The spots left out that lie beside the lines, against the roughness of all.
     [[nodiscard]] RoughnessCheck beside(std::span<const Polyline> lines) const;
 
-    /// Mean square height difference over one metre, from the spots left out.
+    /// Mean square height difference over one meter, from the spots left out.
     [[nodiscard]] double squared_rise_m2() const { return squared_rise_m2_; }
 
   private:
@@ -62,7 +62,7 @@ class SurfaceDoubt {
         std::array<double, 4> weights{}; ///< 1, then minus the corners' shares
         std::array<int, 3> corners{};
     };
-    SurfaceDoubt(const Ground& ground, const DoubtRules& rules) : ground_(&ground), rules_(rules) {}
+    SurfaceUncertainty(const Ground& ground, const UncertaintyRules& rules) : ground_(&ground), rules_(rules) {}
     [[nodiscard]] Stencil stencil_at(const Point& place) const;
     /// Covariance of two errors for c = 1, without shot errors.
     [[nodiscard]] double shape_m2(const Stencil& a, const Stencil& b) const;
@@ -76,7 +76,7 @@ class SurfaceDoubt {
     };
 
     const Ground* ground_;
-    DoubtRules rules_;
+    UncertaintyRules rules_;
     std::vector<Missed> missed_;
     double squared_rise_m2_ = 0;
 };

@@ -13,12 +13,12 @@ inline constexpr double far_outside_m = 500;
 void require_places(const PartLayer& layer);
 
 /// Doubts about a layer as a whole: warnings of the reader, datum shifts, assumed systems, arcs.
-std::vector<Finding> layer_doubts(const PartLayer& layer);
+std::vector<Finding> layer_warnings(const PartLayer& layer);
 
 /// Elevations that look like "unknown" (999, 9999, ...) and were not declared so.
-std::vector<Finding> sentinel_doubts(const PartLayer& layer, std::string_view attribute);
+std::vector<Finding> sentinel_warnings(const PartLayer& layer, std::string_view attribute);
 
 /// Features that reach further than far_outside_m from the lot.
-std::vector<Finding> far_doubts(const PartLayer& layer, const std::vector<Polygon>& lot);
+std::vector<Finding> far_warnings(const PartLayer& layer, const std::vector<Polygon>& lot);
 
 } // namespace trenchwright
