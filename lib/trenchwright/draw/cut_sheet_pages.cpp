@@ -23,7 +23,7 @@ constexpr double foot_pt = 30;
 constexpr double sketch_pt = 96;
 constexpr double table_text_pt = 7.6;
 const std::vector<double> shares{0.025, 0.07,  0.15,  0.065, 0.065, 0.09, 0.075,
-                                 0.085, 0.085, 0.055, 0.115, 0.075, 0.045};
+                                 0.085, 0.085, 0.065, 0.105, 0.075, 0.045};
 
 std::vector<std::string> heads(UnitSystem units)
 {
