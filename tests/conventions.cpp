@@ -307,6 +307,26 @@ std::vector<Fault> twice_written_colors(const std::vector<SourceFile>& files)
     return faults;
 }
 
+std::vector<Fault> own_header_not_first(const std::vector<SourceFile>& files)
+{
+    std::set<std::string> paths;
+    for (const auto& file : files) {
+        paths.insert(file.path);
+    }
+    std::vector<Fault> faults;
+    for (const auto& file : files) {
+        const std::string header = file.path.substr(0, file.path.rfind('.')) + ".hpp";
+        if (!ends_with(file.path, ".cpp") || paths.count(header) == 0) {
+            continue;
+        }
+        const auto included = includes(file);
+        if (included.empty() || !included.front().own || !ends_with(header, "/" + included.front().path)) {
+            faults.push_back({file.path, 1, "does not begin with " + header});
+        }
+    }
+    return faults;
+}
+
 std::vector<Fault> unlisted(const std::vector<SourceFile>& files, const std::string& root)
 {
     std::vector<Fault> faults;

@@ -88,6 +88,10 @@ std::vector<Fault> unknown_sources(const SourceFile& file, const std::set<std::s
 /// Colors (0xRRGGBB in code) that stand in more than one file: the second is to take the first by its name.
 std::vector<Fault> twice_written_colors(const std::vector<SourceFile>& files);
 
+/// Sources that do not begin with the header of their own name, where there is one: what it declares would not be held
+/// against what they define.
+std::vector<Fault> own_header_not_first(const std::vector<SourceFile>& files);
+
 /// Sources that the CMakeLists.txt beside them does not name: they would never be compiled.
 std::vector<Fault> unlisted(const std::vector<SourceFile>& files, const std::string& root);
 

@@ -286,6 +286,25 @@ TEST_CASE("every source is named in the list beside it", "[conventions]")
     CHECK(faults.empty());
 }
 
+TEST_CASE("a source begins with the header of its own name", "[conventions]")
+{
+    const auto faults = own_header_not_first(program_files());
+    INFO(told(faults));
+    CHECK(faults.empty());
+}
+
+TEST_CASE("planted: a source without its own header first is found", "[conventions]")
+{
+    const SourceFile header{"lib/trenchwright/geom/a.hpp", ""};
+    const auto faults_of = [&](const std::string& text) {
+        return own_header_not_first({header, {"lib/trenchwright/geom/a.cpp", text}}).size();
+    };
+    CHECK(faults_of("#include \"trenchwright/geom/a.hpp\"\n#include <vector>\n") == 0);
+    CHECK(faults_of("#include <vector>\n#include \"trenchwright/geom/a.hpp\"\n") == 1);
+    CHECK(faults_of("") == 1);
+    CHECK(own_header_not_first({{"lib/trenchwright/geom/a.cpp", ""}}).empty());
+}
+
 TEST_CASE("planted: an include against the layers is found", "[conventions]")
 {
     CHECK(includes_of("lib/geom/a.cpp", "#include \"geom/b.hpp\"\n#include \"base/error.hpp\"\n#include <vector>\n")

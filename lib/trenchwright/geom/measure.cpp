@@ -138,6 +138,20 @@ double distance_m(const Polyline& line, const Polygon& area)
     return best;
 }
 
+double place_distance_m(const Point& p, const std::variant<Point, Polyline, Polygon>& place)
+{
+    return std::visit([&](const auto& shape) { return distance_m(p, shape); }, place);
+}
+
+double place_distance_m(const Polyline& line, const std::variant<Point, Polyline, Polygon>& place)
+{
+    const auto* p = std::get_if<Point>(&place);
+    const auto* other = std::get_if<Polyline>(&place);
+    return p != nullptr       ? distance_m(*p, line)
+           : other != nullptr ? distance_m(line, *other)
+                              : distance_m(line, std::get<Polygon>(place));
+}
+
 double boundary_distance_m(const Point& p, const Polygon& area)
 {
     double best = infinity;

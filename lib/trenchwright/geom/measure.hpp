@@ -3,6 +3,7 @@
 #include "trenchwright/geom/shapes.hpp"
 
 #include <span>
+#include <variant>
 
 namespace trenchwright {
 
@@ -15,6 +16,9 @@ double distance_m(const Polyline& a, const Polyline& b);
 /// 0 inside the polygon.
 double distance_m(const Point& p, const Polygon& area);
 double distance_m(const Polyline& line, const Polygon& area);
+/// To a place of any of these shapes, as above.
+double place_distance_m(const Point& p, const std::variant<Point, Polyline, Polygon>& place);
+double place_distance_m(const Polyline& line, const std::variant<Point, Polyline, Polygon>& place);
 /// To the rings, also from inside.
 double boundary_distance_m(const Point& p, const Polygon& area);
 

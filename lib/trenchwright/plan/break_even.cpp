@@ -1,3 +1,5 @@
+#include "trenchwright/plan/break_even.hpp"
+
 #include "trenchwright/plan/job_plan.hpp"
 #include "trenchwright/plan/outlet_state.hpp"
 

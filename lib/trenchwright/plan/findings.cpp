@@ -1,3 +1,6 @@
+#include "trenchwright/plan/findings.hpp"
+
+#include "trenchwright/base/text.hpp"
 #include "trenchwright/geom/measure.hpp"
 #include "trenchwright/plan/job_plan.hpp"
 #include "trenchwright/plan/mark_findings.hpp"
@@ -86,8 +89,8 @@ std::optional<Shallow> shallow_within(const TrenchPlan& trench, const Interval& 
 std::string min_cover_words(double min_m, const std::string& kind, UnitSystem units)
 {
     return min_m < 0 ? fmt::format("The pipe's top stands out of the ground by {} ({})", depth_text(-min_m, units),
-                                   surface_words(kind))
-                     : fmt::format("Cover goes down to {} under {}", depth_text(min_m, units), surface_words(kind));
+                                   display_name(kind))
+                     : fmt::format("Cover goes down to {} under {}", depth_text(min_m, units), display_name(kind));
 }
 
 /// Where the pipe lies shallower than its surface asks, because the outlet's rule eases it.

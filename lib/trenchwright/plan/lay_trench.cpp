@@ -1,3 +1,5 @@
+#include "trenchwright/plan/lay_trench.hpp"
+
 #include "trenchwright/geom/measure.hpp"
 #include "trenchwright/plan/job_plan.hpp"
 

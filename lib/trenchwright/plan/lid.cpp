@@ -1,3 +1,5 @@
+#include "trenchwright/plan/lid.hpp"
+
 #include "trenchwright/geom/measure.hpp"
 #include "trenchwright/plan/job_plan.hpp"
 #include "trenchwright/plan/pump_joint.hpp"

@@ -1,3 +1,5 @@
+#include "trenchwright/plan/mark_findings.hpp"
+
 #include "trenchwright/geom/measure.hpp"
 #include "trenchwright/plan/job_plan.hpp"
 

@@ -1,3 +1,5 @@
+#include "trenchwright/plan/not_supplied.hpp"
+
 #include "trenchwright/plan/job_plan.hpp"
 
 #include <algorithm>

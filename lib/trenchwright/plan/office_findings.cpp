@@ -1,3 +1,5 @@
+#include "trenchwright/plan/office_findings.hpp"
+
 #include "trenchwright/base/calendar.hpp"
 #include "trenchwright/plan/not_supplied.hpp"
 

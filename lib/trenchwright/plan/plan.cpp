@@ -136,23 +136,6 @@ std::vector<OutletOutcome> work_out(const PriceBasis& basis, const Ground& groun
     return outcomes;
 }
 
-} // namespace
-
-JobPlan plan_site(Site site, const Rules& rules)
-{
-    Job job;
-    job.rules = rules;
-    return plan_site(std::move(site), std::move(job));
-}
-
-JobPlan plan_job(Job job)
-{
-    auto site = read_site(job.layers);
-    return plan_site(std::move(site), std::move(job));
-}
-
-namespace {
-
 PlanBasis basis_of(Site site, Job job)
 {
     require_parts(site, job);
@@ -200,6 +183,19 @@ JobPlan plan_site(Site site, Job job)
     auto choices = compared(basis, outcomes);
     return {std::move(basis),    std::move(outcomes), std::move(findings), std::move(yard.work),
             std::move(supplied), std::move(missing),  std::move(choices)};
+}
+
+JobPlan plan_site(Site site, const Rules& rules)
+{
+    Job job;
+    job.rules = rules;
+    return plan_site(std::move(site), std::move(job));
+}
+
+JobPlan plan_job(Job job)
+{
+    auto site = read_site(job.layers);
+    return plan_site(std::move(site), std::move(job));
 }
 
 } // namespace trenchwright

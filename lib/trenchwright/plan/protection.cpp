@@ -1,3 +1,5 @@
+#include "trenchwright/plan/protection.hpp"
+
 #include "trenchwright/base/text.hpp"
 #include "trenchwright/dig/excavation.hpp"
 #include "trenchwright/dig/quantities.hpp"
@@ -175,8 +177,6 @@ void take_out_bores(TrenchPlan& trench, const Site& site, const Rules& rules)
     }
 }
 
-} // namespace
-
 /// As deep as the limit or deeper, exactly; and whole stretches that only read as deep as the limit, for who digs by
 /// the paper finds the limit there.
 std::vector<ExceedingSpan> deep_stretches(const TrenchPlan& trench, double limit_m)
@@ -194,6 +194,8 @@ std::vector<ExceedingSpan> deep_stretches(const TrenchPlan& trench, double limit
     std::ranges::sort(deep, {}, [](const ExceedingSpan& one) { return one.span.from_m; });
     return deep;
 }
+
+} // namespace
 
 void add_protection(TrenchPlan& trench, const Site& site, const Rules& rules)
 {

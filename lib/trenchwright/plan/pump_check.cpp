@@ -1,7 +1,8 @@
+#include "trenchwright/plan/pump_check.hpp"
+
 #include "trenchwright/base/error.hpp"
 #include "trenchwright/flow/pit.hpp"
 #include "trenchwright/plan/job_plan.hpp"
-#include "trenchwright/plan/pump_check.hpp"
 
 #include <algorithm>
 #include <cmath>

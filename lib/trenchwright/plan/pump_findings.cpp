@@ -1,3 +1,5 @@
+#include "trenchwright/plan/pump_findings.hpp"
+
 #include "trenchwright/plan/job_plan.hpp"
 
 #include <fmt/format.h>

@@ -1,3 +1,5 @@
+#include "trenchwright/plan/pump_joint.hpp"
+
 #include "trenchwright/geom/measure.hpp"
 #include "trenchwright/plan/job_plan.hpp"
 

@@ -101,16 +101,7 @@ void add_reserves(OutletAim& aim, const Polyline& way, const std::vector<Reserve
                   double required_m, double snap_m)
 {
     for (const auto& reserve : reserves) {
-        const double away = std::visit(
-            [&](const auto& place) {
-                using Place = std::decay_t<decltype(place)>;
-                if constexpr (std::is_same_v<Place, Point>) {
-                    return distance_m(place, way);
-                } else {
-                    return distance_m(way, place);
-                }
-            },
-            reserve.place);
+        const double away = place_distance_m(way, reserve.place);
         const bool enters = away <= snap_m;
         if (enters || away < required_m) {
             aim.reserves.push_back(

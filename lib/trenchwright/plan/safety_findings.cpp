@@ -1,3 +1,5 @@
+#include "trenchwright/plan/safety_findings.hpp"
+
 #include "trenchwright/base/text.hpp"
 #include "trenchwright/dig/wall_strip.hpp"
 #include "trenchwright/geom/measure.hpp"

@@ -1,3 +1,5 @@
+#include "trenchwright/plan/water_findings.hpp"
+
 #include "trenchwright/plan/job_plan.hpp"
 #include "trenchwright/plan/pump_check.hpp"
 #include "trenchwright/plan/reach_pipes.hpp"

@@ -161,8 +161,7 @@ std::vector<std::int32_t> eased_highest(const Lattice& lattice, const Outlet& ou
         if (lattice.open[i] == 0) {
             continue;
         }
-        const double away =
-            std::visit([&](const auto& place) { return distance_m(lattice.at(cell), place); }, outlet.place);
+        const double away = place_distance_m(lattice.at(cell), outlet.place);
         if (away <= rules.outlet_reach_m) {
             highest[i] = std::max(highest[i], lattice.eased_um[i]);
         }

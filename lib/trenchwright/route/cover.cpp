@@ -1,5 +1,6 @@
 #include "trenchwright/route/cover.hpp"
 
+#include "trenchwright/base/text.hpp"
 #include "trenchwright/geom/along.hpp"
 #include "trenchwright/geom/measure.hpp"
 
@@ -113,17 +114,11 @@ CoverAt cover_at(const Site& site, const Outlet& outlet, const Point& p, const R
     return {.kind = surfaces.front().second, .cover_m = min_cover_along(surfaces, dot, outlet, rules).front().second};
 }
 
-std::string surface_words(std::string kind)
-{
-    std::ranges::replace(kind, '_', ' ');
-    return kind;
-}
-
 std::string cover_words(const CoverAt& cover, const RouteRules& rules, UnitSystem units)
 {
     const auto& surface = rule_of(cover.kind, rules);
     const bool by_slab = surface.slab_m > 0 && cover.cover_m <= below_slab_m(surface, rules);
-    return fmt::format("{} of cover under {}{}", small_text(cover.cover_m, units), surface_words(cover.kind),
+    return fmt::format("{} of cover under {}{}", small_text(cover.cover_m, units), display_name(cover.kind),
                        by_slab ? fmt::format(" ({} slab, {} below it)", small_text(surface.slab_m, units),
                                              small_text(rules.slab_gap_m, units))
                                : "");

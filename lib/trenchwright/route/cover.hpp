@@ -31,9 +31,6 @@ struct CoverAt {
 };
 CoverAt cover_at(const Site& site, const Outlet& outlet, const Point& p, const RouteRules& rules);
 
-/// "public walk": a kind of surface as people write it.
-std::string surface_words(std::string kind);
-
 /// "6 in of cover under public walk (4 in slab, 2 in below it)"; the slab is named where it sets the cover.
 std::string cover_words(const CoverAt& cover, const RouteRules& rules, UnitSystem units);
 

@@ -1,5 +1,6 @@
 #include "trenchwright/route/ends.hpp"
 
+#include "trenchwright/base/text.hpp"
 #include "trenchwright/geom/measure.hpp"
 #include "trenchwright/route/cover.hpp"
 #include "trenchwright/route/obstacles.hpp"
@@ -106,7 +107,7 @@ std::optional<Refusal> under_paving(const Site& site, const Outlet& outlet, cons
     return refusal_at(RefusalKind::unlawful_place,
                       fmt::format("lies under {0}: the pipe cannot come to daylight there, since {1} is kept. Let the "
                                   "outlet end beside the {0}",
-                                  surface_words(cover.kind), cover_words(cover, rules, units)),
+                                  display_name(cover.kind), cover_words(cover, rules, units)),
                       p, std::nullopt);
 }
 

@@ -136,21 +136,12 @@ std::vector<Obstacle> obstacles(const Site& site, const RouteRules& rules)
 
 double distance_m(const Polyline& line, const Obstacle& obstacle)
 {
-    return std::visit(
-        [&](const auto& shape) -> double {
-            using Shape = std::decay_t<decltype(shape)>;
-            if constexpr (std::is_same_v<Shape, Point>) {
-                return distance_m(shape, line);
-            } else {
-                return distance_m(line, shape);
-            }
-        },
-        obstacle.shape);
+    return place_distance_m(line, obstacle.shape);
 }
 
 double distance_m(const Point& p, const Obstacle& obstacle)
 {
-    return std::visit([&](const auto& shape) { return distance_m(p, shape); }, obstacle.shape);
+    return place_distance_m(p, obstacle.shape);
 }
 
 Box box_of(const std::variant<Point, Polyline, Polygon>& place)

@@ -118,11 +118,6 @@ std::optional<Refusal> refused_by_mark(const Site& site, const Outlet& outlet, c
                       asked - away);
 }
 
-double away_m(const std::variant<Point, Polyline, Polygon>& place, const Point& p)
-{
-    return std::visit([&](const auto& shape) { return distance_m(p, shape); }, place);
-}
-
 /// @param key  the setting of its distance
 std::optional<Refusal> refused_by_reserve(const std::vector<Reserve>& reserves, std::string_view what,
                                           std::string_view key, const SetbackRule& rule, const Point& p,
@@ -130,7 +125,7 @@ std::optional<Refusal> refused_by_reserve(const std::vector<Reserve>& reserves, 
 {
     const double half_m = rules.section.width_m / 2;
     for (const auto& reserve : reserves) {
-        const double away = away_m(reserve.place, p);
+        const double away = place_distance_m(p, reserve.place);
         const double edge = away - half_m;
         if (!(away > 0)) {
             return refusal_at(

@@ -1,3 +1,5 @@
+#include "trenchwright/route/tree_search.hpp"
+
 #include "trenchwright/route/label_setting.hpp"
 #include "trenchwright/route/least_trees.hpp"
 
