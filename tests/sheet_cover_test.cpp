@@ -218,3 +218,19 @@ TEST_CASE("the overview shows the outlet that all papers show, and says which", 
     const auto& other_name = std::ranges::find_if(plan.site.outlets, is_other)->name;
     CHECK_THAT(text, !Contains("\nto " + other_name + "\n"));
 }
+
+TEST_CASE("the demo lot's sheets lack only what its job says nothing of", "[sheet]")
+{
+    // Of the items of the checklist the job states neither a detour nor a map of the vicinity; all others it supplies.
+    const auto plan = planned("quillet-lane");
+    const auto shown = sheets_of(plan).shown;
+    std::vector<std::string> missing;
+    for (const auto& line : checklist(plan, drawn_outlet(plan), shown)) {
+        if (!line.filled) {
+            missing.emplace_back(line.item->key);
+        }
+    }
+    std::ranges::sort(missing);
+    CHECK(missing == std::vector<std::string>{"traffic", "vicinity_map"});
+    CHECK_THAT(line_of(plan, shown, "surfaces").text, Contains("8 surfaces"));
+}

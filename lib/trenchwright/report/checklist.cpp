@@ -260,9 +260,9 @@ const std::map<std::string_view, Fill>& fills()
              return many(d, right_of_way, d.site().right_of_way, std::identity(), "area on the plan",
                          "areas on the plan");
          }},
-        {"ground_cover",
+        {"surfaces",
          [](const Drawn& d) {
-             return many(d, surface, d.site().surfaces, &SurfacePatch::area, "surface", "ground_cover");
+             return many(d, surface, d.site().surfaces, &SurfacePatch::area, "surface", "surfaces");
          }},
         {"adjoining", adjoining},
         {"easements",
