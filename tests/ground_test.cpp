@@ -416,6 +416,64 @@ TEST_CASE("a raster has no ground beside missing cells", "[ground]")
     CHECK_FALSE(ground.leave_one_out_rms_m());
 }
 
+namespace {
+
+/// The place of a square of 40 by 30 that is nearest to p.
+Point onto_rectangle(const Point& p)
+{
+    return {.x_m = std::clamp(p.x_m, 0.0, 40.0), .y_m = std::clamp(p.y_m, 0.0, 30.0)};
+}
+
+} // namespace
+
+TEST_CASE("in the reach of its edge the ground is as high as the nearest place of the edge", "[ground]")
+{
+    const std::vector<Point3> corners{on_plane(0, 0), on_plane(40, 0), on_plane(40, 30), on_plane(0, 30)};
+    const auto ground = Ground::from_spots(corners, {}, 0.3);
+    CHECK(ground.elev_m({-0.2, 10}).value() == Approx(100 - 0.015 * 10).margin(1e-9));     // plane at (0, 10)
+    CHECK(ground.elev_m({40.18, 30.24}).value() == Approx(100 + 0.8 - 0.45).margin(1e-9)); // 3-4-5 from (40, 30)
+    CHECK(ground.elev_m({20, 10}).value() == Approx(plane({20, 10})).margin(1e-9));
+    CHECK_FALSE(ground.elev_m({-0.3001, 10}));
+    CHECK_FALSE(ground.elev_m({40.19, 30.25})); // 0.314 m from the corner
+    CHECK(ground.outside_by_m({40.18, 30.24}) == Approx(0.3).epsilon(1e-9));
+    CHECK(ground.points().size() == 4);
+    CHECK(ground.triangles().size() == 2);
+
+    const Polyline line{{-0.25, 12}, {20, -0.2}, {40.2, 30.2}, {39, 30.29}};
+    const auto along = ground.along(line, 0.5).value();
+    for (double s = 0; s < length_m(line); s += 0.01) { // straight between its points, so exact everywhere
+        CHECK(std::abs(elev_along_m(along, s) - plane(onto_rectangle(point_at(line, s)))) < 1e-7);
+    }
+    CHECK_FALSE(ground.along({{20, 10}, {20, -0.31}}, endless));
+}
+
+TEST_CASE("the reach of the edge leaves the ground inside as it is", "[ground]")
+{
+    const auto spots = random_spots(60, 7);
+    const auto without = plain(spots);
+    const auto with = Ground::from_spots(spots, {}, 0.3);
+    std::mt19937 random(3);
+    std::uniform_real_distribution<double> place(0, 100);
+    for (int i = 0; i < 2000; ++i) {
+        const Point p{.x_m = place(random), .y_m = place(random)};
+        CHECK(with.elev_m(p).value() == Approx(without.elev_m(p).value()).margin(1e-12));
+    }
+    CHECK(with.leave_one_out_rms_m() == without.leave_one_out_rms_m());
+}
+
+TEST_CASE("a raster has ground in the reach of its edge, and none beside missing cells", "[ground]")
+{
+    auto raster = plane_raster(6, 5, {0, 0}, {10, 0}, {0, 10}); // centers to (50, 40)
+    raster.elev_m[2 * 6 + 3] = nan_m;                           // center (30, 20)
+    const auto ground = Ground::from_raster(raster, 0.3);
+    CHECK(ground.elev_m({50.3, 15}).value() == Approx(plane({50, 15})).margin(1e-9));
+    CHECK(ground.elev_m({-0.2, 40.2}).value() == Approx(plane({0, 40})).margin(1e-9));
+    CHECK_FALSE(ground.elev_m({50.31, 15}));
+    CHECK_FALSE(ground.elev_m({20.1, 20}));
+    CHECK(ground.along({{45, 5}, {50.25, 5}}, 1));
+    CHECK(ground.outside_by_m({50.3, 15}) == Approx(0.3).epsilon(1e-12));
+}
+
 TEST_CASE("a profile over a raster breaks at the lines of cell centers and at the step", "[ground]")
 {
     const auto ground = Ground::from_raster(cell_of_four());

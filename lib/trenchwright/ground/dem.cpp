@@ -62,7 +62,7 @@ void add_whole_crossings(std::vector<double>& breaks, double from, double to, do
 
 } // namespace
 
-Dem::Dem(Raster raster) : raster_(std::move(raster))
+Dem::Dem(Raster raster, double edge_reach_m) : raster_(std::move(raster)), edge_reach_m_(edge_reach_m)
 {
     check(raster_);
     const Point& c = raster_.step_col;
@@ -94,6 +94,11 @@ double Dem::value(int col, int row) const
 }
 
 std::optional<double> Dem::elev_m(const Point& p, double edge_m) const
+{
+    return elev_within_m(p, std::max(edge_m, edge_reach_m_));
+}
+
+std::optional<double> Dem::elev_within_m(const Point& p, double edge_m) const
 {
     const Cell cell = cell_at(p);
     const auto col = onto(cell.col, raster_.cols, edge_m / col_gap_m_);
@@ -153,7 +158,7 @@ Ring Dem::square(int col, int row) const
 
 double Dem::outside_by_m(const Point& p) const
 {
-    if (elev_m(p, on_edge_m)) {
+    if (elev_within_m(p, on_edge_m)) {
         return 0;
     }
     double nearest = std::numeric_limits<double>::infinity();

@@ -7,10 +7,13 @@
 #include "trenchwright/ground/conform.hpp"
 #include "trenchwright/ground/dem.hpp"
 #include "trenchwright/ground/leave_one_out.hpp"
+#include "trenchwright/ground/margin.hpp"
 #include "trenchwright/ground/tin.hpp"
 
 #include <algorithm>
+#include <array>
 #include <cmath>
+#include <limits>
 #include <string>
 #include <utility>
 #include <variant>
@@ -124,23 +127,63 @@ std::vector<Triangle> triangulate(std::span<const Point3> points)
     return triangles;
 }
 
+using HullEdge = std::array<Point, 2>;
+
+std::vector<HullEdge> hull_of(std::span<const Point3> points, std::span<const Triangle> triangles)
+{
+    std::vector<HullEdge> hull;
+    for (const auto& [from, to] : hull_edges(triangles)) {
+        hull.push_back({flat(points[static_cast<std::size_t>(from)]), flat(points[static_cast<std::size_t>(to)])});
+    }
+    return hull;
+}
+
+/// Distance to the hull, 0 inside and on it.
+double outside_hull_by_m(const std::vector<HullEdge>& hull, const Point& p)
+{
+    const bool inside = std::all_of(hull.begin(), hull.end(),
+                                    [&](const HullEdge& edge) { return turn_sign(edge[0], edge[1], p) >= 0; });
+    if (inside) {
+        return 0;
+    }
+    double nearest = std::numeric_limits<double>::infinity();
+    for (const auto& edge : hull) {
+        nearest = std::min(nearest, distance_m(p, edge[0], edge[1]));
+    }
+    return nearest <= on_edge_m ? 0 : nearest;
+}
+
+Tin tin_of(const std::vector<Point3>& points, const std::vector<Triangle>& triangles, double edge_reach_m)
+{
+    if (!(edge_reach_m > 0)) {
+        return Tin(points, triangles);
+    }
+    const auto wide = with_margin({.points = points, .triangles = triangles}, edge_reach_m);
+    return Tin(wide.points, wide.triangles);
+}
+
 } // namespace
 
 struct Ground::State {
-    std::variant<Tin, Dem> surface;
+    std::variant<Tin, Dem> surface; ///< with its margin
+    std::vector<HullEdge> hull;     ///< of the points; none for a DEM
+    double edge_reach_m = 0;
     std::vector<Point3> points;
     std::vector<GroundTriangle> triangles;
     std::vector<bool> lone_spot;
     std::vector<Finding> findings;
 };
 
-Ground Ground::from_spots(std::span<const Point3> spots, std::span<const std::vector<Point3>> breaklines)
+Ground Ground::from_spots(std::span<const Point3> spots, std::span<const std::vector<Point3>> breaklines,
+                          double edge_reach_m)
 {
     ConformedPoints conformed = conform(spots, breaklines);
     const auto triangles = triangulate(conformed.points);
     const auto broken = broken_pieces(conformed, triangles);
     conformed.findings.insert(conformed.findings.end(), broken.begin(), broken.end());
-    State state{.surface = Tin(conformed.points, triangles),
+    State state{.surface = tin_of(conformed.points, triangles, edge_reach_m),
+                .hull = hull_of(conformed.points, triangles),
+                .edge_reach_m = edge_reach_m,
                 .points = std::move(conformed.points),
                 .triangles = {},
                 .lone_spot = std::move(conformed.lone_spot),
@@ -151,10 +194,15 @@ Ground Ground::from_spots(std::span<const Point3> spots, std::span<const std::ve
     return Ground(std::make_unique<const State>(std::move(state)));
 }
 
-Ground Ground::from_raster(Raster raster)
+Ground Ground::from_raster(Raster raster, double edge_reach_m)
 {
-    return Ground(std::make_unique<const State>(
-        State{.surface = Dem(std::move(raster)), .points = {}, .triangles = {}, .lone_spot = {}, .findings = {}}));
+    return Ground(std::make_unique<const State>(State{.surface = Dem(std::move(raster), edge_reach_m),
+                                                      .hull = {},
+                                                      .edge_reach_m = edge_reach_m,
+                                                      .points = {},
+                                                      .triangles = {},
+                                                      .lone_spot = {},
+                                                      .findings = {}}));
 }
 
 Ground::Ground(std::unique_ptr<const State> state) : state_(std::move(state)) {}
@@ -183,7 +231,13 @@ std::optional<std::vector<GroundPoint>> Ground::along(const Polyline& line, doub
 
 double Ground::outside_by_m(const Point& p) const
 {
-    return std::visit([&](const auto& surface) { return surface.outside_by_m(p); }, state_->surface);
+    const Dem* dem = std::get_if<Dem>(&state_->surface);
+    return dem != nullptr ? dem->outside_by_m(p) : outside_hull_by_m(state_->hull, p);
+}
+
+double Ground::edge_reach_m() const
+{
+    return state_->edge_reach_m;
 }
 
 const std::vector<Point3>& Ground::points() const

@@ -23,9 +23,10 @@ struct GroundTriangle {
 
 /// The ground surface: Delaunay triangles over spots with breaklines, or a DEM read bilinearly between cell centers.
 ///
-/// Never extrapolates: outside the hull (or beside missing cells) there is no elevation. A point up to
-/// on_edge_m (tin.hpp, 1e-7 m) outside counts as on the hull. Look-up takes some tens of nanoseconds and
-/// every const member may be called from several threads.
+/// Never extrapolates: outside the hull (or beside missing cells) there is no elevation, but for the edge's reach:
+/// so far out the ground is as high as the nearest place of its edge. A point up to on_edge_m (tin.hpp, 1e-7 m)
+/// outside counts as on the hull. Look-up takes some tens of nanoseconds and every const member may be called from
+/// several threads.
 class Ground {
   public:
     /// Triangles whose edges include every breakline, which is split until it does.
@@ -33,11 +34,14 @@ class Ground {
     ///                    and a finding names both
     /// @param breaklines  may be empty; their points count as spots; elevation runs straight between them;
     ///                    how they are split, and all tolerances, in conform.hpp
+    /// @param edge_reach_m  how far beyond the hull there is ground as high as the hull (see margin.hpp); 0: none
     /// @throws Error (input) for fewer than three places, all in one line, or NaN
-    static Ground from_spots(std::span<const Point3> spots, std::span<const std::vector<Point3>> breaklines);
+    static Ground from_spots(std::span<const Point3> spots, std::span<const std::vector<Point3>> breaklines,
+                             double edge_reach_m = 0);
 
+    /// @param edge_reach_m  the same beyond the grid's own edge; not beside cells without data
     /// @throws Error (input) for a grid under 2 x 2 or a singular one
-    static Ground from_raster(Raster raster);
+    static Ground from_raster(Raster raster, double edge_reach_m = 0);
 
     Ground(Ground&&) noexcept;
     Ground& operator=(Ground&&) noexcept;
@@ -54,8 +58,12 @@ class Ground {
     /// @throws Error (internal) for any other step
     [[nodiscard]] std::optional<std::vector<GroundPoint>> along(const Polyline& line, double step_m) const;
 
-    /// Distance from p to the surveyed area; 0 inside. To the hull or the nearest cell with data.
+    /// Distance from p to the surveyed area, whatever its edge's reach; 0 inside. To the hull or the nearest cell with
+    /// data.
     [[nodiscard]] double outside_by_m(const Point& p) const;
+
+    /// How far beyond its edge the ground has heights.
+    [[nodiscard]] double edge_reach_m() const;
 
     /// Empty for a DEM.
     [[nodiscard]] const std::vector<Point3>& points() const;

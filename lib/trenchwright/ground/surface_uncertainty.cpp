@@ -107,7 +107,9 @@ std::vector<double> SurfaceUncertainty::covariance_m2(std::span<const Point> pla
 SurfaceUncertainty::Stencil SurfaceUncertainty::stencil_at(const Point& place) const
 {
     const auto& points = ground_->points();
-    constexpr double beside_m = 1e-3; // far more than rounding puts a place beside the hull
+    // Far more than rounding puts a place beside the hull, and its reach, in which the hull's own triangles are the
+    // best there is.
+    const double beside_m = 1e-3 + 1.01 * ground_->edge_reach_m();
     if (ground_->outside_by_m(place) > beside_m) {
         throw Error(ErrorKind::internal, "doubt of the ground asked for outside of it");
     }

@@ -123,7 +123,6 @@ void Tin::mark_hull(std::span<const Triangle> triangles)
             const std::array<int, 2> reverse{triangles[f][to], triangles[f][from]};
             if (!std::binary_search(edges.begin(), edges.end(), reverse)) {
                 rims_[f].facing_hull[i] = true;
-                hull_.push_back({rims_[f].corners[from], rims_[f].corners[to]});
             }
         }
     }
@@ -305,19 +304,6 @@ std::optional<std::vector<double>> Tin::breaks_m(const Point& a, const Point& b)
         return std::nullopt;
     }
     return distinct_breaks(std::move(breaks), length);
-}
-
-double Tin::outside_by_m(const Point& p) const
-{
-    if (elev_m(p)) {
-        return 0;
-    }
-    const Point local = minus_origin(p, origin_);
-    double nearest = std::numeric_limits<double>::infinity();
-    for (const auto& edge : hull_) {
-        nearest = std::min(nearest, distance_m(local, edge[0], edge[1]));
-    }
-    return nearest;
 }
 
 } // namespace trenchwright

@@ -26,9 +26,6 @@ class Tin {
     /// nothing when any part has no ground.
     [[nodiscard]] std::optional<std::vector<double>> breaks_m(const Point& a, const Point& b) const;
 
-    /// 0 inside.
-    [[nodiscard]] double outside_by_m(const Point& p) const;
-
   private:
     /// The three corners' weights are linear in place: b, c by their gradient from corner a, a the rest.
     struct Face {
@@ -63,7 +60,6 @@ class Tin {
     Point origin_;
     std::vector<Face> faces_;
     std::vector<Rim> rims_;
-    std::vector<std::array<Point, 2>> hull_;
     Box box_; ///< about origin_, grown
     double cell_m_ = 1;
     std::int64_t cols_ = 1;

@@ -25,10 +25,10 @@ namespace trenchwright {
 
 namespace {
 
-Ground ground_of(const Site& site)
+Ground ground_of(const Site& site, double edge_reach_m)
 {
     if (site.dem) {
-        return Ground::from_raster(*site.dem);
+        return Ground::from_raster(*site.dem, edge_reach_m);
     }
     std::vector<Point3> spots;
     for (const auto& spot : site.spots) {
@@ -38,7 +38,7 @@ Ground ground_of(const Site& site)
     for (const auto& breakline : site.breaklines) {
         lines.push_back(breakline.line);
     }
-    return Ground::from_spots(spots, lines);
+    return Ground::from_spots(spots, lines, edge_reach_m);
 }
 
 bool works(const OutletOutcome& outcome)
@@ -143,7 +143,7 @@ PlanBasis basis_of(Site site, Job job)
     if (job.rates.items.empty()) {
         job.rates = settings_book(job.rules);
     }
-    Ground ground = ground_of(site);
+    Ground ground = ground_of(site, job.rules.edge_reach_m);
     (void)pumps_by_source(job, site); // before the long work: a wrong [pump] table stops here
     auto footing = footing_work(site, job.rules.footing, job.rules.soil);
     auto edge = footing_edge(job, site, ground);

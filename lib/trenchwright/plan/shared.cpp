@@ -1,6 +1,7 @@
 #include "trenchwright/plan/shared.hpp"
 
 #include "trenchwright/geom/measure.hpp"
+#include "trenchwright/plan/end_findings.hpp"
 #include "trenchwright/plan/findings.hpp"
 #include "trenchwright/plan/job_plan.hpp"
 #include "trenchwright/plan/lay_trench.hpp"
@@ -110,9 +111,7 @@ class DrainLayer {
         if (junction) {
             trench.joins = junction;
             problem.lowest_outlet_invert_elev_m = junction->trunk_invert_elev_m + rise_m(trench.source - first_);
-            problem.highest_outlet_invert_elev_m =
-                trench.pressure ? problem.ground.front().elev_m
-                                : problem.lowest_outlet_invert_elev_m + rules_.water.junction.max_drop_m;
+            problem.highest_outlet_invert_elev_m = junction->trunk_invert_elev_m + rules_.water.junction.max_drop_m;
             trench.line.route.end.lowest_invert_elev_m = problem.lowest_outlet_invert_elev_m;
             trench.line.route.end.highest_invert_elev_m = problem.highest_outlet_invert_elev_m;
         }
@@ -175,6 +174,7 @@ class DrainLayer {
             set_spare_fall(trench, *junction);
         }
         trench.findings = trench_findings(trench, site_, rules);
+        std::ranges::move(end_findings(trench, site_, ground_, rules), std::back_inserter(trench.findings));
         trenches_[source] = std::move(trench);
         return lay_joining(source);
     }

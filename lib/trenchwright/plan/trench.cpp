@@ -1,12 +1,14 @@
 #include "trenchwright/plan/trench.hpp"
 
 #include "trenchwright/geom/measure.hpp"
+#include "trenchwright/plan/end_findings.hpp"
 #include "trenchwright/plan/findings.hpp"
 #include "trenchwright/plan/job_plan.hpp"
 #include "trenchwright/plan/lay_trench.hpp"
 #include "trenchwright/plan/protection.hpp"
 #include "trenchwright/plan/spare_fall.hpp"
 #include "trenchwright/route/cover.hpp"
+#include "trenchwright/route/curb_ground.hpp"
 
 #include <algorithm>
 #include <fmt/format.h>
@@ -37,11 +39,20 @@ std::vector<SpanValue> dig_prices(const TrenchPlan& trench, const RouteRules& ru
     return prices;
 }
 
+/// As surveyed, but at a curb by the outlet's record.
+std::vector<GroundPoint> ground_along(const Polyline& line, const Outlet& outlet, const Ground& ground,
+                                      const RouteRules& rules)
+{
+    auto surveyed = ground.along(line, rules.cell_m).value();
+    const double reach = begins_at(line, outlet) ? curb_reach_m(outlet, distance_m(line[0], line[1]), rules) : 0;
+    return with_curb_top(std::move(surveyed), outlet, reach);
+}
+
 ProfileProblem problem_of(const TrenchPlan& trench, const Site& site, const Ground& ground, const Rules& rules)
 {
     const auto& route = rules.route;
     ProfileProblem problem;
-    problem.ground = ground.along(trench.line.route.line, route.cell_m).value();
+    problem.ground = ground_along(trench.line.route.line, site.outlets[trench.outlet], ground, route);
     problem.section = route.section;
     for (const auto& [span, cover] :
          min_cover_along(trench.line.facts.surface, trench.line.route.line, site.outlets[trench.outlet], route)) {
@@ -194,6 +205,7 @@ std::variant<TrenchPlan, Refusal> plan_trench(const RoutePrep& prep, const Site&
     if (auto* trench = std::get_if<TrenchPlan>(&outcome)) {
         trench->permission = permission;
         trench->findings = trench_findings(*trench, site, rules);
+        std::ranges::move(end_findings(*trench, site, ground, rules), std::back_inserter(trench->findings));
     }
     return outcome;
 }

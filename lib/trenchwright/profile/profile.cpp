@@ -89,7 +89,6 @@ double dig_cost(const ProfileProblem& problem, std::span<const GradePoint> point
 
 Profile lay_at_cover(const ProfileProblem& problem)
 {
-    constexpr double min_grade_m = 0.05; // nobody lays a shorter one
     Profile profile;
     for (const double station : break_stations_m(problem, {})) {
         const double ground = ground_at_m(problem.ground, station);
@@ -102,9 +101,11 @@ Profile lay_at_cover(const ProfileProblem& problem)
     const double end =
         std::max(std::min(at_cover, problem.highest_outlet_invert_elev_m), problem.lowest_outlet_invert_elev_m);
     if (end != at_cover) {
+        constexpr double min_grade_m = 0.05;                                 // nobody lays a shorter one
+        const double to_m = std::max(min_grade_m, std::abs(at_cover - end)); // at 45 degrees or flatter
         points.front().invert_elev_m = end;
         const auto far = std::find_if(points.begin() + 1, points.end() - 1,
-                                      [](const GradePoint& p) { return p.station_m >= min_grade_m; });
+                                      [&](const GradePoint& p) { return p.station_m >= to_m; });
         points.erase(points.begin() + 1, far);
     }
     profile.dig_cost = dig_cost(problem, profile.points);

@@ -70,6 +70,7 @@ struct RouteRules {
     std::string default_surface;           ///< kind of the ground under no patch
     std::map<std::string, SurfaceRule> surfaces;
     double curb_clearance_m = 0; ///< top of pipe at least this far under the curb top
+    double curb_width_m = 0; ///< behind a curb outlet's face the record's curb top tells of the ground so far
     double popup_drop_m = 0;   ///< lid to the invert of the elbow under a yard outlet, where its record gives no invert
     double outlet_reach_m = 0; ///< within this of a curb or swale the cover may go down to outlet_cover_m
     double outlet_cover_m = 0;

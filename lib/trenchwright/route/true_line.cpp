@@ -2,6 +2,7 @@
 
 #include "trenchwright/geom/along.hpp"
 #include "trenchwright/geom/measure.hpp"
+#include "trenchwright/route/curb_ground.hpp"
 
 #include <algorithm>
 #include <limits>
@@ -186,6 +187,10 @@ TrueRun TrueLine::measured(const Run& run) const
     auto ground = ground_.along(line, ground_step_m);
     if (!ground) {
         return {.fault = RouteFault{.text = "leaves the surveyed ground", .at = run.lower}, .pieces = {}};
+    }
+    if (run.to_end) {
+        const double reach = curb_reach_m(outlet_, distance_m(run.upper, run.lower), rules_);
+        ground = with_curb_top_at_end(*std::move(ground), outlet_, reach);
     }
     auto covers = min_cover_along(surfaces, line, outlet_, rules_);
     const RunFacts facts{.line = dug_along(site_, line, std::move(surfaces), rules_),

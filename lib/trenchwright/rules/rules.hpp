@@ -66,8 +66,10 @@ struct Rules {
     bool compare_variants = false;        ///< plan other pipes, widths and bored paving too
     UncertaintyRules surface_uncertainty; ///< how far the ground may be off
     FallUncertaintyRules uncertainty_draws;
-    double min_chance_share = 0; ///< of draining; below it an outlet gets a warning
-    MaterialRules materials;     ///< stick length is the pipe's; settled
+    double edge_reach_m = 0;         ///< beyond its edge the surveyed ground is as high as there
+    double curb_top_tolerance_m = 0; ///< the survey behind a curb may differ from its record's top by this
+    double min_chance_share = 0;     ///< of draining; below it an outlet gets a warning
+    MaterialRules materials;         ///< stick length is the pipe's; settled
     PaperRules papers;
     friend bool operator==(const Rules&, const Rules&) = default;
 };

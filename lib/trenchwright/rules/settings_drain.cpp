@@ -76,6 +76,14 @@ std::vector<SettingRow> outlet_settings()
                     "Los Angeles curb-drain procedure",
                     "Curb outlets: top of pipe at least this far under the top of the curb."},
                    [](auto& rules) -> auto& { return rules.route.curb_clearance_m; }),
+        number_row({"outlets.curb_width", Measure::length, "6 in", "0 in", "3 ft", "common practice, no source",
+                    "Curb outlets whose record states the top: so far behind the face the ground runs from that top to "
+                    "the surveyed ground."},
+                   [](auto& rules) -> auto& { return rules.route.curb_width_m; }),
+        number_row({"outlets.curb_top_tolerance", Measure::length, "2 in", "0 in", "3 ft", "common practice, no source",
+                    "The surveyed ground behind a curb may differ from the top its record states by this before a "
+                    "warning names both."},
+                   [](auto& rules) -> auto& { return rules.curb_top_tolerance_m; }),
         number_row({"outlets.eased_cover", Measure::length, "2 in", "0 in", "24 in",
                     "the least a drainage contractor takes in a lawn, how-to page",
                     "Minimum cover near a curb or swale outlet, where the pipe must come up to meet it; never into a "

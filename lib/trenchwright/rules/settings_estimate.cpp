@@ -31,6 +31,11 @@ std::vector<SettingRow> estimate_settings()
                     "linear variogram, textbook geostatistics (from memory)",
                     "How the mean square height difference grows with distance: its power."},
                    [](auto& rules) -> auto& { return rules.surface_uncertainty.roughness_factor; }),
+        number_row(
+            {"levels.edge_reach", Measure::length, "0.3 m", "0 m", "3 m", practice,
+             "So far beyond the edge of the surveyed ground its height is that of the edge; farther out there is "
+             "no ground."},
+            [](auto& rules) -> auto& { return rules.edge_reach_m; }),
         number_row({"levels.beside", Measure::length, "15 ft", "1 ft", "200 ft", practice,
                     "Shots no farther from an outlet's trenches than this must bear out the roughness of the whole "
                     "lot; else the chance that it drains is not known."},
