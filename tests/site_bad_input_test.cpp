@@ -66,6 +66,7 @@ TEST_CASE("a wrong value is one error with file, layer, feature and value", "[si
         {"utilities", R"("date":"04-02-2026x")", line, "date \"04-02-2026x\" is not written YYYY-MM-DD"},
         {"utilities", R"("date":"2026-13-02x")", line, "2026-13-02"},
         {"utilities", R"("may_cross":"maybe")", line, "may_cross \"maybe\""},
+        {"utilities", R"("ends_seen":"maybe")", line, "ends_seen \"maybe\""},
         {"utilities", "", dot, "geometry is points; utilities are given as lines"},
         {"utilities", "", "null", "has no place"},
         {"utilities", "", R"({"type":"LineString","coordinates":[[3,3],[3,3]]})", "a line without length"},

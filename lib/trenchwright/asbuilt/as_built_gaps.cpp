@@ -13,8 +13,7 @@ namespace {
 
 std::string mark_words(const Mark& mark)
 {
-    const auto code = mark_code(mark.facility);
-    return fmt::format("{} {} ({}, {})", facility_name(mark.facility), mark.id, code.color, code.letters);
+    return mark.probable() ? mark_name_and_advice(mark) : fmt::format("{} ({})", mark_name(mark), paint_words(mark));
 }
 
 /// What the gaps of one trench are judged by.

@@ -257,8 +257,8 @@ std::vector<SiteObject> objects_beside(const Site& site, const RouteRules& rules
             rules.tree_keep_out_factor * tree.trunk_diameter_m);
     }
     for (const auto& mark : site.marks) {
-        add(SiteObjectKind::hand_dig_zone, fmt::format("hand-dig zone of {} {}", facility_name(mark.facility), mark.id),
-            mark.line, hand_dig_reach_m(mark, rules));
+        add(SiteObjectKind::hand_dig_zone, "hand-dig zone of " + mark_name(mark), mark.line,
+            hand_dig_reach_m(mark, rules));
     }
     return all;
 }

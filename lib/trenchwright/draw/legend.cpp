@@ -22,8 +22,9 @@ PageLine level_line(const PageBox& sample)
 void sample_mark(Canvas& canvas, const PageBox& sample, const LegendItem& item)
 {
     const auto line = level_line(sample);
-    draw_mark_line(canvas, line, item.facility);
-    draw_letters(canvas, sample.center(), item.facility);
+    const bool probable = item.kind == LegendKind::probable_run;
+    draw_mark_line(canvas, line, item.facility, probable);
+    draw_letters(canvas, sample.center(), item.facility, probable);
 }
 
 void sample_tree(Canvas& canvas, const PagePoint& at)
@@ -76,7 +77,8 @@ void sample(Canvas& canvas, const PageBox& box, const LegendItem& item)
     case LegendKind::pit: draw_pit(canvas, at); return;
     case LegendKind::footing_drain: canvas.line(level_line(box), footing_stroke()); return;
     case LegendKind::crossing: draw_crossing(canvas, at, Facility::water); return;
-    case LegendKind::mark: sample_mark(canvas, box, item); return;
+    case LegendKind::mark:
+    case LegendKind::probable_run: sample_mark(canvas, box, item); return;
     case LegendKind::outlet: draw_outlet(canvas, at, item.outlet, false); return;
     case LegendKind::outlet_refused: draw_outlet(canvas, at, item.outlet, true); return;
     case LegendKind::source: draw_source(canvas, at, item.source); return;

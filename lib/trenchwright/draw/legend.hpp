@@ -19,6 +19,7 @@ enum class LegendKind {
     crossing,
     pothole,
     mark,
+    probable_run,
     tolerance,
     outlet,
     outlet_refused,

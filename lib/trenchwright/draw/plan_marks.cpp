@@ -1,4 +1,5 @@
 #include "trenchwright/draw/plan_view.hpp"
+#include "trenchwright/geom/measure.hpp"
 #include "trenchwright/page/ink.hpp"
 
 #include <algorithm>
@@ -26,18 +27,26 @@ std::optional<PagePoint> free_place(const PlanView& view, const PageLine& line, 
     return std::nullopt;
 }
 
-void letter_line(PlanView& view, const PageLine& line, Facility facility)
+void letter_line(PlanView& view, const PageLine& line, const Mark& mark)
 {
-    const auto size = letters_size(view.canvas, facility);
+    const auto size = letters_size(view.canvas, mark.facility, mark.probable());
     const double length = length_pt(line);
     const auto count = std::max(1.0, std::floor(length / letters_every_pt));
     for (double i = 0; i < count; ++i) {
         const auto at = free_place(view, line, length * (i + 0.5) / count, size);
         if (at) {
-            draw_letters(view.canvas, *at, facility);
+            draw_letters(view.canvas, *at, mark.facility, mark.probable());
             view.labels.block(grown(box_about(*at, size), 0.6));
         }
     }
+}
+
+/// In words beside it: nobody may take it for a mark.
+void name_run(PlanView& view, const Mark& mark)
+{
+    const auto middle = point_at(mark.line, length_m(mark.line) / 2);
+    label(view, {.at = view.transform.to_page(middle), .size = {}, .gap_pt = 5, .reach_pt = 60}, mark_name(mark),
+          {.size_pt = 5.8, .ink = mark_style(mark.facility).text, .masked = true});
 }
 
 } // namespace
@@ -54,7 +63,13 @@ void draw_marks(PlanView& view)
     const auto& marks = view.plan.site.marks;
     for (std::size_t i = 0; i < marks.size(); ++i) {
         const auto& mark = marks[i];
-        draw_mark_line(view.canvas, to_page(view, mark.line), mark.facility);
+        draw_mark_line(view.canvas, to_page(view, mark.line), mark.facility, mark.probable());
+        if (mark.probable()) {
+            view.legend.add({.kind = LegendKind::probable_run,
+                             .text = fmt::format("probable run of {}, not marked", facility_name(mark.facility)),
+                             .facility = mark.facility});
+            continue;
+        }
         note_shown(view, SheetThing::mark, i, mark.line);
         const auto code = mark_code(mark.facility);
         view.legend.add({.kind = LegendKind::mark,
@@ -67,11 +82,16 @@ void label_marks(PlanView& view)
 {
     for (const auto& mark : view.plan.site.marks) {
         for (const auto& piece : clipped(to_page(view, mark.line), view.frame)) {
-            letter_line(view, piece, mark.facility);
+            letter_line(view, piece, mark);
         }
     }
     for (const auto& mark : view.plan.site.marks) {
         view.labels.block(to_page(view, mark.line));
+    }
+    for (const auto& mark : view.plan.site.marks) {
+        if (mark.probable()) {
+            name_run(view, mark);
+        }
     }
 }
 

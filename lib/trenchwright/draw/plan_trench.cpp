@@ -174,10 +174,10 @@ void label_trenches(PlanView& view)
                .clearance_pt = 2},
               fmt::format("Trench {}", i + 1), {.size_pt = 7, .bold = true, .masked = true});
         for (const auto& crossing : trench->measured.crossings) {
-            const auto facility = view.plan.site.marks[crossing.mark].facility;
-            const TextStyle style{.size_pt = 6.4, .bold = true, .ink = mark_style(facility).text, .masked = true};
+            const auto& mark = view.plan.site.marks[crossing.mark];
+            const TextStyle style{.size_pt = 6.4, .bold = true, .ink = mark_style(mark.facility).text, .masked = true};
             label(view, {.at = view.transform.to_page(crossing.at), .size = {}, .gap_pt = 4, .reach_pt = 60},
-                  fmt::format("{} {}", ++number, mark_code(facility).letters), style);
+                  fmt::format("{} {}", ++number, mark_letters(mark)), style);
         }
         for (const auto& bend : trench->line.bends) {
             label(view, {.at = view.transform.to_page(bend.at), .size = {}, .gap_pt = 5, .reach_pt = 60},

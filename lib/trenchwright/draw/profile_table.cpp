@@ -58,7 +58,7 @@ void draw_band(ProfileView& view, const Crossing& crossing, double x)
             std::max(mark.width_m.value_or(0) / std::sin(crossing.angle_rad) / view.scale.along.meters_per_pt, 5.0);
         const PageBox band{x - width / 2, view.plot.top_pt, x + width / 2, view.plot.bottom_pt};
         view.canvas.fill(band, {.rgb = style.ink.rgb, .opacity_ratio = 0.20});
-        draw_mark_line(view.canvas, {{x, view.plot.top_pt}, {x, view.plot.bottom_pt}}, mark.facility);
+        draw_mark_line(view.canvas, {{x, view.plot.top_pt}, {x, view.plot.bottom_pt}}, mark.facility, mark.probable());
         view.labels.block(PageLine{{x, view.plot.top_pt}, {x, view.plot.bottom_pt}});
         view.legend.add({.kind = LegendKind::depth_unknown, .text = "profile: crossing, depth unknown"});
     }
@@ -66,7 +66,11 @@ void draw_band(ProfileView& view, const Crossing& crossing, double x)
 
 std::string flag_text(const ProfileView& view, const Crossing& crossing, std::size_t number)
 {
-    const auto letters = mark_code(view.plan.site.marks[crossing.mark].facility).letters;
+    const auto& mark = view.plan.site.marks[crossing.mark];
+    const auto letters = mark_letters(mark);
+    if (mark.probable()) {
+        return fmt::format("{} {} probable, not marked", number, letters);
+    }
     if (!crossing.facility_top_elev_m) {
         return fmt::format("{} {} depth unknown", number, letters);
     }
@@ -109,10 +113,10 @@ std::optional<Flag> free_flag(const ProfileView& view, double x, const PageSize&
 /// rest.
 void draw_flag(ProfileView& view, const Crossing& crossing, std::size_t number, std::vector<Flag>& flags)
 {
-    const auto facility = view.plan.site.marks[crossing.mark].facility;
-    const TextStyle style{.size_pt = 5.9, .bold = true, .ink = mark_style(facility).text};
+    const auto& mark = view.plan.site.marks[crossing.mark];
+    const TextStyle style{.size_pt = 5.9, .bold = true, .ink = mark_style(mark.facility).text};
     const double x = view.to_page(crossing.station_m, 0).x_pt;
-    const auto code = fmt::format("{} {}", number, mark_code(facility).letters);
+    const auto code = fmt::format("{} {}", number, mark_letters(mark));
     for (const auto& text : {flag_text(view, crossing, number), code}) {
         if (const auto flag = free_flag(view, x, view.canvas.text_size(text, style), flags)) {
             view.canvas.line({{x, view.plot.top_pt}, {x, flag->box.top_pt + 1}}, {.ink = style.ink, .width_pt = 0.6});

@@ -132,14 +132,14 @@ void crossing_table(ColumnText& column, const SheetSet& set)
     for (std::size_t i = 0; i < set.trenches.size(); ++i) {
         for (const auto& crossing : set.trenches[i]->measured.crossings) {
             const auto& mark = set.plan.site.marks[crossing.mark];
-            const auto code = mark_code(mark.facility);
             const auto depth = crossing.facility_top_elev_m
                                    ? "top " + elev_text(*crossing.facility_top_elev_m, units) + ", exposed"
                                    : std::string("depth unknown");
             rows.push_back({std::to_string(++number),
                             fmt::format("trench {}\n{}", i + 1, station_text(crossing.station_m, units)),
-                            fmt::format("{} {}, {} {}, level {}; {}", facility_name(mark.facility), mark.id, code.color,
-                                        code.letters, quality_word(mark), depth)});
+                            mark.probable() ? fmt::format("{}; {}", mark_name_and_advice(mark), depth)
+                                            : fmt::format("{}, {}, level {}; {}", mark_name(mark),
+                                                          paint_words(mark, " "), quality_word(mark), depth)});
             if (!set.record()) {
                 rows.back().push_back(fmt::format("{} to\n{}", station_text(crossing.hand_span.from_m, units),
                                                   station_text(crossing.hand_span.to_m, units)));

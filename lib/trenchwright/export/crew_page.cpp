@@ -81,33 +81,33 @@ std::string data_json(const JobPlan& plan, const std::vector<CutSheet>& sheets)
 }
 
 /// A sample of a line's paint with its letters.
-std::string paint_sample(Facility facility)
+std::string paint_sample(const Mark& mark)
 {
-    const auto paint = crew_paint(facility);
+    const auto paint = crew_paint(mark.facility, mark.probable());
     return fmt::format("<svg class=\"sample\" viewBox=\"0 0 6 1.4\" aria-hidden=\"true\"><polyline class=\"under\" "
                        "points=\"0,0.7 6,0.7\"/><polyline class=\"mark\" points=\"0,0.7 6,0.7\" stroke=\"{}\" "
                        "stroke-dasharray=\"{}\"/><text class=\"letters\" x=\"3\" y=\"0.7\">{}</text></svg>",
-                       paint.color, paint.dashes, mark_code(facility).letters);
+                       paint.color, paint.dashes, mark_letters(mark));
 }
 
 std::string crossing_item(const JobPlan& plan, const CutSheet& sheet, const Crossing& crossing, std::size_t number)
 {
     const auto units = plan.job.rules.units;
     const auto& mark = plan.site.marks[crossing.mark];
-    const auto code = mark_code(mark.facility);
     const auto depth = crossing.facility_top_elev_m
                            ? "top recorded at " + elev_text(*crossing.facility_top_elev_m, units)
                            : std::string("DEPTH UNKNOWN");
     const auto tie = tie_text(tape_ties(crossing.at, tape_corners(plan.site.foundations, plan.job.rules.ties),
                                         plan.site.foundations, plan.job.rules.ties),
                               units);
-    return fmt::format("<li>{}<p><strong>{} {}: {} {}</strong><br>trench {} at {}, {}</p><p>By hand from {} to {}. "
+    return fmt::format("<li>{}<p><strong>{} {}: {}</strong><br>trench {} at {}, {}</p><p>By hand from {} to {}. "
                        "Ties: {}.</p><label class=\"tick\"><input type=\"checkbox\" data-tick=\"crossing-{}\"> "
                        "exposed by hand and measured</label></li>\n",
-                       paint_sample(mark.facility), code.letters, xml_escaped(code.color), facility_name(mark.facility),
-                       xml_escaped(mark.id), sheet.number, station_text(crossing.station_m, units), depth,
-                       station_text(crossing.hand_span.from_m, units), station_text(crossing.hand_span.to_m, units),
-                       xml_escaped(tie), number);
+                       paint_sample(mark), mark_letters(mark),
+                       xml_escaped(mark.probable() ? "no paint" : mark_code(mark.facility).color),
+                       xml_escaped(mark_name_and_advice(mark)), sheet.number, station_text(crossing.station_m, units),
+                       depth, station_text(crossing.hand_span.from_m, units),
+                       station_text(crossing.hand_span.to_m, units), xml_escaped(tie), number);
 }
 
 std::string crossing_list(const JobPlan& plan, const std::vector<CutSheet>& sheets)

@@ -18,7 +18,7 @@ struct CrewPaint {
     std::string color;
     std::string dashes;
 };
-CrewPaint crew_paint(Facility facility);
+CrewPaint crew_paint(Facility facility, bool probable = false);
 
 /// "#rrggbb"
 std::string web_color(std::uint32_t rgb);

@@ -99,19 +99,21 @@ std::string trees(const JobPlan& plan)
 /// The strip in which only hands dig, the line in its paint, and its letters along it.
 std::string mark(const JobPlan& plan, const Mark& mark)
 {
-    const auto paint = crew_paint(mark.facility);
+    const auto paint = crew_paint(mark.facility, mark.probable());
     const auto line = points(mark.line);
     const double strip_m = 2 * hand_dig_reach_m(mark, plan.job.rules.route);
     auto svg = fmt::format("<polyline class=\"strip\" points=\"{}\" stroke=\"{}\" stroke-width=\"{:.2f}\"/>\n", line,
                            paint.color, strip_m);
-    svg += fmt::format("<polyline class=\"under\" points=\"{}\"/><polyline class=\"mark\" points=\"{}\" stroke=\"{}\" "
-                       "stroke-dasharray=\"{}\"/>\n",
-                       line, line, paint.color, paint.dashes);
+    svg += mark.probable() ? "" : fmt::format("<polyline class=\"under\" points=\"{}\"/>", line);
+    svg += fmt::format("<polyline class=\"{}\" points=\"{}\" stroke=\"{}\" "
+                       "stroke-dasharray=\"{}\"><title>{}</title></polyline>\n",
+                       mark.probable() ? "mark probable" : "mark", line, paint.color, paint.dashes,
+                       xml_escaped(mark_name_and_advice(mark)));
     const double length = length_m(mark.line);
     const auto count = std::max(1.0, std::floor(length / letters_every_m));
     for (double i = 0; i < count; ++i) {
         const auto at = point_at(mark.line, length * (i + 0.5) / count);
-        svg += word(at, "letters", std::string(mark_code(mark.facility).letters));
+        svg += word(at, "letters", mark_letters(mark));
     }
     return svg;
 }
@@ -155,9 +157,12 @@ std::string stations(const std::vector<CutSheet>& sheets)
 
 } // namespace
 
-CrewPaint crew_paint(Facility facility)
+CrewPaint crew_paint(Facility facility, bool probable)
 {
-    const auto paint = mark_paint(facility);
+    auto paint = mark_paint(facility);
+    if (probable) {
+        paint.dashes_pt = probable_dashes_pt();
+    }
     constexpr double meters_per_pt = 0.1; // the plan's own unit is the meter
     std::string dashes;
     for (const double part_pt : paint.dashes_pt) {

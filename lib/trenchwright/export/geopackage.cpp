@@ -1,5 +1,5 @@
-#include "trenchwright/export/plan_layers.hpp"
 #include "trenchwright/export/plan_files.hpp"
+#include "trenchwright/export/plan_layers.hpp"
 #include "trenchwright/export/private_file.hpp"
 #include "trenchwright/plan/not_supplied.hpp"
 
@@ -32,6 +32,7 @@ std::vector<OutLayer> plan_layers(const JobPlan& plan)
         by_marks(zone_areas_layer(trenches)),
         by_marks(mark_areas_layer(trenches)),
         by_marks(potholes_layer(plan)),
+        probable_runs_layer(plan),
         cleanouts_layer(trenches),
         footing_drain_layer(plan),
         findings_layer(plan, trenches),

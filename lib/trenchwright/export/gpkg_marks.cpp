@@ -40,6 +40,7 @@ OutTable<ShownHole> holes_table()
                 [](const auto& shown) { return station_text(shown.hole.at().station_m, shown.plan->job.rules.units); })
         .column("station_m", [](const auto& shown) { return shown.hole.at().station_m; })
         .column("mark", [](const auto& shown) { return shown.mark().id; })
+        .column("probable", [](const auto& shown) { return shown.mark().probable(); })
         .column("facility", [](const auto& shown) { return facility_name(shown.mark().facility); })
         .column("color", [](const auto& shown) { return mark_code(shown.mark().facility).color; })
         .column("letters", [](const auto& shown) { return mark_code(shown.mark().facility).letters; })
@@ -54,6 +55,26 @@ OutTable<ShownHole> holes_table()
 }
 
 } // namespace
+
+OutLayer probable_runs_layer(const JobPlan& plan)
+{
+    OutTable<Mark> table;
+    table.column("id", [](const Mark& run) { return run.id; })
+        .column("continues", [](const Mark& run) { return run.continues; })
+        .column("facility", [](const Mark& run) { return facility_name(run.facility); })
+        .column("words", [](const Mark& run) { return mark_name_and_advice(run); });
+    OutLayer layer{.name = "probable_runs",
+                   .description = "No marks: straight on from marks that stop. Ask for a re-mark.",
+                   .geometry = OutGeometry::line,
+                   .fields = table.fields(),
+                   .features = {}};
+    for (const auto& mark : plan.site.marks) {
+        if (mark.probable()) {
+            layer.features.push_back({.shape = mark.line, .values = table.row(mark)});
+        }
+    }
+    return layer;
+}
 
 OutLayer potholes_layer(const JobPlan& plan)
 {

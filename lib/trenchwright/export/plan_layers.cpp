@@ -120,6 +120,7 @@ OutTable<Of<Crossing>> crossings_table()
     add_member(table, "station_m", &Crossing::station_m);
     table.column("angle_deg", [](const auto& of) { return angle_deg(of.item.angle_rad); })
         .column("mark", [](const auto& of) { return mark_of(of).id; })
+        .column("probable", [](const auto& of) { return mark_of(of).probable(); })
         .column("facility", [](const auto& of) { return facility_name(mark_of(of).facility); })
         .column("color", [](const auto& of) { return mark_code(mark_of(of).facility).color; })
         .column("letters", [](const auto& of) { return mark_code(mark_of(of).facility).letters; })

@@ -25,6 +25,8 @@ OutLayer zones_layer(const std::vector<ShownTrench>& trenches);
 OutLayer crossings_layer(const std::vector<ShownTrench>& trenches);
 OutLayer zone_areas_layer(const std::vector<ShownTrench>& trenches);
 OutLayer mark_areas_layer(const std::vector<ShownTrench>& trenches);
+/// Straight on from marks that stop, which nobody marked; see with_probable_runs.
+OutLayer probable_runs_layer(const JobPlan& plan);
 OutLayer potholes_layer(const JobPlan& plan);
 OutLayer cleanouts_layer(const std::vector<ShownTrench>& trenches);
 OutLayer footing_drain_layer(const JobPlan& plan);

@@ -96,7 +96,7 @@ std::string locate_request_geojson(const JobPlan& plan)
         {"outlet", request.outcome == nullptr ? JsonValue() : JsonValue(plan.site.outlets[request.outcome->outlet].id)},
         {"outlet_chosen", request.why},
         {"warning", request_warning(plan, request)},
-        {"marks_supplied", plan.site.marks.size()},
+        {"marks_supplied", supplied_marks(plan.site).size()},
         {"frame", plan.site.frame.name},
         {"native_unit", unit_word(plan.site.frame.native_unit)},
         {"no_wgs84_because", world.why_not()},

@@ -184,16 +184,34 @@ std::string strip_text(const JobPlan& plan, const LocateRequest& request, const 
     return text;
 }
 
+/// What the locator is asked to look at again.
+std::string remark_text(const JobPlan& plan)
+{
+    std::string text;
+    for (const auto& mark : plan.site.marks) {
+        if (mark.probable()) {
+            const auto stop = to_native(plan.site.frame, mark.line.front());
+            text += wrapped(fmt::format("Ask for a re-mark: the mark {} {} stops at {:.2f}, {:.2f}; its run from there "
+                                        "is not marked.",
+                                        facility_name(mark.facility), mark.continues, stop.x, stop.y),
+                            page_width, 2) +
+                    "\n";
+        }
+    }
+    return text;
+}
+
 std::string stage_text(const JobPlan& plan)
 {
     const auto& ticket = plan.job.ticket.number;
-    const std::string marks =
-        plan.site.marks.empty() ? "No marks supplied: this is the request stage."
-                                : fmt::format("{} marks were supplied when this was planned.", plan.site.marks.size());
+    const std::string marks = plan.site.marks.empty() ? "No marks supplied: this is the request stage."
+                                                      : fmt::format("{} marks were supplied when this was planned.",
+                                                                    supplied_marks(plan.site).size());
     std::string text = fmt::format(
         "{} {}\n", marks,
         ticket.empty() ? "No ticket number yet."
                        : fmt::format("Ticket in the job file: {}; expiry: {}.", ticket, ticket_life_text(plan.job)));
+    text += remark_text(plan);
     for (const auto& line : not_supplied_lines(plan)) {
         text += wrapped(line, page_width, 2) + "\n";
     }

@@ -17,6 +17,11 @@ TextStyle letter_style(Facility facility)
     return {.size_pt = 6.2, .bold = true, .ink = mark_style(facility).text};
 }
 
+std::string letters_text(Facility facility, bool probable)
+{
+    return std::string(mark_code(facility).letters) + (probable ? "?" : "");
+}
+
 PageLine ring_at(const PagePoint& at, const PageLine& shape)
 {
     PageLine ring;
@@ -50,26 +55,30 @@ MarkStyle mark_style(Facility facility)
             .width_pt = paint.width_pt};
 }
 
-void draw_mark_line(Canvas& canvas, const PageLine& line, Facility facility)
+void draw_mark_line(Canvas& canvas, const PageLine& line, Facility facility, bool probable)
 {
     const auto style = mark_style(facility);
+    if (probable) {
+        canvas.line(line, {.ink = style.text, .width_pt = 1, .dashes_pt = probable_dashes_pt()});
+        return;
+    }
     if (facility == Facility::gas) { // yellow alone vanishes on paper
         canvas.line(line, {.ink = {.rgb = 0x5C4500}, .width_pt = style.width_pt + 0.7, .dashes_pt = style.dashes_pt});
     }
     canvas.line(line, {.ink = style.ink, .width_pt = style.width_pt, .dashes_pt = style.dashes_pt});
 }
 
-PageSize letters_size(const Canvas& canvas, Facility facility)
+PageSize letters_size(const Canvas& canvas, Facility facility, bool probable)
 {
-    const auto size = canvas.text_size(std::string(mark_code(facility).letters), letter_style(facility));
+    const auto size = canvas.text_size(letters_text(facility, probable), letter_style(facility));
     return {size.width_pt + 2, size.height_pt - 0.5};
 }
 
-void draw_letters(Canvas& canvas, const PagePoint& center, Facility facility)
+void draw_letters(Canvas& canvas, const PagePoint& center, Facility facility, bool probable)
 {
-    const auto box = box_about(center, letters_size(canvas, facility));
+    const auto box = box_about(center, letters_size(canvas, facility, probable));
     canvas.fill(box, palette::paper);
-    canvas.text({box.left_pt + 1, box.top_pt - 0.25}, std::string(mark_code(facility).letters), letter_style(facility));
+    canvas.text({box.left_pt + 1, box.top_pt - 0.25}, letters_text(facility, probable), letter_style(facility));
 }
 
 void draw_surface(Canvas& canvas, const PageRings& rings, std::size_t nth)

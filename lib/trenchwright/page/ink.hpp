@@ -41,11 +41,12 @@ struct MarkStyle {
     double width_pt = 1.3;
 };
 MarkStyle mark_style(Facility facility);
-void draw_mark_line(Canvas& canvas, const PageLine& line, Facility facility);
+/// @param probable  a run nobody marked: short strokes far apart, in the darker shade
+void draw_mark_line(Canvas& canvas, const PageLine& line, Facility facility, bool probable = false);
 
-/// Letters in a small paper-colored box, centerd.
-void draw_letters(Canvas& canvas, const PagePoint& center, Facility facility);
-PageSize letters_size(const Canvas& canvas, Facility facility);
+/// Letters in a small paper-colored box, centerd; with a question mark behind them for a probable run.
+void draw_letters(Canvas& canvas, const PagePoint& center, Facility facility, bool probable = false);
+PageSize letters_size(const Canvas& canvas, Facility facility, bool probable = false);
 
 /// Fill and pattern of the nth kind of surface on the sheet.
 void draw_surface(Canvas& canvas, const PageRings& rings, std::size_t nth);

@@ -12,7 +12,7 @@ namespace {
 
 std::string name_of(const Mark& mark)
 {
-    return fmt::format("{} {}", facility_name(mark.facility), mark.id);
+    return mark_name_and_advice(mark);
 }
 
 Refusal too_near(const TrenchPlan& trench, double station_m, double short_by_m, std::string text)

@@ -48,9 +48,9 @@ std::string known_text(const Crossing& crossing, const CrossingRecord& record, c
 Finding crossing_finding(const Crossing& crossing, const CrossingRecord& record, const Site& site, const Rules& rules)
 {
     const auto& mark = site.marks[crossing.mark];
-    const auto code = mark_code(mark.facility);
-    const std::string where = fmt::format("{} ({}, {}) crosses at {}: ", facility_name(mark.facility), code.color,
-                                          code.letters, station_text(crossing.station_m, rules.units));
+    const auto what = mark.probable() ? mark_name_and_advice(mark)
+                                      : fmt::format("{} ({})", facility_name(mark.facility), paint_words(mark));
+    const std::string where = fmt::format("{} crosses at {}: ", what, station_text(crossing.station_m, rules.units));
     return {.severity = Severity::warning,
             .rule = record.passing && before_grade(record.exposing) ? "clearance" : "marks.depth",
             .text = where + (record.passing ? known_text(crossing, record, rules) : unknown_text(record, rules)),
@@ -73,9 +73,9 @@ Finding along_finding(const ParallelRun& run, const TrenchPlan& trench, const Si
             : "";
     return {.severity = Severity::warning,
             .rule = run.too_near ? "clearance" : "route.parallel_angle",
-            .text = fmt::format("{} {} {} from {} to {}, {}{}: {}{}.",
+            .text = fmt::format("{} {} from {} to {}, {}{}: {}{}.",
                                 run.too_near ? "Lies nearer than the side gap to" : "Runs along",
-                                facility_name(mark.facility), mark.id, station_text(run.span.from_m, u),
+                                mark_name_and_advice(mark), station_text(run.span.from_m, u),
                                 station_text(run.span.to_m, u), length_text(run.span.to_m - run.span.from_m, u),
                                 run.in_zone ? ", in its hand-dig zone" : "", near, asked),
             .at = point_at(trench.line.route.line, run.span.from_m),

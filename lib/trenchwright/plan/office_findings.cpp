@@ -86,7 +86,7 @@ void judge_answers(Warnings& warnings, const Ticket& ticket)
 void judge_marks(Warnings& warnings, const Site& site, long long today, const Job& job)
 {
     std::map<std::string, std::size_t> by_date;
-    for (const auto& mark : site.marks) {
+    for (const auto& mark : supplied_marks(site)) {
         ++by_date[mark.date_marked];
     }
     const auto& life_days = job.rules.office.ticket_life_days;
@@ -115,8 +115,8 @@ void judge_private_lines(Warnings& warnings, const Site& site, const Job& job)
     for (const auto& answer : job.private_lines) {
         const auto kind = std::ranges::find(private_line_kinds(), answer.kind, &PrivateLineKind::key);
         const auto facility = facility_named(kind->marks);
-        const bool there =
-            std::ranges::any_of(site.marks, [&](const Mark& mark) { return !facility || mark.facility == *facility; });
+        const bool there = std::ranges::any_of(
+            supplied_marks(site), [&](const Mark& mark) { return !facility || mark.facility == *facility; });
         if (answer.answer == "marked" && !there) {
             warnings.warn("private_lines",
                           fmt::format("Private line \"{}\" is said to be marked, but the utilities layer has no {}.",
@@ -144,10 +144,11 @@ void judge_life(Warnings& warnings, const Job& job, bool dated)
 void judge_records(Warnings& warnings, const Site& site, const Job& job)
 {
     const auto say = [&](auto lacks, const std::string& what, const std::string& then) {
-        const auto missing = std::ranges::count_if(site.marks, lacks);
+        const auto marks = supplied_marks(site);
+        const auto missing = std::ranges::count_if(marks, lacks);
         if (missing > 0) {
-            warnings.warn("utilities", fmt::format("{} is not stated for {} of {} marks: {}.", what, missing,
-                                                   site.marks.size(), then));
+            warnings.warn("utilities",
+                          fmt::format("{} is not stated for {} of {} marks: {}.", what, missing, marks.size(), then));
         }
     };
     say([](const Mark& mark) { return !mark.position_accuracy_m; }, "Position accuracy",
@@ -163,8 +164,9 @@ std::vector<Finding> office_findings(const Site& site, const Job& job)
 {
     Warnings warnings;
     const auto& ticket = job.ticket;
-    const bool dated = !ticket.legal_start.empty() || !ticket.expires.empty() ||
-                       std::ranges::any_of(site.marks, [](const Mark& mark) { return !mark.date_marked.empty(); });
+    const bool dated =
+        !ticket.legal_start.empty() || !ticket.expires.empty() ||
+        std::ranges::any_of(supplied_marks(site), [](const Mark& mark) { return !mark.date_marked.empty(); });
     if (const auto today = day_number(job.date)) {
         judge_ticket(warnings, ticket, *today, job);
         judge_marks(warnings, site, *today, job);

@@ -16,6 +16,7 @@
 #include "trenchwright/plan/water.hpp"
 #include "trenchwright/plan/yard.hpp"
 #include "trenchwright/rules/settings_book.hpp"
+#include "trenchwright/site/probable_runs.hpp"
 
 #include <algorithm>
 #include <fmt/format.h>
@@ -140,6 +141,12 @@ PlanBasis basis_of(Site site, Job job)
 {
     require_parts(site, job);
     check_request(site, job);
+    site = with_probable_runs(std::move(site),
+                              {.reach_m = job.rules.mark_end_reach_m,
+                               .off_lot_m = job.rules.mark_end_off_lot_m,
+                               .snap_m = job.rules.route.boundary_snap_m,
+                               .irrigation_runs_on = job.rules.irrigation_runs_on},
+                              job.rules.units);
     if (job.rates.items.empty()) {
         job.rates = settings_book(job.rules);
     }

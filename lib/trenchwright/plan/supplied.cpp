@@ -42,7 +42,7 @@ class List {
 std::size_t marks_of(const Site& site, Facility facility)
 {
     const bool sewer = facility == Facility::sanitary_sewer || facility == Facility::storm_sewer;
-    return static_cast<std::size_t>(std::count_if(site.marks.begin(), site.marks.end(), [&](const Mark& mark) {
+    return static_cast<std::size_t>(std::ranges::count_if(supplied_marks(site), [&](const Mark& mark) {
         return mark.facility == facility || (sewer && mark.facility == Facility::sewer_unstated);
     }));
 }
@@ -65,7 +65,7 @@ std::vector<SuppliedItem> mark_items(const Site& site)
                  "Utilities of this kind are not shown, nor is their hand digging priced. Such a line may be there.");
     }
     const auto on_marks = [&](const std::string& item, auto lacks, const std::string& effect) {
-        const auto missing = std::ranges::count_if(site.marks, lacks);
+        const auto missing = std::ranges::count_if(supplied_marks(site), lacks);
         list.add(item, missing == 0,
                  missing == 0 ? "on every mark"
                               : fmt::format("missing on {} {}", missing, missing == 1 ? "mark" : "marks"),

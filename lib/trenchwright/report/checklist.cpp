@@ -97,8 +97,8 @@ std::string counted(std::size_t count, const std::string& one, const std::string
 }
 
 /// Things of which the site knows many.
-template <class Thing, class Place>
-Filled many(const Drawn& d, SheetThing thing, const std::vector<Thing>& known, Place place, const std::string& one,
+template <class Things, class Place>
+Filled many(const Drawn& d, SheetThing thing, const Things& known, Place place, const std::string& one,
             const std::string& more)
 {
     const auto shown = d.shown.count(thing);
@@ -119,7 +119,7 @@ Filled utilities(const Drawn& d)
 {
     const auto& missing = d.plan.no_marks_for;
     const auto none = missing.empty() ? "" : fmt::format("no marks supplied for: {}", fmt::join(missing, ", "));
-    auto filled = many(d, SheetThing::mark, d.site().marks, &Mark::line, "line", "lines");
+    auto filled = many(d, SheetThing::mark, supplied_marks(d.site()), &Mark::line, "line", "lines");
     filled.text += (filled.text.empty() || none.empty() ? "" : "; ") + none;
     return filled;
 }

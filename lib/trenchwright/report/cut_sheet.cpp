@@ -239,11 +239,11 @@ std::string expected_text(const Site& site, const CutRow& row, UnitSystem units)
     std::string text;
     for (const auto& one : row.expected) {
         const auto& mark = site.marks[one.mark];
-        const auto code = mark_code(mark.facility);
         const auto depth = one.facility_top_elev_m ? "top " + elev_text(*one.facility_top_elev_m, units)
                                                    : std::string("depth unknown");
-        text += fmt::format("{}{} {} ({} {}) {}", text.empty() ? "" : "; ", facility_name(mark.facility), mark.id,
-                            code.color, code.letters, one.crosses ? "crosses, " + depth : "near");
+        const auto paint = mark.probable() ? std::string() : fmt::format(" ({})", paint_words(mark, " "));
+        text += fmt::format("{}{}{} {}", text.empty() ? "" : "; ", mark_name_and_advice(mark), paint,
+                            one.crosses ? "crosses, " + depth : "near");
     }
     for (const auto tree : row.trees) {
         text += fmt::format("{}roots of tree {}", text.empty() ? "" : "; ", site.trees[tree].id);

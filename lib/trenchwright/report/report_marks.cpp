@@ -35,7 +35,7 @@ std::vector<std::string> record_row(const TrenchPlan& trench, std::size_t i, con
     const auto& record = trench.measured.records[i];
     const auto& mark = site.marks[crossing.mark];
     return {std::to_string(i + 1),
-            fmt::format("{} {}", facility_name(mark.facility), mark.id),
+            mark_name(mark),
             length_text(record.hand_length_m, units),
             volume_text(record.hand_volume_m3, units),
             depth_known_text(record, units),
@@ -88,12 +88,9 @@ std::string potholes_text(const JobPlan& plan, const OutletOutcome& outcome)
     for (std::size_t i = 0; i < holes.size(); ++i) {
         const auto& crossing = holes[i].at();
         const auto& mark = plan.site.marks[crossing.mark];
-        const auto code = mark_code(mark.facility);
         rows.push_back({std::to_string(i + 1), plan.site.sources[holes[i].trench->source].id,
-                        station_text(crossing.station_m, units),
-                        fmt::format("{} {}", facility_name(mark.facility), mark.id),
-                        fmt::format("{} {}", code.color, code.letters), coordinates(plan.site.frame, crossing.at),
-                        tie_text(holes[i].record().ties, units)});
+                        station_text(crossing.station_m, units), mark_name(mark), paint_words(mark, " "),
+                        coordinates(plan.site.frame, crossing.at), tie_text(holes[i].record().ties, units)});
     }
     const std::string title =
         fmt::format("Potholes for {}, in order of digging", plan.site.outlets[outcome.outlet].name);

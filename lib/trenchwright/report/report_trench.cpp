@@ -69,8 +69,9 @@ std::string zones_text(const TrenchPlan& trench, const Site& site, UnitSystem un
         const auto& zone = trench.measured.zones[i];
         std::string about;
         for (const auto mark : zone.marks) {
-            about += fmt::format("{}{} {} ({})", about.empty() ? "" : ", ", facility_name(site.marks[mark].facility),
-                                 site.marks[mark].id, mark_code(site.marks[mark].facility).color);
+            const auto& near = site.marks[mark];
+            about += fmt::format("{}{} ({})", about.empty() ? "" : ", ", mark_name(near),
+                                 near.probable() ? "no paint" : mark_code(near.facility).color);
         }
         for (const auto tree : zone.trees) {
             about += fmt::format("{}tree {}", about.empty() ? "" : ", ", site.trees[tree].id);
@@ -93,10 +94,8 @@ std::string crossings_text(const TrenchPlan& trench, const Site& site, UnitSyste
     for (std::size_t i = 0; i < trench.measured.crossings.size(); ++i) {
         const auto& c = trench.measured.crossings[i];
         const auto& mark = site.marks[c.mark];
-        const auto code = mark_code(mark.facility);
-        rows.push_back({std::to_string(i + 1), station_text(c.station_m, units), degrees(c.angle_rad),
-                        fmt::format("{} {}", facility_name(mark.facility), mark.id),
-                        fmt::format("{} {}", code.color, code.letters), quality_word(mark),
+        rows.push_back({std::to_string(i + 1), station_text(c.station_m, units), degrees(c.angle_rad), mark_name(mark),
+                        paint_words(mark, " "), quality_word(mark),
                         c.facility_top_elev_m ? elev_text(*c.facility_top_elev_m, units) : "depth unknown",
                         elev_text(c.trench_bottom_elev_m, units),
                         length_text(c.hand_span.to_m - c.hand_span.from_m, units),

@@ -113,10 +113,11 @@ std::vector<Obstacle> obstacles(const Site& site, const RouteRules& rules)
     }
     for (const auto& mark : site.marks) {
         if (!mark.may_cross) {
-            all.push_back(
-                {.name = fmt::format("{} line {} without crossing right", facility_name(mark.facility), mark.id),
-                 .shape = mark.line,
-                 .clearance_m = half + hand_dig_reach_m(mark, rules)});
+            all.push_back({.name = mark.probable() ? mark_name_and_advice(mark)
+                                                   : fmt::format("{} line {} without crossing right",
+                                                                 facility_name(mark.facility), mark.id),
+                           .shape = mark.line,
+                           .clearance_m = half + hand_dig_reach_m(mark, rules)});
         }
     }
     for (const auto& tree : site.trees) {

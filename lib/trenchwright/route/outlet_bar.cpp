@@ -95,7 +95,7 @@ std::optional<Refusal> refused_by_mark(const Site& site, const Outlet& outlet, c
         return std::nullopt;
     }
     const Mark* nearest = nullptr;
-    for (const auto& mark : site.marks) {
+    for (const auto& mark : supplied_marks(site)) {
         const bool near = may_be_sanitary(mark.facility) && away_from_m(mark, p) < asked_from_m(mark, outlet, rules);
         if (near && (nearest == nullptr || away_from_m(mark, p) < away_from_m(*nearest, p))) {
             nearest = &mark;

@@ -47,6 +47,9 @@ struct Rules {
     SoilRules soil;
     TieRules ties;
     ClearanceRules clearances;
+    double mark_end_reach_m = 0;     ///< from an end of a mark to what explains it, at most
+    double mark_end_off_lot_m = 0;   ///< off our lot an end counts this far from it
+    bool irrigation_runs_on = false; ///< a mark of it that stops is taken to go on, as any other
     WaterRules water;
     double inside_diameter_m = 0; ///< of the pipe; settled from the outside diameter and the wall
     std::string pipe_name;        ///< for people

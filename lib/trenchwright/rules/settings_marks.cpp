@@ -10,6 +10,18 @@ const std::string shared_trench = "CGA Best Practices 2-12, of supply lines shar
 std::vector<SettingRow> tie_settings()
 {
     return {
+        number_row({"dig.mark_end_reach", Measure::length, "5 ft", "1 ft", "30 ft", practice,
+                    "A mark that ends farther than this from any building, lot line, structure or mark that goes on "
+                    "has only stopped: its straight run is planned as a probable line, and said to be not marked."},
+                   [](auto& rules) -> auto& { return rules.mark_end_reach_m; }),
+        number_row({"dig.mark_end_off_lot", Measure::length, "15 ft", "0 ft", "100 ft",
+                    practice + ": parkway and walk; farther out mains end in the street",
+                    "How far off your lot an end counts whose straight run comes onto it."},
+                   [](auto& rules) -> auto& { return rules.mark_end_off_lot_m; }),
+        yes_no_row({"dig.irrigation_runs_on", Measure::word, "no", "yes|no", "",
+                    practice + ": irrigation ends at its heads, anywhere in a lawn",
+                    "Whether a mark of reclaimed water or irrigation that stops is planned to go on, as any other."},
+                   [](auto& rules) -> auto& { return rules.irrigation_runs_on; }),
         number_row(
             {"dig.tie_min_angle", Measure::angle, "45 deg", "15 deg", "90 deg",
              "trade practice, from memory: arcs cross between 45 and 135 deg",

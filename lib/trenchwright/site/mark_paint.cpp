@@ -19,6 +19,11 @@ MarkPaint mark_paint(Facility facility)
     return {0x555555, {4, 3}, 1.6, 0x333333};
 }
 
+std::vector<double> probable_dashes_pt()
+{
+    return {3, 5};
+}
+
 const std::vector<Facility>& all_facilities()
 {
     static const std::vector<Facility> all{

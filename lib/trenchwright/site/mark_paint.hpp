@@ -20,6 +20,9 @@ struct MarkPaint {
 };
 MarkPaint mark_paint(Facility facility);
 
+/// Of a probable run: short strokes far apart, which no mark has.
+std::vector<double> probable_dashes_pt();
+
 /// Every kind, in the order of the enumeration.
 const std::vector<Facility>& all_facilities();
 

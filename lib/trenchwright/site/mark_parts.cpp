@@ -49,10 +49,11 @@ std::string date_of(const Row& row)
     return date;
 }
 
-bool may_cross(const Row& row)
+bool yes_or_no(const Row& row, std::string_view attribute, bool otherwise)
 {
     static constexpr std::array<std::string_view, 6> words{"yes", "true", "1", "no", "false", "0"};
-    return row.choice("may_cross", words).value_or(0) < 3;
+    const auto said = row.choice(attribute, words);
+    return said ? *said < 3 : otherwise;
 }
 
 } // namespace
@@ -73,7 +74,8 @@ void read_marks(const PartLayer& layer, Site& site, std::vector<std::string>& id
         }
         mark.position_accuracy_m = row.size_m("accuracy", believed::accuracy_m);
         mark.date_marked = date_of(row);
-        mark.may_cross = may_cross(row);
+        mark.may_cross = yes_or_no(row, "may_cross", true);
+        mark.ends_seen = yes_or_no(row, "ends_seen", false);
         mark.origin = row.origin();
         const auto lines = lines_of(row);
         for (std::size_t i = 0; i < lines.size(); ++i) {

@@ -109,7 +109,41 @@ std::string_view sewer_name(Sewer sewer)
 
 std::string quality_word(const Mark& mark)
 {
+    if (mark.probable()) {
+        return "not marked";
+    }
     return mark.quality ? std::string(1, static_cast<char>('A' + static_cast<int>(*mark.quality))) : "not stated";
+}
+
+std::string mark_name(const Mark& mark)
+{
+    return mark.probable()
+               ? fmt::format("probable run of {} {}, not marked", facility_name(mark.facility), mark.continues)
+               : fmt::format("{} {}", facility_name(mark.facility), mark.id);
+}
+
+std::string mark_name_and_advice(const Mark& mark)
+{
+    return mark.probable() ? fmt::format("probable run of {} {} (not marked: ask for a re-mark)",
+                                         facility_name(mark.facility), mark.continues)
+                           : mark_name(mark);
+}
+
+std::string paint_words(const Mark& mark, std::string_view between)
+{
+    const auto code = mark_code(mark.facility);
+    return mark.probable() ? "no paint" : fmt::format("{}{}{}", code.color, between, code.letters);
+}
+
+std::string mark_letters(const Mark& mark)
+{
+    return std::string(mark_code(mark.facility).letters) + (mark.probable() ? "?" : "");
+}
+
+std::span<const Mark> supplied_marks(const Site& site)
+{
+    const auto first = std::ranges::find_if(site.marks, &Mark::probable);
+    return {site.marks.begin(), first};
 }
 
 Permission permission_for(const Outlet& outlet, Water water)

@@ -11,7 +11,7 @@ const std::vector<SitePart>& site_parts()
         {"right_of_way", "polygons", {"id"}, "public strip along the street"},
         {"utilities",
          "lines",
-         {"id", "facility", "width", "exposed_depth", "quality", "accuracy", "date", "may_cross"},
+         {"id", "facility", "width", "exposed_depth", "quality", "accuracy", "date", "may_cross", "ends_seen"},
          "marks of buried lines; depth only where exposed, quality A to D by ASCE 38"},
         {"ground_cover",
          "polygons",

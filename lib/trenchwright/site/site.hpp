@@ -8,6 +8,7 @@
 #include <map>
 #include <optional>
 #include <set>
+#include <span>
 #include <string>
 #include <string_view>
 #include <variant>
@@ -51,7 +52,10 @@ struct Mark {
     std::optional<double> position_accuracy_m; ///< kept apart from the tolerance and added to it; unset: not stated
     std::string date_marked;                   ///< ISO date, empty when not supplied
     bool may_cross = true;                     ///< false: a keep-out strip, no crossing right
+    bool ends_seen = false;                    ///< where it stops it ends: somebody saw what stands there
+    std::string continues = {};                ///< id of the mark whose probable run this is; empty: a mark itself
     Origin origin;
+    [[nodiscard]] bool probable() const { return !continues.empty(); } ///< nobody marked it
     friend bool operator==(const Mark&, const Mark&) = default;
 };
 
@@ -175,8 +179,8 @@ struct Site {
     std::vector<Polygon> right_of_way;       ///< public strip that may be crossed with a permit
     std::vector<Polygon> foundations;        ///< of the buildings on our lot
     std::vector<Polygon> neighbor_buildings; ///< of the same layer, on other lots
-    std::vector<Mark> marks;
-    std::vector<SurfacePatch> surfaces; ///< later patches lie on top of earlier ones
+    std::vector<Mark> marks;                 ///< those supplied, behind them the probable runs; see with_probable_runs
+    std::vector<SurfacePatch> surfaces;      ///< later patches lie on top of earlier ones
     std::vector<Tree> trees;
     std::vector<KeepOut> keep_outs;
     std::vector<Reserve> wells;
@@ -204,13 +208,23 @@ struct MarkCode {
     std::string_view letters;
 };
 MarkCode mark_code(Facility facility);
+/// "gas G"; "probable run of gas G, not marked".
+std::string mark_name(const Mark& mark);
+/// The same with what to do about it: "probable run of gas G (not marked: ask for a re-mark)".
+std::string mark_name_and_advice(const Mark& mark);
+/// Color and letters, "yellow, G"; "no paint" for a probable run.
+std::string paint_words(const Mark& mark, std::string_view between = ", ");
+/// "G"; "G?" for a probable run.
+std::string mark_letters(const Mark& mark);
+/// The marks without the probable runs behind them.
+std::span<const Mark> supplied_marks(const Site& site);
 std::string_view outlet_kind_name(OutletKind kind);
 /// As people read it; outlet_kind_name is how files spell it.
 std::string_view outlet_kind_words(OutletKind kind);
 std::string_view water_name(Water water);
 std::string_view permission_name(Permission permission);
 std::string_view sewer_name(Sewer sewer);
-/// "A" to "D", or "not stated".
+/// "A" to "D", "not stated", or "not marked".
 std::string quality_word(const Mark& mark);
 Permission permission_for(const Outlet& outlet, Water water);
 

@@ -169,9 +169,9 @@ DrawingLabels crossing_labels(LabelField& field, const JobPlan& plan, const Numb
         const auto& mark = plan.site.marks.at(crossing.mark);
         const auto depth = crossing.facility_top_elev_m ? "top at " + elev_text(*crossing.facility_top_elev_m, units)
                                                         : std::string("depth unknown");
-        labels.push_back({crossing.station_m, fmt::format("{} {} ({}) crosses at {}, {}", facility_name(mark.facility),
-                                                          mark.id, mark_code(mark.facility).letters,
-                                                          said_station(numbered, crossing.station_m, units), depth)});
+        labels.push_back({crossing.station_m,
+                          fmt::format("{} ({}) crosses at {}, {}", mark_name_and_advice(mark), mark_letters(mark),
+                                      said_station(numbered, crossing.station_m, units), depth)});
     }
     for (const auto& zone : trench.measured.zones) {
         labels.push_back(

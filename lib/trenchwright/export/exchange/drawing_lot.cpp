@@ -75,11 +75,25 @@ DrawingText along_middle(const Polyline& line, std::string text)
 DrawingLayer marks(const Site& site, Facility facility)
 {
     auto made = layer(mark_layer_name(facility), mark_color(facility), mark_paint(facility).dashes_pt);
-    for (const auto& mark : site.marks) {
+    for (const auto& mark : supplied_marks(site)) {
         if (mark.facility == facility) {
             made.shapes.emplace_back(mark.line);
             made.texts.push_back(
                 along_middle(mark.line, fmt::format("{} {}", mark_code(mark.facility).letters, mark.id)));
+        }
+    }
+    return made;
+}
+
+/// Apart from the marks, with a pattern that no mark has.
+DrawingLayer probable_runs(const Site& site, Facility facility)
+{
+    auto made = layer(fmt::format("probable run not marked - {}", facility_name(facility)), mark_color(facility),
+                      probable_dashes_pt());
+    for (const auto& mark : site.marks) {
+        if (mark.probable() && mark.facility == facility) {
+            made.shapes.emplace_back(mark.line);
+            made.texts.push_back(along_middle(mark.line, mark_name_and_advice(mark)));
         }
     }
     return made;
@@ -169,6 +183,7 @@ std::vector<DrawingLayer> lot_drawing(const JobPlan& plan)
                                      trees(plan)};
     for (const auto facility : all_facilities()) {
         layers.push_back(marks(site, facility));
+        layers.push_back(probable_runs(site, facility));
     }
     std::erase_if(layers, [](const DrawingLayer& made) { return made.shapes.empty(); });
     return layers;

@@ -1,7 +1,7 @@
 #include "trenchwright/export/exchange/exchange.hpp"
 #include "trenchwright/export/exchange/exchange_layers.hpp"
-#include "trenchwright/export/plan_layers.hpp"
 #include "trenchwright/export/json/json_value.hpp"
+#include "trenchwright/export/plan_layers.hpp"
 
 namespace trenchwright {
 
@@ -78,7 +78,7 @@ std::string trench_geojson(const JobPlan& plan)
     return json_text(
         JsonObject{{"type", "FeatureCollection"},
                    {"name", plan.job.name},
-                   {"marks_supplied", plan.site.marks.size()},
+                   {"marks_supplied", supplied_marks(plan.site).size()},
                    {"notes", json_list(world_notes(plan), [](const std::string& text) { return JsonValue(text); })},
                    {"features", std::move(features)}});
 }

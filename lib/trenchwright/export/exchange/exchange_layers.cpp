@@ -31,6 +31,7 @@ const std::map<std::string_view, std::string_view>& titles()
         {"footing_drain", "Footing drain {id}"},
         {"findings", "{severity}: {rule}"},
         {"marks", "{facility} {id}"},
+        {"probable_runs", "Probable run of {facility} {continues}, not marked: ask for a re-mark"},
         {"cautions", "Caution {number}"},
     };
     return all;
@@ -70,7 +71,7 @@ OutLayer marks_layer(const JobPlan& plan)
                    .geometry = OutGeometry::line,
                    .fields = table.fields(),
                    .features = {}};
-    for (const auto& mark : plan.site.marks) {
+    for (const auto& mark : supplied_marks(plan.site)) {
         layer.features.push_back({.shape = mark.line, .values = table.row(mark)});
     }
     return layer;

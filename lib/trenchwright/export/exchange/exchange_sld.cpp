@@ -225,6 +225,10 @@ void draw_layer(Styles& styles, const std::string& name)
         by_facility(styles, "facilities", [&](Facility facility) { styles.wash(mark_pen(facility)); });
     } else if (name == "crossings") {
         crossings(styles, "circle", 8);
+    } else if (name == "probable_runs") {
+        by_facility(styles, "facility", [&](Facility facility) {
+            styles.line({.rgb = mark_paint(facility).rgb, .width_pt = 1.4, .dashes_pt = probable_dashes_pt()});
+        });
     } else if (name == "potholes") {
         crossings(styles, "square", 12);
     } else if (name == "cleanouts") {

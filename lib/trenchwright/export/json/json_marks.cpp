@@ -63,14 +63,10 @@ JsonList json_along(const Site& site, const TrenchPlan& trench)
 {
     return json_list(trench.measured.along, [&](const ParallelRun& run) -> JsonValue {
         const auto& mark = site.marks.at(run.mark);
-        return JsonObject{{"mark", mark.id},
-                          {"facility", facility_name(mark.facility)},
-                          {"from_m", run.span.from_m},
-                          {"to_m", run.span.to_m},
-                          {"length_m", run.span.to_m - run.span.from_m},
-                          {"gap_m", run.gap_m},
-                          {"in_zone", run.in_zone},
-                          {"too_near", run.too_near}};
+        return JsonObject{
+            {"mark", mark.id},           {"probable", mark.probable()}, {"facility", facility_name(mark.facility)},
+            {"from_m", run.span.from_m}, {"to_m", run.span.to_m},       {"length_m", run.span.to_m - run.span.from_m},
+            {"gap_m", run.gap_m},        {"in_zone", run.in_zone},      {"too_near", run.too_near}};
     });
 }
 
@@ -95,6 +91,7 @@ JsonList json_potholes(const JobPlan& plan, const OutletOutcome& outcome)
         return JsonObject{{"source", plan.site.sources.at(hole.trench->source).id},
                           {"station_m", hole.at().station_m},
                           {"mark", mark.id},
+                          {"probable", mark.probable()},
                           {"facility", facility_name(mark.facility)},
                           {"at_native", json_place(plan.site.frame, hole.at().at)},
                           {"longitude_deg", place ? JsonValue(place->x) : JsonValue()},
