@@ -88,6 +88,24 @@ TEST_CASE("bends ask for a cleanout where their sum passes the limit", "[cleanou
     CHECK(cleanouts(line, {bend_at(100 * ft, 45)}, rules).size() == 1);
 }
 
+TEST_CASE("a cleanout moves out of a stretch it may not stand in, by the shorter way that keeps the rules",
+          "[cleanouts]")
+{
+    const Polyline line{{0, 0}, {120 * ft, 0}}; // at 40, 80 and 120 ft
+    const auto with = [&](double from_ft, double to_ft, const CleanoutRules& rules) {
+        return stations_ft(cleanouts(line, {}, rules, {{from_ft * ft, to_ft * ft}}));
+    };
+    CHECK(with(39, 43, trade()).front() == Approx(39)); // 1 ft down, not 3 ft up
+    CHECK(with(37, 42, trade()).front() == Approx(42));
+    CHECK(with(26, 47, trade()).front() == Approx(47)); // 7 ft up, 47 ft from the outlet
+    CHECK(with(20, 55, trade()).front() == Approx(40)); // 55 ft would be too far from the outlet, 20 ft from the next
+    CHECK(with(75, 84, trade())[1] == Approx(84));
+    CHECK(with(118, 122, trade()).back() == Approx(120)); // the one at the source stays
+    auto tight = trade();
+    tight.spacing_m = 40 * ft; // all three as far apart as may be
+    CHECK(with(39, 43, tight).front() == Approx(40));
+}
+
 TEST_CASE("no random trench breaks the spacing or the turn rule, and each bend cleanout was needed", "[cleanouts]")
 {
     std::mt19937 random(11);
@@ -106,7 +124,8 @@ TEST_CASE("no random trench breaks the spacing or the turn rule, and each bend c
         const CleanoutRules rules{.spacing_m = 5 + 30 * share(random),
                                   .max_turn_rad = (20 + 100 * share(random)) * degree,
                                   .served_m = 10 * share(random)};
-        const auto placed = cleanouts({{0, 0}, {length_m, 0}}, bends, rules);
+        const double kept_m = length_m * share(random);
+        const auto placed = cleanouts({{0, 0}, {length_m, 0}}, bends, rules, {{kept_m, kept_m + 3 * share(random)}});
         REQUIRE(placed.back().station_m == length_m);
         double below_m = 0;
         for (const auto& cleanout : placed) {

@@ -125,9 +125,9 @@ std::vector<Token> declared(const std::vector<Token>& list, std::size_t at)
 
 bool says_unit(const std::string& name)
 {
-    static const std::array<std::string, 24> units = {
-        "m",    "m2",     "m3", "m3ps", "mps",  "m3_per_m", "rad",    "deg",    "ratio", "share", "factor", "price",
-        "cost", "saving", "kg", "s",    "days", "per_m",    "per_m2", "per_m3", "pa",    "px",    "pt",     "per_in"};
+    static const std::array<std::string, 25> units = {
+        "m",    "count",  "m2", "m3", "m3ps", "mps",   "m3_per_m", "rad",    "deg", "ratio", "share", "factor", "price",
+        "cost", "saving", "kg", "s",  "days", "per_m", "per_m2",   "per_m3", "pa",  "px",    "pt",    "per_in"};
     std::string bare = name;
     while (!bare.empty() && bare.back() == '_') {
         bare.pop_back();

@@ -272,15 +272,20 @@ TrenchSafety sample_safety()
     safety.street = AreaInside{.id = "right-of-way", .holder = {}, .spans = {{0, 2}}, .length_m = 2, .opened_m2 = 1.2};
     safety.easements = {
         {.id = "E-1", .holder = "the water district", .spans = {{2, 3}}, .length_m = 1, .opened_m2 = 0.6}};
-    safety.aim =
-        OutletAim{.way = {.points = {{0, 0, 30}, {0, -4, 29.8}}, .end = FallEnd::edge_of_ground},
-                  .target = AimTarget::neighbor,
-                  .neighbor = "07-3",
-                  .length_m = 4,
-                  .leaves_at = Point{.x_m = 0, .y_m = -4},
-                  .walks = {"sidewalk"},
-                  .reserves = {{.kind = "septic part", .id = "field", .away_m = 0, .required_m = 3, .enters = true}},
-                  .neighbor_away_m = 3.5};
+    safety.aim = OutletAim{
+        .way = {.points = {{0, 0, 30}, {0, -4, 29.8}}, .end = FallEnd::edge_of_ground},
+        .target = AimTarget::neighbor,
+        .neighbor = "07-3",
+        .length_m = 4,
+        .leaves_at = Point{.x_m = 0, .y_m = -4},
+        .walks = {"sidewalk"},
+        .fall_ratio = 0.05,
+        .to_neighbor =
+            NeighborWater{
+                .sources = 1, .unknown_sources = 1, .flow_m3ps = std::nullopt, .counted_m3ps = 0.002, .required_m = 3},
+        .buildings = {{.ours = true, .id = "house", .away_m = 1}},
+        .reserves = {{.kind = "septic part", .id = "field", .away_m = 0, .required_m = 3, .enters = true}},
+        .neighbor_away_m = 3.5};
     return safety;
 }
 

@@ -149,6 +149,30 @@ TEST_CASE("a run that cuts the corner of a house by a hair is a fault, the way o
     CHECK(obstacle_fault({.upper = {8.5, 8}, .lower = {9.9, 8.4}}, {8.5, 8}, obstacles(site, rules), rules));
 }
 
+TEST_CASE("at a party wall the neighbor's clearance is waived near the source, and no pipe lies in either building",
+          "[walls]")
+{
+    Site site;
+    site.foundations = {{.outer = {{0, 0}, {10, 0}, {10, 8}, {0, 8}}, .holes = {}}};
+    site.neighbor_buildings = {{.outer = {{10, 0}, {20, 0}, {20, 8}, {10, 8}}, .holes = {}}};
+    RouteRules rules = default_rules().route;
+    const double half_pipe = rules.section.outside_diameter_m / 2;
+    const Point source{.x_m = 9.7, .y_m = 8.1};
+    const auto fault = [&](const Point& from, const Point& to) {
+        return obstacle_fault({.upper = from, .lower = to}, source, obstacles(site, rules), rules).has_value();
+    };
+    CHECK_FALSE(fault(source, {9.7, 9.5}));                                  // 0.3 m beside it, straight out
+    CHECK_FALSE(fault({9.7, 9.5}, {11, 9.5}));                               // past its front, 1.5 m off
+    CHECK_FALSE(fault({9.7, 8 + 2 * half_pipe}, {10.9, 8 + 2 * half_pipe})); // along its front, within 5 ft
+    CHECK(fault({9.7, 8 + half_pipe / 2}, {10.9, 8 + half_pipe / 2}));       // a part of the pipe in it
+    CHECK(fault(source, {10.5, 7.9}));                                       // the axis in it
+    CHECK(fault({9.7, 8.3}, {13, 8.3}));                                     // farther along than 5 ft
+    for (auto& p : site.neighbor_buildings[0].outer) {
+        p.x_m += 1.01 * rules.boundary_snap_m; // a gap between the two: no party wall
+    }
+    CHECK(fault(source, {9.7, 9.5}));
+}
+
 namespace {
 
 /// A lot 20 m wide that ends at x = 20; a house stands 0.9 to 2 m from that side.

@@ -57,6 +57,7 @@ std::string si_text(Measure measure, double value)
     case Measure::rain: text << value * 3600e3 << " mm/h"; break;
     case Measure::time: text << value << " s"; break;
     case Measure::density: text << value << " kg/m3"; break;
+    case Measure::flow: text << value * 1000 << " L/s"; break;
     case Measure::volume: text << value << " m3"; break;
     case Measure::area: text << value << " m2"; break;
     case Measure::money_per_length: text << value << "/m"; break;

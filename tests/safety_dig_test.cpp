@@ -365,6 +365,7 @@ TEST_CASE("a hard setback is an obstacle to every route, a soft one only what no
     site.wells = {{.id = "W-1", .place = Point{.x_m = 3, .y_m = 10}, .holder = {}, .origin = {}}};
     site.easements = {{.id = "E-1", .place = Point{.x_m = 90, .y_m = 10}, .holder = {}, .origin = {}}};
     RouteRules rules = default_rules().route;
+    rules.setbacks.easement.hard = false;
     rules.section.width_m = 0.4;
     rules.setbacks.well = {.distance_m = 4, .hard = false};
     REQUIRE(obstacles(site, rules).size() == 1);

@@ -217,10 +217,30 @@ TEST_CASE("water let out that runs over a septic field, or near a well, is said 
     CHECK(aim.reserves[0].enters);
     CHECK(aim.reserves[1].id == "W1");
     CHECK_FALSE(aim.reserves[1].enters);
+    CHECK(aim.reserves[1].barred); // in the circle of a well, which is hard
     CHECK(aim.reserves[1].away_m == Approx(2));
     CHECK(aim.reserves[2].id == "W2");
     CHECK(aim.reserves[2].enters);
     CHECK(aim_on(site, 0, 0.02).reserves.empty()); // south along x = 2, 3.5 m from the field
+}
+
+TEST_CASE("water let out that runs past a building is said to, with how far off, ours or a neighbor's", "[aim]")
+{
+    Site site = block();
+    // East along y = 1 from x = 2: one 1 m north of its way, one 5 ft = 1.524 m south, one across it.
+    site.foundations = {{.outer = {{4, 2}, {6, 2}, {6, 4}, {4, 4}}, .holes = {}}};
+    site.foundation_ids = {"house"};
+    site.neighbor_buildings = {{.outer = {{7, -2}, {9, -2}, {9, -0.53}, {7, -0.53}}, .holes = {}},
+                               {.outer = {{25, 0}, {28, 0}, {28, 3}, {25, 3}}, .holes = {}}};
+    const auto aim = aim_on(site, -0.02, 0);
+    REQUIRE(aim.buildings.size() == 2);
+    CHECK(aim.buildings[0].ours);
+    CHECK(aim.buildings[0].id == "house");
+    CHECK(aim.buildings[0].away_m == Approx(1));
+    CHECK_FALSE(aim.buildings[1].ours);
+    CHECK(aim.buildings[1].away_m == Approx(0).margin(1e-9));
+    CHECK(aim.fall_ratio == Approx(0.02));
+    CHECK(aim_on(site, -0.25, 0).fall_ratio == Approx(0.25));
 }
 
 TEST_CASE("water that comes to a stand, or leaves the survey, is said to", "[aim]")

@@ -29,9 +29,12 @@ struct Cleanout {
 /// A bend at a cleanout is served by it.
 /// @param line   from the outlet up to the source
 /// @param bends  by rising station
+/// @param keep_off  stretches in which none stands where it can be moved out of them, up or down the trench, with all
+///                  else kept; the one at the upper end never moves
 /// @return by rising station; the last is the upper end
 /// @throws Error (internal) for a spacing that is not above 0 or a limit that is negative, NaN included
 /// Source: Chicago Municipal Code 18-29-708.3.1 for the spacing, IPC 708.1.4 for the bends: docs/sources.md, J4, J5.
-std::vector<Cleanout> cleanouts(const Polyline& line, const std::vector<Bend>& bends, const CleanoutRules& rules);
+std::vector<Cleanout> cleanouts(const Polyline& line, const std::vector<Bend>& bends, const CleanoutRules& rules,
+                                const std::vector<Interval>& keep_off = {});
 
 } // namespace trenchwright

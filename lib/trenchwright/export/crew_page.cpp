@@ -84,10 +84,11 @@ std::string data_json(const JobPlan& plan, const std::vector<CutSheet>& sheets)
 std::string paint_sample(const Mark& mark)
 {
     const auto paint = crew_paint(mark.facility, mark.probable());
-    return fmt::format("<svg class=\"sample\" viewBox=\"0 0 6 1.4\" aria-hidden=\"true\"><polyline class=\"under\" "
-                       "points=\"0,0.7 6,0.7\"/><polyline class=\"mark\" points=\"0,0.7 6,0.7\" stroke=\"{}\" "
-                       "stroke-dasharray=\"{}\"/><text class=\"letters\" x=\"3\" y=\"0.7\">{}</text></svg>",
-                       paint.color, paint.dashes, mark_letters(mark));
+    const auto* const under = mark.probable() ? "" : "<polyline class=\"under\" points=\"0,0.7 6,0.7\"/>";
+    return fmt::format("<svg class=\"sample\" viewBox=\"0 0 6 1.4\" aria-hidden=\"true\">{}<polyline class=\"mark\" "
+                       "points=\"0,0.7 6,0.7\" stroke=\"{}\" stroke-dasharray=\"{}\"/><text class=\"letters\" x=\"3\" "
+                       "y=\"0.7\">{}</text></svg>",
+                       under, paint.color, paint.dashes, mark_letters(mark));
 }
 
 std::string crossing_item(const JobPlan& plan, const CutSheet& sheet, const Crossing& crossing, std::size_t number)

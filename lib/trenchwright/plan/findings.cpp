@@ -128,6 +128,52 @@ void fall_notes(Notes& notes, const TrenchPlan& trench, const Rules& rules)
     }
 }
 
+void bend_notes(Notes& notes, const TrenchPlan& trench, const Rules& rules)
+{
+    const auto& bends = trench.line.bends;
+    if (static_cast<double>(bends.size()) <= rules.max_bends_count) {
+        return;
+    }
+    double price = 0;
+    for (const auto& bend : bends) {
+        price += bend.price;
+    }
+    notes.add(Severity::warning, "route.max_bends",
+              fmt::format("{} bends in one trench, {:.0f} at most: each is a fitting to set and a place to clog. The "
+                          "fittings alone come to {:.2f}.",
+                          bends.size(), rules.max_bends_count, price),
+              bends.front().station_m, bends.front().at);
+}
+
+/// Pop-up, inlet tie and cleanouts that stand nearer to a mark than structures may.
+void structure_notes(Notes& notes, const TrenchPlan& trench, const Site& site, const Rules& rules)
+{
+    const auto check = [&](const std::string& what, double station_m, const Point& at) {
+        const auto* mark = mark_in_reach(site, at, rules.route);
+        if (mark == nullptr) {
+            return;
+        }
+        const double edge_m = distance_m(at, mark->line) - mark->width_m.value_or(0) / 2;
+        notes.add(Severity::warning, "clearance.structure",
+                  fmt::format("The {} at {} stands {} {}: {} is required{}. Move it, or dig for it by hand.", what,
+                              station_text(station_m, rules.units),
+                              edge_m > 0 ? depth_text(edge_m, rules.units) + " from" : "upon",
+                              mark_name_and_advice(*mark), depth_text(rules.route.structure_gap_m, rules.units),
+                              mark->position_accuracy_m.value_or(0) > 0
+                                  ? fmt::format(" and the mark may be off by {}",
+                                                small_text(*mark->position_accuracy_m, rules.units))
+                                  : ""),
+                  station_m, at);
+    };
+    const auto kind = site.outlets[trench.outlet].kind;
+    if (!trench.joins && (kind == OutletKind::popup || kind == OutletKind::inlet)) {
+        check(kind == OutletKind::popup ? "pop-up" : "tie to the inlet", 0, trench.line.route.line.front());
+    }
+    for (const auto& cleanout : trench.laid.cleanouts) {
+        check("cleanout", cleanout.station_m, cleanout.at);
+    }
+}
+
 } // namespace
 
 std::vector<Finding> trench_findings(const TrenchPlan& trench, const Site& site, const Rules& rules)
@@ -137,6 +183,8 @@ std::vector<Finding> trench_findings(const TrenchPlan& trench, const Site& site,
     fall_notes(notes, trench, rules);
     notes.add_all(mark_findings(trench, site, rules));
     cover_notes(notes, trench, rules);
+    bend_notes(notes, trench, rules);
+    structure_notes(notes, trench, site, rules);
     return notes.take();
 }
 

@@ -47,6 +47,21 @@ std::vector<Finding> outside_findings(const Site& site, const Rules& rules)
     return findings;
 }
 
+/// A pit keeps the gap of a structure to marks.
+void say_marks_near_pits(std::vector<Finding>& findings, const FootingWork& work, const Site& site, const Rules& rules)
+{
+    for (const auto& pit : work.pits) {
+        if (const auto* mark = mark_in_reach(site, pit.at, rules.route)) {
+            const double edge_m = std::max(0.0, distance_m(pit.at, mark->line) - mark->width_m.value_or(0) / 2);
+            findings.push_back(finding(Severity::warning, "clearance.structure",
+                                       fmt::format("The pit of the footing drain stands {} from {}: {} is required.",
+                                                   depth_text(edge_m, rules.units), mark_name_and_advice(*mark),
+                                                   depth_text(rules.route.structure_gap_m, rules.units)),
+                                       pit.at));
+        }
+    }
+}
+
 /// @param footing_known  then its line is checked along the whole trench, see yard_findings
 void add_pit_findings(std::vector<Finding>& findings, const FootingWork& work, const Rules& rules, bool footing_known)
 {
@@ -116,6 +131,7 @@ std::vector<Finding> inside_findings(const PlanBasis& basis)
     if (basis.footing) {
         const bool footing_known = basis.job.footing && basis.job.footing->inner_edge_m && basis.job.floor_elev_m;
         add_pit_findings(findings, *basis.footing, rules, footing_known);
+        say_marks_near_pits(findings, *basis.footing, basis.site, rules);
     }
     if (!basis.job.floor_elev_m && std::ranges::any_of(basis.site.sources, passes_wall)) {
         findings.push_back(finding(Severity::note, "inside.floor",

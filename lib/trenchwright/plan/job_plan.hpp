@@ -63,8 +63,9 @@ struct TrenchMeasured {
 
 /// What flows in it.
 struct TrenchWater {
-    std::vector<Reach> reaches;    ///< by rising station; cover the whole trench
-    std::optional<PumpCheck> pump; ///< of a pump with a table in the job
+    std::vector<Reach> reaches;      ///< by rising station; cover the whole trench
+    std::optional<double> sent_m3ps; ///< what its own source sends; nothing: not known
+    std::optional<PumpCheck> pump;   ///< of a pump with a table in the job
 };
 
 /// One source's own trench, to the outlet or to the trench it joins. Stations from 0+00 at its lower end, rising

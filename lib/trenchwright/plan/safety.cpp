@@ -98,16 +98,42 @@ void cut_way(FallLine& way, const Polyline& line, double length_along_m)
 
 /// What of the wells or septic parts the way runs over or comes nearer to than their setback.
 void add_reserves(OutletAim& aim, const Polyline& way, const std::vector<Reserve>& reserves, const std::string& kind,
-                  double required_m, double snap_m)
+                  const SetbackRule& rule, bool circle_barred, double snap_m)
 {
     for (const auto& reserve : reserves) {
         const double away = place_distance_m(way, reserve.place);
         const bool enters = away <= snap_m;
-        if (enters || away < required_m) {
-            aim.reserves.push_back(
-                {.kind = kind, .id = reserve.id, .away_m = away, .required_m = required_m, .enters = enters});
+        if (enters || away < rule.distance_m) {
+            aim.reserves.push_back({.kind = kind,
+                                    .id = reserve.id,
+                                    .away_m = away,
+                                    .required_m = rule.distance_m,
+                                    .enters = enters,
+                                    .barred = enters || (circle_barred && rule.hard)});
         }
     }
+}
+
+void add_buildings(OutletAim& aim, const Polyline& way, const std::vector<Polygon>& buildings,
+                   const std::vector<std::string>& ids, bool ours, double required_m)
+{
+    const auto reach = grown(bounds(way), required_m);
+    for (std::size_t i = 0; i < buildings.size(); ++i) {
+        if (!overlap(reach, bounds(buildings[i].outer))) {
+            continue;
+        }
+        if (const double away = distance_m(way, buildings[i]); away < required_m) {
+            aim.buildings.push_back({.ours = ours, .id = i < ids.size() ? ids[i] : std::string(), .away_m = away});
+        }
+    }
+}
+
+/// Of the way as far as it was kept.
+double fall_of(const OutletAim& aim)
+{
+    const auto& points = aim.way.points;
+    const double length = points.empty() ? 0 : length_m(seen_from_above(points));
+    return length > 0 ? (points.front().elev_m - points.back().elev_m) / length : 0;
 }
 
 bool lets_water_out_on_the_ground(const Outlet& outlet)
@@ -141,8 +167,40 @@ void add_one(const PlanBasis& basis, TrenchPlan& trench, const Facets& facets)
     if (!trench.joins && lets_water_out_on_the_ground(basis.site.outlets[trench.outlet])) {
         safety.aim = outlet_aim(facets, basis.site, line.front(), rules);
     }
-    const auto findings = safety_findings(basis, trench);
-    trench.findings.insert(trench.findings.end(), findings.begin(), findings.end());
+}
+
+/// Whether a trench lets its water out onto that neighbor's lot, on its own or through the one it joins.
+bool runs_onto(const OutletOutcome& outcome, const TrenchPlan& trench, const std::string& neighbor)
+{
+    const auto& aim = trunk_of(outcome, trench).safety.aim;
+    return aim && aim->target == AimTarget::neighbor && aim->neighbor == neighbor;
+}
+
+/// How far it is to run grows with the flow and with the fall of the ground, each beyond what the plain distance is
+/// enough for.
+double required_before_neighbor_m(double flow_m3ps, double fall_ratio, const SafetyRules& rules)
+{
+    return rules.neighbor_aim_m * std::max(1.0, flow_m3ps / rules.neighbor_aim_flow_m3ps) *
+           std::max(1.0, fall_ratio / rules.steep_ground_ratio);
+}
+
+NeighborWater water_onto(const OutletOutcome& outcome, const OutletAim& aim, const PlanBasis& basis)
+{
+    const auto& rules = basis.job.rules.safety;
+    NeighborWater water;
+    double known_m3ps = 0;
+    for (const auto* trench : trenches_of(&outcome)) {
+        if (runs_onto(outcome, *trench, aim.neighbor)) {
+            const auto sent = trench->water.sent_m3ps;
+            ++water.sources;
+            water.unknown_sources += sent ? 0 : 1;
+            known_m3ps += sent.value_or(0);
+        }
+    }
+    water.flow_m3ps = water.unknown_sources == 0 ? std::optional(known_m3ps) : std::nullopt;
+    water.counted_m3ps = known_m3ps + static_cast<double>(water.unknown_sources) * rules.neighbor_aim_flow_m3ps;
+    water.required_m = required_before_neighbor_m(water.counted_m3ps, aim.fall_ratio, rules);
+    return water;
 }
 
 } // namespace
@@ -196,8 +254,11 @@ OutletAim outlet_aim(const Facets& facets, const Site& site, const Point& outlet
     }
     if (line.size() > 1) {
         const auto& asked = rules.route.setbacks;
-        add_reserves(aim, line, site.septic, "septic part", asked.septic.distance_m, snap_m);
-        add_reserves(aim, line, site.wells, "well", asked.well.distance_m, snap_m);
+        add_reserves(aim, line, site.septic, "septic part", asked.septic, false, snap_m);
+        add_reserves(aim, line, site.wells, "well", asked.well, true, snap_m);
+        add_buildings(aim, line, site.foundations, site.foundation_ids, true, rules.safety.building_aim_m);
+        add_buildings(aim, line, site.neighbor_buildings, site.neighbor_building_ids, false,
+                      rules.safety.building_aim_m);
     }
     aim.length_m = line.size() > 1 ? stays_until_m(line, site.parcel, snap_m) : 0;
     const bool in_our_lot = away_m(site.parcel, outlet) <= snap_m;
@@ -205,21 +266,33 @@ OutletAim outlet_aim(const Facets& facets, const Site& site, const Point& outlet
         aim.length_m = whole_m;
         const bool ends_here = way->end == FallEnd::low_spot || way->end == FallEnd::level;
         aim.target = ends_here ? AimTarget::stays_inside : AimTarget::unknown;
+        aim.fall_ratio = fall_of(aim);
         return aim;
     }
     aim.leaves_at = line.size() > 1 ? point_at(line, aim.length_m) : outlet;
     name_target(aim, site, line.size() > 1 ? point_at(line, std::min(whole_m, aim.length_m + snap_m)) : outlet, snap_m);
     cut_way(aim.way, line, aim.length_m);
+    aim.fall_ratio = fall_of(aim);
     return aim;
 }
 
 OutletOutcome with_safety(OutletOutcome outcome, const PlanBasis& basis, const Facets& facets)
 {
-    for (auto& by : outcome.by_source) {
-        if (auto* trench = std::get_if<TrenchPlan>(&by)) {
-            add_one(basis, *trench, facets);
+    const auto each = [&](auto work) {
+        for (auto& by : outcome.by_source) {
+            if (auto* trench = std::get_if<TrenchPlan>(&by)) {
+                work(*trench);
+            }
         }
-    }
+    };
+    each([&](TrenchPlan& trench) { add_one(basis, trench, facets); });
+    each([&](TrenchPlan& trench) {
+        if (trench.safety.aim && trench.safety.aim->target == AimTarget::neighbor) {
+            trench.safety.aim->to_neighbor = water_onto(outcome, *trench.safety.aim, basis);
+        }
+        const auto findings = safety_findings(basis, trench);
+        trench.findings.insert(trench.findings.end(), findings.begin(), findings.end());
+    });
     return outcome;
 }
 

@@ -4,6 +4,7 @@
 #include "trenchwright/dig/wall_strip.hpp"
 #include "trenchwright/geom/measure.hpp"
 #include "trenchwright/plan/job_plan.hpp"
+#include "trenchwright/route/party_wall.hpp"
 
 #include <algorithm>
 #include <cmath>
@@ -242,6 +243,30 @@ void wall_notes(Notes& notes, const TrenchPlan& trench)
     }
 }
 
+/// Where the clearance of a neighbor's building was waived, it is said, with both names.
+void party_wall_notes(Notes& notes, const TrenchPlan& trench)
+{
+    const auto& rules = notes.rules.route;
+    const auto name = [](const std::vector<std::string>& ids, std::size_t i) {
+        return i < ids.size() && !ids[i].empty() ? " " + ids[i] : std::string();
+    };
+    for (const auto& wall : party_walls(notes.site, rules.boundary_snap_m)) {
+        const double away_m = distance_m(trench.line.route.line, notes.site.neighbor_buildings[wall.neighbor]) -
+                              trench.laid.problem.section.width_m / 2;
+        if (away_m < rules.foundation_clearance_m) {
+            notes.add(Severity::note, "route.boundary_snap",
+                      fmt::format("The neighbor's building{} stands against our building{}: taken as a party wall, its "
+                                  "clearance is waived within {} of the source as that of our own wall is. The trench "
+                                  "comes within {} of it; no pipe lies in either.",
+                                  name(notes.site.neighbor_building_ids, wall.neighbor),
+                                  name(notes.site.foundation_ids, wall.ours),
+                                  length_text(rules.wall_exit_length_m, notes.units),
+                                  length_text(std::max(0.0, away_m), notes.units)),
+                      length_m(trench.line.route.line));
+        }
+    }
+}
+
 void area_notes(Notes& notes, const std::string& permit)
 {
     if (notes.safety.street) {
@@ -266,6 +291,32 @@ void area_notes(Notes& notes, const std::string& permit)
     }
 }
 
+/// "84.4 ft is required for 101.2 gpm on ground falling 25.0 %"
+std::string required_text(const OutletAim& aim, const NeighborWater& water, UnitSystem units)
+{
+    const auto flow = water.flow_m3ps ? flow_text(*water.flow_m3ps, units)
+                                      : fmt::format("a flow that is not known ({} of {} sources state none, counted "
+                                                    "as aim.neighbor_flow each)",
+                                                    water.unknown_sources, water.sources);
+    return fmt::format("{} is required for {} on ground falling {:.1f} %", length_text(water.required_m, units), flow,
+                       aim.fall_ratio * 100);
+}
+
+void neighbor_notes(Notes& notes, const OutletAim& aim)
+{
+    if (!aim.to_neighbor) {
+        return;
+    }
+    const auto& water = *aim.to_neighbor;
+    const bool near = aim.length_m < water.required_m;
+    notes.add(near ? Severity::warning : Severity::note, "aim.neighbor_distance",
+              fmt::format("The water runs {} over the ground and then onto the neighbor's lot{}: {}.{}",
+                          length_text(aim.length_m, notes.units), aim.neighbor.empty() ? "" : " " + aim.neighbor,
+                          required_text(aim, water, notes.units),
+                          near ? " Lead it elsewhere, or spread it level over stone." : ""),
+              0);
+}
+
 void aim_notes(Notes& notes)
 {
     if (!notes.safety.aim) {
@@ -280,7 +331,7 @@ void aim_notes(Notes& notes)
     }
     for (const auto& reserve : aim.reserves) {
         notes.add(
-            reserve.enters ? Severity::stop : Severity::warning, "aim.septic_and_wells",
+            reserve.barred ? Severity::stop : Severity::warning, "aim.septic_and_wells",
             reserve.enters
                 ? fmt::format("The water runs from the outlet over the ground across the {} {}. Let it out where "
                               "it runs clear of it.",
@@ -290,16 +341,16 @@ void aim_notes(Notes& notes)
                               length_text(reserve.required_m, notes.units)),
             0);
     }
-    if (aim.target == AimTarget::neighbor) {
-        const bool near = aim.length_m < notes.rules.safety.neighbor_aim_m;
-        notes.add(near ? Severity::warning : Severity::note, "aim.neighbor_distance",
-                  fmt::format("The water runs {} over the ground and then onto the neighbor's lot{}{}.",
-                              length_text(aim.length_m, notes.units), aim.neighbor.empty() ? "" : " " + aim.neighbor,
-                              near ? fmt::format(", nearer than {}",
-                                                 length_text(notes.rules.safety.neighbor_aim_m, notes.units))
-                                   : ""),
+    for (const auto& building : aim.buildings) {
+        notes.add(Severity::warning, "aim.building_distance",
+                  fmt::format("The water runs from the outlet {} {} building{}: {} is required. Let it out where the "
+                              "ground leads it clear.",
+                              building.away_m > 0 ? length_text(building.away_m, notes.units) + " past" : "against",
+                              building.ours ? "our" : "a neighbor's", building.id.empty() ? "" : " " + building.id,
+                              length_text(notes.rules.safety.building_aim_m, notes.units)),
                   0);
     }
+    neighbor_notes(notes, aim);
     if (aim.target == AimTarget::unknown || aim.target == AimTarget::other_side) {
         notes.add(Severity::warning, "aim.neighbor_distance",
                   aim.target == AimTarget::unknown
@@ -327,6 +378,7 @@ std::vector<Finding> safety_findings(const PlanBasis& basis, const TrenchPlan& t
     tree_notes(notes, trench);
     setback_notes(notes);
     wall_notes(notes, trench);
+    party_wall_notes(notes, trench);
     area_notes(notes, basis.site.outlets[trench.outlet].permit);
     aim_notes(notes);
     return notes.take();

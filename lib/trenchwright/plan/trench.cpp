@@ -1,5 +1,6 @@
 #include "trenchwright/plan/trench.hpp"
 
+#include "trenchwright/geom/along.hpp"
 #include "trenchwright/geom/measure.hpp"
 #include "trenchwright/plan/end_findings.hpp"
 #include "trenchwright/plan/findings.hpp"
@@ -74,6 +75,17 @@ ProfileProblem problem_of(const TrenchPlan& trench, const Site& site, const Grou
     return problem;
 }
 
+/// Where a structure would stand nearer to a mark than its gap.
+std::vector<Interval> near_marks(const Site& site, const Polyline& line, const RouteRules& rules)
+{
+    std::vector<Interval> spans;
+    for (const auto& mark : site.marks) {
+        const auto near = strip_spans_within(line, 0, mark.line, structure_reach_m(mark, rules));
+        spans.insert(spans.end(), near.begin(), near.end());
+    }
+    return merged(std::move(spans));
+}
+
 std::vector<double> special_stations_m(const TrenchPlan& trench)
 {
     std::vector<double> stations;
@@ -103,7 +115,7 @@ void measure_and_price_trench(TrenchPlan& trench, const Site& site, const Rules&
                                     special_stations_m(trench), rules.depth_step_m);
     add_protection(trench, site, rules);
     if (!trench.pressure) {
-        trench.laid.cleanouts = cleanouts(line, trench.line.bends, rules.cleanouts);
+        trench.laid.cleanouts = cleanouts(line, trench.line.bends, rules.cleanouts, near_marks(site, line, route));
     }
     const auto spare = extra_fall(trench.laid.problem, !trench.joins && rests_on_ground(site.outlets[trench.outlet]));
     trench.laid.extra_fall_m = spare.room_m;

@@ -37,7 +37,26 @@ struct AimReserve {
     double away_m = 0;     ///< from the way to it
     double required_m = 0; ///< its setback
     bool enters = false;
+    bool barred = false; ///< a STOP: it enters, or comes into a well's circle that is hard
     friend bool operator==(const AimReserve&, const AimReserve&) = default;
+};
+
+/// A building that the water let out comes near.
+struct AimBuilding {
+    bool ours = false;
+    std::string id = {}; ///< empty: none supplied
+    double away_m = 0;   ///< from the way; 0: it runs against it
+    friend bool operator==(const AimBuilding&, const AimBuilding&) = default;
+};
+
+/// The water that runs onto one neighbor's lot from all trenches of an outlet, and how far it ought to run before.
+struct NeighborWater {
+    std::size_t sources = 0;
+    std::size_t unknown_sources = 0; ///< of them, whose flow nobody supplied
+    std::optional<double> flow_m3ps; ///< nothing: that of some source is not known
+    double counted_m3ps = 0;         ///< with aim.neighbor_flow for each source not known
+    double required_m = 0;           ///< along the way, before the neighbor's boundary
+    friend bool operator==(const NeighborWater&, const NeighborWater&) = default;
 };
 
 /// The way the water takes from the outlet.
@@ -47,9 +66,12 @@ struct OutletAim {
     std::string neighbor = {}; ///< id of that lot; empty: none supplied
     double length_m = 0;       ///< along the way, from the outlet to its end or to the edge of the lot
     std::optional<Point> leaves_at = {};
-    std::vector<std::string> walks = {};        ///< kinds of walk it runs over, ours or public
-    std::vector<AimReserve> reserves = {};      ///< it runs over or nearer to than their setback, on any lot
-    std::optional<double> neighbor_away_m = {}; ///< from the outlet, straight; nothing: no neighbor's lot supplied
+    std::vector<std::string> walks = {};           ///< kinds of walk it runs over, ours or public
+    double fall_ratio = 0;                         ///< of the ground along the way as far as length_m
+    std::optional<NeighborWater> to_neighbor = {}; ///< where it runs onto a neighbor's lot
+    std::vector<AimBuilding> buildings = {};       ///< nearer to the way than aim.building_distance, on any lot
+    std::vector<AimReserve> reserves = {};         ///< it runs over or nearer to than their setback, on any lot
+    std::optional<double> neighbor_away_m = {};    ///< from the outlet, straight; nothing: no neighbor's lot supplied
 };
 
 /// What keeps people, footings and trees unharmed along one trench, and whose ground it touches.

@@ -231,7 +231,8 @@ OutletOutcome with_water(OutletOutcome outcome, const Site& site, const Job& job
         if (const auto pump = pumps.at(i)) {
             trench->water.pump = check_pump(*trench, job.pumps[*pump], *pump, job.rules.water);
         }
-        network.send(i, pumped_m3ps(*trench, source_flow_m3ps(site.sources[i], job.rules.water)));
+        trench->water.sent_m3ps = pumped_m3ps(*trench, source_flow_m3ps(site.sources[i], job.rules.water));
+        network.send(i, trench->water.sent_m3ps);
     }
     network.gather();
     network.downstream([&](TrenchPlan& trench, std::size_t reach, double min_bore_m) {

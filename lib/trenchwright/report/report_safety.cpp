@@ -135,8 +135,9 @@ std::string aim_text(const JobPlan& plan, const TrenchSafety& safety)
     }
     const UnitSystem u = plan.job.rules.units;
     const auto& aim = *safety.aim;
-    std::string text = fmt::format("Water let out runs {} over the ground, as surveyed: {}",
-                                   length_text(aim.length_m, u), target_text(aim));
+    std::string text =
+        fmt::format("Water let out runs {} over the ground, as surveyed{}: {}", length_text(aim.length_m, u),
+                    aim.length_m > 0 ? fmt::format(", falling {:.1f} %", aim.fall_ratio * 100) : "", target_text(aim));
     if (aim.neighbor_away_m) {
         text += fmt::format(". Nearest neighbor's lot {} from the outlet", length_text(*aim.neighbor_away_m, u));
     }

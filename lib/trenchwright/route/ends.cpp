@@ -171,6 +171,13 @@ std::vector<Point> places_of(const Outlet& outlet, double spacing_m)
     return over_area(std::get<Polygon>(outlet.place), spacing_m);
 }
 
+/// A pop-up or the tie to an inlet, in the gap that structures keep to marks.
+bool crowds_mark(const Site& site, const Outlet& outlet, const Point& p, const RouteRules& rules)
+{
+    const bool structure = outlet.kind == OutletKind::popup || outlet.kind == OutletKind::inlet;
+    return structure && !std::holds_alternative<Point>(outlet.place) && mark_in_reach(site, p, rules) != nullptr;
+}
+
 } // namespace
 
 Point nearest_of_outlet(const Outlet& outlet, const Point& p)
@@ -237,7 +244,7 @@ std::optional<EndPoint> end_near(const Site& site, const Ground& ground, const O
 {
     auto outcome = end_at(site, ground, outlet, rules, nearest_of_outlet(outlet, p), units);
     auto* end = std::get_if<EndPoint>(&outcome);
-    if (end == nullptr) {
+    if (end == nullptr || crowds_mark(site, outlet, end->at, rules)) {
         return std::nullopt;
     }
     end->reserve_m = reserve_m;
@@ -248,6 +255,7 @@ std::variant<std::vector<EndPoint>, Refusal> ends_of(const Site& site, const Gro
                                                      const RouteRules& rules, double spacing_m, UnitSystem units)
 {
     std::vector<EndPoint> ends;
+    std::vector<EndPoint> crowded; // used only where there is no other place
     std::map<RefusalKind, std::pair<int, Refusal>> refusals;
     const auto edges = hard_edges(site, rules);
     for (const auto& p : places_of(outlet, spacing_m)) {
@@ -256,7 +264,7 @@ std::variant<std::vector<EndPoint>, Refusal> ends_of(const Site& site, const Gro
             outcome = *std::move(refusal);
         }
         if (const auto* end = std::get_if<EndPoint>(&outcome)) {
-            ends.push_back(*end);
+            (crowds_mark(site, outlet, p, rules) ? crowded : ends).push_back(*end);
             continue;
         }
         auto& refusal = std::get<Refusal>(outcome);
@@ -267,8 +275,8 @@ std::variant<std::vector<EndPoint>, Refusal> ends_of(const Site& site, const Gro
             nearest = std::move(refusal);
         }
     }
-    if (!ends.empty()) {
-        return ends;
+    if (!ends.empty() || !crowded.empty()) {
+        return ends.empty() ? crowded : ends;
     }
     const auto most = std::max_element(refusals.begin(), refusals.end(),
                                        [](const auto& a, const auto& b) { return a.second.first < b.second.first; });

@@ -112,6 +112,26 @@ double hand_dig_reach_m(const Mark& mark, const RouteRules& rules)
     return mark.width_m.value_or(0) / 2 + rules.tolerance_m + mark.position_accuracy_m.value_or(0);
 }
 
+double structure_reach_m(const Mark& mark, const RouteRules& rules)
+{
+    return mark.width_m.value_or(0) / 2 + rules.structure_gap_m + mark.position_accuracy_m.value_or(0);
+}
+
+const Mark* mark_in_reach(const Site& site, const Point& at, const RouteRules& rules)
+{
+    constexpr double rounding_m = 1e-6;
+    const Mark* nearest = nullptr;
+    double most_m = rounding_m;
+    for (const auto& mark : site.marks) {
+        const double lacks_m = structure_reach_m(mark, rules) - distance_m(at, mark.line);
+        if (lacks_m > most_m) {
+            most_m = lacks_m;
+            nearest = &mark;
+        }
+    }
+    return nearest;
+}
+
 double parallel_reach_m(const Mark& mark, const RouteRules& rules)
 {
     const auto asked = rules.side_gap_m.find(mark.facility);

@@ -142,6 +142,9 @@ bool too_near(const Run& ends, const Polyline& run, const Point& source, const O
     if (std::ranges::any_of(strict, [&](const auto& part) { return distance_m(part, obstacle) < clearance; })) {
         return true;
     }
+    if (obstacle.waiver == Waiver::at_party_wall) {
+        return distance_m(run, obstacle) < rules.section.outside_diameter_m / 2 - rounding_m;
+    }
     return obstacle.waiver == Waiver::at_wall
                ? pipe_in_wall(ends, run, source, std::get<Polygon>(obstacle.shape), rules)
                : !strip_clear(ends, run, source, obstacle, rules) &&

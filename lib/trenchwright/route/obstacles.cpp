@@ -3,6 +3,7 @@
 #include "trenchwright/geom/along.hpp"
 #include "trenchwright/geom/measure.hpp"
 #include "trenchwright/route/lot_edges.hpp"
+#include "trenchwright/route/party_wall.hpp"
 
 #include <algorithm>
 #include <fmt/format.h>
@@ -98,6 +99,16 @@ void add_foundations(std::vector<Obstacle>& all, const Site& site, double half_m
     }
 }
 
+/// One that stands against ours keeps no more from a pipe beside the wall than ours does.
+void add_neighbor_buildings(std::vector<Obstacle>& all, const Site& site, double half_m, const RouteRules& rules)
+{
+    const auto first = all.size();
+    add_polygons(all, site.neighbor_buildings, "neighbor's building", half_m + rules.foundation_clearance_m);
+    for (const auto& wall : party_walls(site, rules.boundary_snap_m)) {
+        all[first + wall.neighbor].waiver = Waiver::at_party_wall;
+    }
+}
+
 } // namespace
 
 std::vector<Obstacle> obstacles(const Site& site, const RouteRules& rules)
@@ -106,7 +117,7 @@ std::vector<Obstacle> obstacles(const Site& site, const RouteRules& rules)
     const double half = rules.section.width_m / 2;
     const double clearance = half + rules.keep_out_clearance_m;
     add_foundations(all, site, half, rules);
-    add_polygons(all, site.neighbor_buildings, "neighbor's building", half + rules.foundation_clearance_m);
+    add_neighbor_buildings(all, site, half, rules);
     add_polygons(all, site.neighbors, "neighbor's lot", clearance);
     for (const auto& keep_out : site.keep_outs) {
         add_polygons(all, {keep_out.area}, fmt::format("keep-out {} ({})", keep_out.id, keep_out.reason), clearance);

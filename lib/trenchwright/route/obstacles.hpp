@@ -12,8 +12,9 @@ namespace trenchwright {
 /// Where the clearance from something may be waived.
 enum class Waiver {
     none,
-    at_wall,   ///< our foundation: near the source down to the pipe itself, and on the way out of the wall wholly
-    at_lot_end ///< the edge of the ground we have leave for: near source and outlet down to the trench's edge
+    at_wall,       ///< our foundation: near the source down to the pipe itself, and on the way out of the wall wholly
+    at_party_wall, ///< a neighbor's building against ours: near the source down to the pipe itself, which never enters
+    at_lot_end     ///< the edge of the ground we have leave for: near source and outlet down to the trench's edge
 };
 
 /// Something the trench may not enter or come near.

@@ -76,6 +76,7 @@ struct RouteRules {
     double outlet_cover_m = 0;
     double slab_gap_m = 0;        ///< underside of a slab to top of pipe, everywhere
     double daylight_length_m = 0; ///< within this of a swale the pipe may come out of the ground
+    double structure_gap_m = 0;   ///< pop-up, inlet tie, cleanout or pit to the outside of a facility
     double sewer_distance_m = 0;  ///< an inlet this near to a sewer mark that is not stated to be storm is refused
     std::vector<std::string> sanitary_words; ///< an inlet's name or id with one of these names a sanitary sewer
     SetbackRules setbacks;
@@ -136,6 +137,12 @@ std::vector<Bend> bends(const Polyline& line, const RouteRules& rules);
 
 /// Distance from a mark's line at which hand digging starts: half width (0 when unknown) + tolerance + accuracy.
 double hand_dig_reach_m(const Mark& mark, const RouteRules& rules);
+
+/// Distance from a mark's line that a structure keeps: half width (0 when unknown) + gap + accuracy.
+double structure_reach_m(const Mark& mark, const RouteRules& rules);
+
+/// The mark to which a structure at a place comes nearer than that, by the most; nothing: none.
+const Mark* mark_in_reach(const Site& site, const Point& at, const RouteRules& rules);
 
 /// The same for running along it: the hand-dig reach, or the side gap from a pipe in the middle of the trench where
 /// that reaches farther.

@@ -56,6 +56,7 @@ struct Rules {
     double stick_length_m = 0;
     double min_joint_saving = 0;
     double depth_step_m = 0;                  ///< station spacing of the depth table; settled by the unit system
+    double max_bends_count = 0;               ///< of one trench; more are a warning
     double min_extra_fall_m = 0;              ///< below it an outlet that drains gets a warning
     double mobilization = 0;                  ///< money, once per trench crew visit
     std::map<std::string, double> item_price; ///< per SI unit, by key of the RateKind: what the search does not weigh

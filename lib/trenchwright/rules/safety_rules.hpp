@@ -36,8 +36,11 @@ struct SafetyRules {
     std::string spoil_off = {}; ///< kinds of surface on which no spoil may lie, parted by blanks
     std::string walks = {};     ///< kinds of surface over which no water may be let out, parted by blanks
     TreeRules trees = {};
-    double neighbor_aim_m = 0; ///< water let out nearer than this to a neighbor must not run toward him
-    double house_fall_m = 0;   ///< of the ground away from the house, over house_reach_m
+    double neighbor_aim_m = 0;         ///< water let out nearer than this to a neighbor must not run toward him
+    double neighbor_aim_flow_m3ps = 0; ///< for which that distance is enough; more water needs as many times it
+    double steep_ground_ratio = 0;     ///< likewise
+    double building_aim_m = 0;         ///< the water's way to any building
+    double house_fall_m = 0;           ///< of the ground away from the house, over house_reach_m
     double house_reach_m = 0;
     double max_spread_m = 0; ///< of dirt on a spread area
     friend bool operator==(const SafetyRules&, const SafetyRules&) = default;

@@ -136,6 +136,10 @@ std::vector<SettingRow> mark_settings()
     for (const auto& row : shipped()) {
         add_clearances(rows, row);
     }
+    rows.push_back(number_row({"clearance.structure", Measure::length, "24 in", "0 in", "10 ft",
+                               practice + ": no less than the widest hand-dig tolerance most states name",
+                               "Gap between a pop-up, inlet tie, cleanout or pit and the outside of any marked line."},
+                              [](auto& rules) -> auto& { return rules.route.structure_gap_m; }));
     rows.push_back(number_row({"clearance.unknown_width", Measure::length, "4 in", "0 in", "3 ft",
                                practice + ": most services and laterals are no wider",
                                "Width and height taken for a facility whose record gives none, for these gaps only."},

@@ -62,6 +62,10 @@ std::vector<SettingRow> bend_settings()
         number_row({"route.max_turn", Measure::angle, "90 deg", "11.25 deg", "90 deg", "common practice, no source",
                     "Sharpest turn of one bend, made of up to two fittings."},
                    [](auto& rules) -> auto& { return rules.route.max_turn_rad; }),
+        number_row({"route.max_bends", Measure::count, "8", "0", "100",
+                    "common practice, no source: each bend is a fitting to set and a place to clog",
+                    "Bends of one trench; more get a warning with their number and price."},
+                   [](auto& rules) -> auto& { return rules.max_bends_count; }),
         number_row({"route.max_deflection", Measure::angle, "5.7 deg", "0 deg", "10 deg",
                     "common practice, no source (half the step between fittings)",
                     "A bend may differ from its fittings by this much in all, taken up in the joints; ask the pipe "

@@ -68,7 +68,7 @@ std::vector<SettingRow> setback_settings()
                 septic);
     add_severity(rows, "septic", "hard", septic_codes, septic);
     add_setback(rows, "easement", "0 ft", practice, "Trench to an easement" + by_edge, easement);
-    add_severity(rows, "easement", "warn", practice, easement);
+    add_severity(rows, "easement", "hard", practice + "; warn once its holder has agreed in writing", easement);
     return rows;
 }
 
@@ -154,6 +154,18 @@ std::vector<SettingRow> yard_settings()
                     "a Missouri town code (ecode360 30920350): 10 ft; others require 5 ft",
                     "Water let out must not cross a neighbor's boundary within this of the outlet, along its way."},
                    [](auto& rules) -> auto& { return rules.safety.neighbor_aim_m; }),
+        number_row({"aim.neighbor_flow", Measure::flow, "30 gpm", "1 gpm", "10000 gpm",
+                    practice + ": what one downspout of 760 ft2 sends in a rain of 4 in/h",
+                    "Flow for which aim.neighbor_distance is enough; more water is to run as many times as far."},
+                   [](auto& rules) -> auto& { return rules.safety.neighbor_aim_flow_m3ps; }),
+        number_row({"aim.steep_ground", Measure::share, "10 %", "1 %", "100 %",
+                    practice + ": steeper, water cuts rills instead of spreading",
+                    "Fall of the ground up to which aim.neighbor_distance is enough; on steeper ground as many times."},
+                   [](auto& rules) -> auto& { return rules.safety.steep_ground_ratio; }),
+        number_row({"aim.building_distance", Measure::length, "5 ft", "0 ft", "100 ft",
+                    "IRC R801.3, quoted on a building-science page: 5 ft or piped",
+                    "Water let out that comes nearer to a building, ours or a neighbor's, is a warning."},
+                   [](auto& rules) -> auto& { return rules.safety.building_aim_m; }),
         word_row({"aim.sidewalks", Measure::word, "sidewalk public_sidewalk", "", "",
                   "Moses Lake WA, Redwood City CA, Norton OH, Grafton IL: never over a public sidewalk",
                   "Kinds of surface over which no water may be let out, separated by spaces."},

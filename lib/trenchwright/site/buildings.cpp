@@ -93,6 +93,7 @@ void take_own_buildings(const SiteLayers& job, Site& site, const Notebook& notes
     for (const auto& building : notes.buildings) {
         const bool ours = site.parcel.empty() || (whole ? max_corners(building) : in_part(building));
         (ours ? site.foundations : site.neighbor_buildings).push_back(building.area);
+        (ours ? site.foundation_ids : site.neighbor_building_ids).push_back(building.id);
         const auto most = ours && !site.parcel.empty() ? outermost(site.parcel, building.area) : Outermost{};
         if (most.past_m > job.reading.past_lot_line_m) {
             site.findings.push_back(past_lot_line(building, most, job.print_units));

@@ -173,14 +173,16 @@ struct LayerRecord {
 /// Everything known about one lot before digging, in site meters.
 struct Site {
     Frame frame;
-    std::vector<Polygon> parcel;             ///< our lot, usually one polygon
-    std::vector<Polygon> neighbors;          ///< other lots: keep-outs
-    std::vector<std::string> neighbor_ids;   ///< one for each of `neighbors`, empty where its file has none
-    std::vector<Polygon> right_of_way;       ///< public strip that may be crossed with a permit
-    std::vector<Polygon> foundations;        ///< of the buildings on our lot
-    std::vector<Polygon> neighbor_buildings; ///< of the same layer, on other lots
-    std::vector<Mark> marks;                 ///< those supplied, behind them the probable runs; see with_probable_runs
-    std::vector<SurfacePatch> surfaces;      ///< later patches lie on top of earlier ones
+    std::vector<Polygon> parcel;                    ///< our lot, usually one polygon
+    std::vector<Polygon> neighbors;                 ///< other lots: keep-outs
+    std::vector<std::string> neighbor_ids;          ///< one for each of `neighbors`, empty where its file has none
+    std::vector<Polygon> right_of_way;              ///< public strip that may be crossed with a permit
+    std::vector<Polygon> foundations;               ///< of the buildings on our lot
+    std::vector<Polygon> neighbor_buildings;        ///< of the same layer, on other lots
+    std::vector<std::string> foundation_ids;        ///< one for each of `foundations`, or none at all; may be empty
+    std::vector<std::string> neighbor_building_ids; ///< one for each of `neighbor_buildings`, likewise
+    std::vector<Mark> marks;            ///< those supplied, behind them the probable runs; see with_probable_runs
+    std::vector<SurfacePatch> surfaces; ///< later patches lie on top of earlier ones
     std::vector<Tree> trees;
     std::vector<KeepOut> keep_outs;
     std::vector<Reserve> wells;

@@ -91,8 +91,26 @@ std::string_view target_word(AimTarget target)
 
 JsonValue aim_reserve_json(const AimReserve& reserve)
 {
-    return JsonObject{
-        {"kind", reserve.kind}, {"id", reserve.id}, {"away_m", reserve.away_m}, {"enters", reserve.enters}};
+    return JsonObject{{"kind", reserve.kind},
+                      {"id", reserve.id},
+                      {"away_m", reserve.away_m},
+                      {"enters", reserve.enters},
+                      {"stop", reserve.barred}};
+}
+
+JsonValue aim_building_json(const AimBuilding& building)
+{
+    return JsonObject{{"ours", building.ours}, {"id", building.id}, {"away_m", building.away_m}};
+}
+
+JsonValue neighbor_water_json(const std::optional<NeighborWater>& water)
+{
+    if (!water) {
+        return {};
+    }
+    return JsonObject{{"sources", water->sources},
+                      {"flow_m3ps", water->flow_m3ps},
+                      {"required_m", water->required_m}};
 }
 
 JsonValue aim_json(const Site& site, const std::optional<OutletAim>& aim)
@@ -104,6 +122,9 @@ JsonValue aim_json(const Site& site, const std::optional<OutletAim>& aim)
         {"target", target_word(aim->target)},
         {"neighbor", aim->neighbor},
         {"length_m", aim->length_m},
+        {"fall_ratio", aim->fall_ratio},
+        {"to_neighbor", neighbor_water_json(aim->to_neighbor)},
+        {"buildings", json_list(aim->buildings, aim_building_json)},
         {"leaves_at_native", json_place(site.frame, aim->leaves_at)},
         {"neighbor_away_m", aim->neighbor_away_m},
         {"sidewalks", json_list(aim->walks, [](const std::string& walk) { return JsonValue(walk); })},
