@@ -13,6 +13,7 @@
 #include "trenchwright/plan/outlet_state.hpp"
 #include "trenchwright/plan/plan.hpp"
 #include "trenchwright/report/compare_jobs.hpp"
+#include "trenchwright/report/drawn_outlet.hpp"
 #include "trenchwright/report/report.hpp"
 
 #include <algorithm>
@@ -68,8 +69,12 @@ Papers papers_of(const JobPlan& plan)
     return {.sheets = std::move(sheets), .cover = std::move(cover), .cut_sheet = cut_sheet_pdf(plan)};
 }
 
+/// A refused outlet that was asked for is no workable outlet, whatever others do.
 int exit_code_of(const JobPlan& plan)
 {
+    if (!plan.job.sheet.outlet.empty() && drawn_outlet(plan) == nullptr) {
+        return exit_no_outlet_works;
+    }
     const auto any = [&](OutletState state) {
         return std::ranges::any_of(plan.outcomes, [=](const auto& outcome) { return state_of(outcome) == state; });
     };

@@ -439,6 +439,15 @@ JobPlan sample_plan()
          .uncertainty = sample_uncertainty(),
          .materials = sample_materials()},
         {.outlet = 0, .by_source = {short_of_fall, not_permitted}, .works = false, .rank_reason = "refused"}};
+    const ClosingObject pool{
+        .kind = ObstacleKind::keep_out, .name = "keep-out K1 (pool)", .shape = Point{4, 6}, .at = Point{4, 5}};
+    Cure gone;
+    gone.kind = CureKind::objects_gone;
+    gone.gone = {pool};
+    gone.price = CentSpread{.low = 1, .likely = 2, .high = 3};
+    gone.text = "leave to pass the keep-out K1 (pool)";
+    plan.outcomes.back().cures = {gone};
+    plan.outcomes.back().help = {{.closed_by = {pool}, .cures = {gone}, .nearest_line = {{4, 5}, {4, 9}}}, {}};
     plan.findings = {{.severity = Severity::note, .rule = "spots", .text = "Odd.", .at = Point{1, 2}, .station_m = {}},
                      {.severity = Severity::note, .rule = "", .text = "No place.", .at = {}, .station_m = {}}};
     plan.choices = {sample_choice()};

@@ -402,7 +402,21 @@ TEST_CASE("the sheet is drawn for the outlet the office names", "[sheet]")
     CHECK(has(text, "gutter 646.45 ft"));
     CHECK_FALSE(has(text, "Pop-up, front yard"));
     CHECK_THROWS_WITH(drawn_outlet(planned("tape", {}, "nowhere")), Catch::Matchers::Contains("no outlet has this id"));
-    CHECK_THROWS_WITH(drawn_outlet(planned("quillet-lane", {}, "swale")), Catch::Matchers::Contains("is not workable"));
+}
+
+TEST_CASE("a refused outlet that the office names is drawn with what it lacks and with nothing to dig", "[sheet]")
+{
+    const auto plan = planned("quillet-lane", {}, "swale");
+    CHECK(drawn_outlet(plan) == nullptr);
+    REQUIRE(drawn_refusal(plan) != nullptr);
+    CHECK(plan.site.outlets[drawn_refusal(plan)->outlet].id == "swale");
+    const auto text = all_text(drawn_sheets(plan));
+    CHECK(has(text, "To Swale, rear lot line: not workable"));
+    CHECK(has(text, "Do not dig from this sheet"));
+    CHECK(has(text, "fall short by"));
+    CHECK(has(text, "What would make it work"));
+    CHECK(has(text, "line that comes nearest; not to be dug"));
+    CHECK_FALSE(has(text, "Profile"));
 }
 
 TEST_CASE("where no workable outlet the sheet says so and has no profile", "[sheet]")

@@ -134,6 +134,9 @@ std::vector<MeasuredTrench> read_measured(const JobPlan& plan, const std::filesy
 {
     std::vector<MeasuredTrench> all;
     const auto trenches = trenches_of(drawn_outlet(plan));
+    if (trenches.empty() && !plan.job.sheet.outlet.empty()) {
+        throw Error(ErrorKind::input, no_trench_text(plan) + ": there is no trench to compare with");
+    }
     for (std::size_t i = 0; i < trenches.size(); ++i) {
         all.push_back({.trench = trenches[i], .number = i + 1, .inverts = {}});
     }

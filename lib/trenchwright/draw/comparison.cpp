@@ -7,6 +7,7 @@
 #include "trenchwright/report/crew_alerts.hpp"
 #include "trenchwright/report/drawn_outlet.hpp"
 #include "trenchwright/report/first_table.hpp"
+#include "trenchwright/report/refusal_text.hpp"
 
 #include <fmt/format.h>
 
@@ -66,6 +67,18 @@ std::string range_text(const OutletOutcome& outcome)
                                                  money_text(price.high));
 }
 
+/// The first few changes with which a refused outlet would work; the report has them all.
+std::string cures_text(const JobPlan& plan, const OutletOutcome& outcome)
+{
+    constexpr std::size_t most = 3;
+    std::string text;
+    for (std::size_t i = 0; i < std::min(most, outcome.cures.size()); ++i) {
+        text += fmt::format("{}{}", i == 0 ? "\nWould work, if whoever decides agrees, with: " : "; or ",
+                            cure_line(outcome.cures[i], plan.job.rules.currency));
+    }
+    return text;
+}
+
 /// What stands under the figures: whether the pipe carries the water, why the outlet ranks there, what it asks for, why
 /// it is refused.
 std::string reasons_text(const JobPlan& plan, const OutletOutcome& outcome, const OutletCells& cells)
@@ -88,7 +101,7 @@ std::string reasons_text(const JobPlan& plan, const OutletOutcome& outcome, cons
             text += fmt::format("\n{} not workable: {}", plan.site.sources[i].id, refusal->text);
         }
     }
-    return text;
+    return text + cures_text(plan, outcome);
 }
 
 double draw_outcome(Canvas& canvas, const JobPlan& plan, std::size_t rank, PageBox box)
@@ -101,7 +114,7 @@ double draw_outcome(Canvas& canvas, const JobPlan& plan, std::size_t rank, PageB
     const TextStyle small{
         .size_pt = 6, .ink = works ? palette::soft_ink : palette::hand, .wrap_pt = box.width_pt() - indent - 4};
     const double height = canvas.text_size(reasons, small).height_pt + 12;
-    if (&outcome == drawn_outlet(plan)) {
+    if (&outcome == drawn_outlet(plan) || &outcome == drawn_refusal(plan)) {
         canvas.fill(PageBox{box.left_pt, box.top_pt, box.right_pt, box.top_pt + height}, palette::band);
     }
     const TextStyle style{

@@ -116,7 +116,7 @@ class Pages {
         not_supplied();
         const auto* outcome = drawn_outlet(plan_);
         if (outcome == nullptr) {
-            canvas_.text({inner_.left_pt, top_}, "No workable outlet. Do not dig from this page.",
+            canvas_.text({inner_.left_pt, top_}, no_trench_text(plan_) + ". Do not dig from this page.",
                          {.size_pt = 11, .bold = true});
             top_ += 20;
         } else {

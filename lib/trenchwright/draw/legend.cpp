@@ -93,6 +93,9 @@ void sample(Canvas& canvas, const PageBox& box, const LegendItem& item)
     case LegendKind::level_only: draw_measured_place(canvas, at, false); return;
     case LegendKind::not_measured: draw_not_measured(canvas, box_about(at, {22, 5})); return;
     case LegendKind::fault: draw_fault(canvas, at); return;
+    case LegendKind::refused_place: draw_refused_place(canvas, at); return;
+    case LegendKind::closing: canvas.line(level_line(box), {.ink = palette::stop, .width_pt = 1.6}); return;
+    case LegendKind::nearest_line: canvas.line(level_line(box), nearest_stroke()); return;
     case LegendKind::trench_bottom:
         canvas.line(level_line(box), {.ink = palette::ink, .width_pt = 0.8, .dashes_pt = {4, 2}});
         return;

@@ -45,7 +45,10 @@ enum class LegendKind {
     measured_place,
     level_only,
     not_measured,
-    fault
+    fault,
+    refused_place,
+    closing,
+    nearest_line
 };
 
 struct LegendItem {

@@ -29,7 +29,10 @@ std::string shown_text(const JobPlan& plan)
 {
     const auto* drawn = drawn_outlet(plan);
     if (drawn == nullptr) {
-        return "Shown: the site alone, for no workable outlet";
+        const auto* refused = drawn_refusal(plan);
+        const auto name = refused == nullptr ? "the site alone" : plan.site.outlets[refused->outlet].name;
+        return plan.job.sheet.outlet.empty() ? fmt::format("Shown: {}, for no workable outlet", name)
+                                             : fmt::format("Shown: {}, not workable; nothing to dig", name);
     }
     constexpr std::array<const char*, 6> words{"first", "second", "third", "fourth", "fifth", "sixth"};
     const auto rank = static_cast<std::size_t>(drawn - plan.outcomes.data());

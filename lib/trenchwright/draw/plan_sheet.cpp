@@ -116,6 +116,7 @@ class Drawing {
         trench_table(column, set);
         tie_table(column, set);
         fitting_table(column, set);
+        refusal_notes(column, set);
         sheet_notes(column, set);
         contact_block(column, set);
         return column.take();
@@ -320,7 +321,11 @@ SheetFiles drawn(const SheetSet& set)
 SheetSet sheet_set(const JobPlan& plan)
 {
     const auto* outcome = drawn_outlet(plan);
-    return {.plan = plan, .outcome = outcome, .trenches = trenches_of(outcome), .paper = paper_of(plan.job.rules)};
+    return {.plan = plan,
+            .outcome = outcome,
+            .refused = outcome == nullptr ? drawn_refusal(plan) : nullptr,
+            .trenches = trenches_of(outcome),
+            .paper = paper_of(plan.job.rules)};
 }
 
 SheetSet record_set(const JobPlan& plan, const std::vector<MeasuredTrench>& measured)

@@ -202,8 +202,10 @@ void draw_plan_view(Canvas& canvas, const JobPlan& plan, const PageBox& box, con
     draw_trenches(view);
     draw_cleanouts(view);
     draw_ends(view);
+    draw_refusals(view);
     label_marks(view);
     label_ends(view);
+    label_refusals(view);
     label_trenches(view);
     label_areas(view);
     label_stations(view);

@@ -11,7 +11,8 @@
 
 namespace trenchwright {
 
-/// Trenches of the outlet that the papers show (drawn_outlet), in the order of the sources; none when no workable outlet.
+/// Trenches of the outlet that the papers show (drawn_outlet), in the order of the sources; none when no workable
+/// outlet.
 /// @throws Error (input) as drawn_outlet
 std::vector<const TrenchPlan*> shown_trenches(const JobPlan& plan);
 
@@ -52,6 +53,8 @@ void draw_trenches(PlanView& view); ///< lines, hand-dig zones, ticks, flow
 void draw_station_ticks(PlanView& view, const TrenchPlan& trench);
 void draw_trench_symbols(PlanView& view); ///< bends and crossings
 void draw_ends(PlanView& view);           ///< sources and outlets
+void draw_refusals(PlanView& view);       ///< where outlets are refused, and what closes the way
+void label_refusals(PlanView& view);      ///< what lacks there
 void label_marks(PlanView& view);         ///< letters along the lines
 void label_ends(PlanView& view);          ///< names of sources and outlets
 void label_trenches(PlanView& view);      ///< crossings and bends

@@ -26,6 +26,7 @@ struct RecordFlag {
 struct SheetSet {
     const JobPlan& plan;
     const OutletOutcome* outcome = nullptr; ///< nullptr: no workable outlet, the plan alone is drawn
+    const OutletOutcome* refused = nullptr; ///< drawn instead, with what it lacks; nothing of it is to be dug
     std::vector<const TrenchPlan*> trenches{};
     Paper paper{};
     std::span<const MeasuredTrench> measured{}; ///< one for each trench: a record of what was laid; else the plan
@@ -124,6 +125,7 @@ struct SheetNote {
 };
 std::vector<SheetNote> lasting_notes(const SheetSet& set); ///< pipe, bearings, marks not supplied, the office's own
 void note_paragraph(ColumnText& column, const SheetNote& note);
+void refusal_notes(ColumnText& column, const SheetSet& set); ///< of an outlet that is refused: why, and what would help
 void sheet_notes(ColumnText& column, const SheetSet& set);
 void contact_block(ColumnText& column, const SheetSet& set);
 

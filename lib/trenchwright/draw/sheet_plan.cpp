@@ -126,6 +126,8 @@ std::vector<LotLineRow> draw_sheet_plan(Canvas& canvas, const SheetSet& set, con
                                         const PageBox& box, Legend& legend)
 {
     const auto [frame, transform] = plan_window(tiles, tile, box);
+    const auto* drawn = set.outcome != nullptr ? set.outcome : set.refused;
+    const auto only = drawn == nullptr ? std::nullopt : std::optional(drawn->outlet);
     PlanView view{.canvas = canvas,
                   .plan = set.plan,
                   .trenches = set.trenches,
@@ -134,7 +136,7 @@ std::vector<LotLineRow> draw_sheet_plan(Canvas& canvas, const SheetSet& set, con
                   .transform = transform,
                   .labels = LabelPlacer(grown(frame, -2)),
                   .legend = legend,
-                  .only_outlet = set.outcome == nullptr ? std::nullopt : std::optional(set.outcome->outlet)};
+                  .only_outlet = only};
     canvas.clip(frame);
     draw_areas(view);
     draw_ground(view);
@@ -150,10 +152,12 @@ std::vector<LotLineRow> draw_sheet_plan(Canvas& canvas, const SheetSet& set, con
     draw_cleanouts(view);
     draw_junctions(view);
     draw_ends(view);
+    draw_refusals(view);
     draw_match_lines(view, tiles, tile);
     label_marks(view);
     const auto rows = label_lot_lines(view);
     label_ends(view);
+    label_refusals(view);
     label_corners(view);
     label_trenches(view);
     label_faults(view, set);

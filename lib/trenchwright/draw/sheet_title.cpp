@@ -72,6 +72,12 @@ std::vector<Cell> cells_of(const SheetSet& set, const std::string& sheet, const 
     const auto& record = job.sheet;
     const auto legal = record.legal.empty() ? with_name("Parcel", job.layers.parcel_id) : record.legal;
     std::vector<std::string> drain{"No workable outlet"};
+    if (set.refused != nullptr) {
+        const auto& outlet = set.plan.site.outlets[set.refused->outlet];
+        const auto name = outlet.name.empty() ? outlet.id : outlet.name;
+        drain = {job.sheet.outlet.empty() ? "No workable outlet" : "To " + name + ": not workable",
+                 "Do not dig from this sheet"};
+    }
     if (set.outcome != nullptr) {
         const auto& outlet = set.plan.site.outlets[set.outcome->outlet];
         drain = filled({"To " + (outlet.name.empty() ? outlet.id : outlet.name),

@@ -234,6 +234,7 @@ std::string crew_page(const JobPlan& plan)
     auto texts = texts_of_any(plan);
     const auto* outcome = drawn_outlet(plan);
     if (outcome == nullptr) {
+        texts.emplace("no_trench", xml_escaped(no_trench_text(plan)));
         return filled_frame(crew_frame(), "none", texts);
     }
     texts.merge(texts_of_drawn(plan, *outcome));

@@ -2,11 +2,11 @@
 
 #include "trenchwright/export/csv.hpp"
 #include "trenchwright/plan/hand_dig.hpp"
+#include "trenchwright/plan/not_supplied.hpp"
 #include "trenchwright/report/cautions.hpp"
 #include "trenchwright/report/crew_alerts.hpp"
 #include "trenchwright/report/cut_sheet.hpp"
 #include "trenchwright/report/drawn_outlet.hpp"
-#include "trenchwright/plan/not_supplied.hpp"
 
 #include <fmt/format.h>
 #include <functional>
@@ -128,7 +128,7 @@ std::string cut_sheet_csv(const JobPlan& plan)
     }
     const auto* outcome = drawn_outlet(plan);
     if (outcome == nullptr) {
-        text += words_row("stop", "No workable outlet. Do not dig from this page.", heads.size());
+        text += words_row("stop", no_trench_text(plan) + ". Do not dig from this page.", heads.size());
     }
     for (const auto& alert : outcome == nullptr ? std::vector<Alert>{} : full_alerts(plan, *outcome)) {
         text += words_row(alert.severity == Severity::stop ? "stop" : "safety", alert.text, heads.size());

@@ -17,6 +17,48 @@ std::string_view severity_word(Severity severity)
     return "";
 }
 
+std::string_view cure_word(CureKind kind)
+{
+    switch (kind) {
+    case CureKind::opening_raised: return "opening_raised";
+    case CureKind::less_fall: return "less_fall";
+    case CureKind::less_cover: return "less_cover";
+    case CureKind::less_slab_gap: return "less_slab_gap";
+    case CureKind::smaller_pipe: return "smaller_pipe";
+    case CureKind::less_gap: return "less_gap";
+    case CureKind::less_side_gap: return "less_side_gap";
+    case CureKind::outlet_lowered: return "outlet_lowered";
+    case CureKind::outlet_moved: return "outlet_moved";
+    case CureKind::setback_eased: return "setback_eased";
+    case CureKind::ground_raised: return "ground_raised";
+    case CureKind::cut_deepened: return "cut_deepened";
+    case CureKind::surface_opened: return "surface_opened";
+    case CureKind::objects_gone: return "objects_gone";
+    case CureKind::pumped: return "pumped";
+    }
+    return "";
+}
+
+std::string_view obstacle_word(ObstacleKind kind)
+{
+    switch (kind) {
+    case ObstacleKind::foundation: return "foundation";
+    case ObstacleKind::neighbor_building: return "neighbor_building";
+    case ObstacleKind::neighbor_lot: return "neighbor_lot";
+    case ObstacleKind::keep_out: return "keep_out";
+    case ObstacleKind::mark: return "mark";
+    case ObstacleKind::tree: return "tree";
+    case ObstacleKind::lot_line: return "lot_line";
+    case ObstacleKind::street_edge: return "street_edge";
+    case ObstacleKind::well: return "well";
+    case ObstacleKind::septic: return "septic";
+    case ObstacleKind::easement: return "easement";
+    case ObstacleKind::closed_surface: return "closed_surface";
+    case ObstacleKind::missing_ground: return "missing_ground";
+    }
+    return "";
+}
+
 std::string_view refusal_word(RefusalKind kind)
 {
     switch (kind) {

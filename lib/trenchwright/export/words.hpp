@@ -12,6 +12,8 @@ namespace trenchwright {
 /// Words and ids as plan.json and plan.gpkg both write them; part of the schema (docs/plan-json.md).
 std::string_view severity_word(Severity severity);
 std::string_view refusal_word(RefusalKind kind);
+std::string_view cure_word(CureKind kind);
+std::string_view obstacle_word(ObstacleKind kind);
 std::string_view source_kind_word(SourceKind kind);
 std::string_view unit_system_word(UnitSystem units);
 

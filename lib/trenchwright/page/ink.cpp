@@ -161,6 +161,20 @@ void draw_crossing(Canvas& canvas, const PagePoint& at, Facility facility)
     canvas.circle(at, 2.6, {.ink = mark_style(facility).text, .width_pt = 1.1, .dashes_pt = {}});
 }
 
+void draw_refused_place(Canvas& canvas, const PagePoint& at)
+{
+    const Stroke stroke{.ink = palette::stop, .width_pt = 1.1, .dashes_pt = {}};
+    canvas.disc(at, 3.8, palette::paper);
+    canvas.circle(at, 3.8, stroke);
+    canvas.line({{at.x_pt - 2.2, at.y_pt - 2.2}, {at.x_pt + 2.2, at.y_pt + 2.2}}, stroke);
+    canvas.line({{at.x_pt - 2.2, at.y_pt + 2.2}, {at.x_pt + 2.2, at.y_pt - 2.2}}, stroke);
+}
+
+Stroke nearest_stroke()
+{
+    return {.ink = palette::stop, .width_pt = 1.1, .dashes_pt = {1.5, 2.5}};
+}
+
 void draw_spot(Canvas& canvas, const PagePoint& at)
 {
     const Stroke stroke{.ink = palette::soft_ink, .width_pt = 0.5, .dashes_pt = {}};

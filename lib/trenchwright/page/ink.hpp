@@ -63,11 +63,13 @@ void draw_pothole(Canvas& canvas, const PagePoint& at); ///< a rim about the cro
 void draw_junction(Canvas& canvas, const PagePoint& at);
 void draw_pit(Canvas& canvas, const PagePoint& at);
 void draw_spot(Canvas& canvas, const PagePoint& at);
+void draw_refused_place(Canvas& canvas, const PagePoint& at); ///< a cross in a ring
 /// A chevron that points the way the water runs.
 void draw_flow(Canvas& canvas, const PagePoint& at, const PagePoint& direction);
 Stroke lot_line_stroke();
 Stroke trench_stroke();
 Stroke footing_stroke();
+Stroke nearest_stroke(); ///< of a line that does not work
 Hatch hand_hatch();
 
 inline constexpr double symbol_radius_pt = 4.5;

@@ -8,6 +8,7 @@
 #include "trenchwright/plan/pipe_load.hpp"
 #include "trenchwright/plan/plan.hpp"
 #include "trenchwright/plan/rank.hpp"
+#include "trenchwright/plan/reach_pipes.hpp"
 #include "trenchwright/rules/settings_book.hpp"
 
 #include <algorithm>
@@ -121,12 +122,7 @@ std::vector<Variant> variants_of(const Rules& rules)
     }
     for (const auto& pipe : rules.water.pipes) {
         if (pipe.use && !same_pipe(rules.route.section.outside_diameter_m, pipe.outside_diameter_m)) {
-            variants.push_back(
-                {.name = pipe.name,
-                 .changes = {{"drain.pipe_name", pipe.name, ""},
-                             {"drain.pipe_outside_diameter", fmt::format("{:.12g} m", pipe.outside_diameter_m), ""},
-                             {"drain.pipe_wall", fmt::format("{:.12g} m", pipe.wall_m), ""},
-                             {"drain.pipe_inside", pipe.smooth_inside ? "smooth" : "corrugated", ""}}});
+            variants.push_back({.name = pipe.name, .changes = rules_of_pipe(pipe)});
         }
     }
     return variants;
@@ -137,6 +133,7 @@ Job varied(const Job& job, const Variant& variant)
 {
     Job other = job;
     other.rules.compare_variants = false;
+    other.rules.cures.look = false; // a variant says whether it works, not what else would
     set_rules(other.rules, variant.changes);
     price_route_by_rates(other.rules, job.rates);
     return other;

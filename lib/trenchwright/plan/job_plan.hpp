@@ -9,6 +9,7 @@
 #include "trenchwright/estimate/materials.hpp"
 #include "trenchwright/job/job.hpp"
 #include "trenchwright/plan/choice.hpp"
+#include "trenchwright/plan/cure.hpp"
 #include "trenchwright/plan/drain_water.hpp"
 #include "trenchwright/plan/outlet_uncertainty.hpp"
 #include "trenchwright/plan/supplied_item.hpp"
@@ -98,6 +99,8 @@ struct OutletOutcome {
     std::optional<Estimate> estimate{};             ///< nothing when it does not work
     std::optional<OutletUncertainty> uncertainty{}; ///< nothing where the ground cannot say how far it may be off
     std::string why_no_uncertainty = {};            ///< in words, where it works by gravity and cannot say
+    std::vector<RefusalHelp> help{};                ///< by source, beside its refusal; none when the outlet works
+    std::vector<Cure> cures{};             ///< each alone lets every source reach it, best first; none when it works
     std::vector<MaterialItem> materials{}; ///< of all its trenches and the job inside; none when it does not work
 };
 

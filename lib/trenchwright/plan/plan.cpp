@@ -2,6 +2,7 @@
 
 #include "trenchwright/base/error.hpp"
 #include "trenchwright/plan/choices.hpp"
+#include "trenchwright/plan/cures.hpp"
 #include "trenchwright/plan/inside.hpp"
 #include "trenchwright/plan/job_findings.hpp"
 #include "trenchwright/plan/job_plan.hpp"
@@ -130,6 +131,7 @@ std::vector<OutletOutcome> work_out(const PriceBasis& basis, const Ground& groun
             outcomes[outlet].by_source[source] = plan_alone(*prep, site, ground, basis.rules, source, outlet);
         });
         share_trenches(outcomes[outlet], *prep, basis, ground);
+        outcomes[outlet] = with_cures(std::move(outcomes[outlet]), *prep, basis, ground);
     });
     for (auto& outcome : outcomes) {
         outcome.works = works(outcome);

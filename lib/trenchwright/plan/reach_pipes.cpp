@@ -4,6 +4,8 @@
 #include "trenchwright/rules/rules.hpp"
 #include "trenchwright/rules/water_rules.hpp"
 
+#include <fmt/format.h>
+
 namespace trenchwright {
 
 namespace {
@@ -42,6 +44,14 @@ PipeBore bore_of(const PipeChoice& pipe, const WaterRules& rules)
 PipeBore planned_bore(const Rules& rules)
 {
     return {.bore_m = rules.inside_diameter_m, .manning_n = manning_n(rules.water.planned_smooth_inside, rules.water)};
+}
+
+std::vector<RuleText> rules_of_pipe(const PipeChoice& pipe)
+{
+    return {{"drain.pipe_name", pipe.name, ""},
+            {"drain.pipe_outside_diameter", fmt::format("{:.12g} m", pipe.outside_diameter_m), ""},
+            {"drain.pipe_wall", fmt::format("{:.12g} m", pipe.wall_m), ""},
+            {"drain.pipe_inside", pipe.smooth_inside ? "smooth" : "corrugated", ""}};
 }
 
 Reach with_pipes(Reach reach, double min_bore_m, const Rules& rules)

@@ -34,13 +34,24 @@ const OutletOutcome* drawn_outlet(const JobPlan& plan)
         return best == plan.outcomes.end() ? nullptr : &*best;
     }
     const auto& outcome = named_outcome(plan, wanted);
-    if (!outcome.works) {
-        throw Error(ErrorKind::input,
-                    fmt::format("sheet of outlet \"{}\": {} is not workable, so there is nothing to draw; "
-                                "plan without naming it to see why",
-                                wanted, plan.site.outlets[outcome.outlet].name));
+    return outcome.works ? &outcome : nullptr;
+}
+
+const OutletOutcome* drawn_refusal(const JobPlan& plan)
+{
+    if (drawn_outlet(plan) != nullptr || plan.outcomes.empty()) {
+        return nullptr;
     }
-    return &outcome;
+    const auto& wanted = plan.job.sheet.outlet;
+    return wanted.empty() ? &plan.outcomes.front() : &named_outcome(plan, wanted);
+}
+
+std::string no_trench_text(const JobPlan& plan)
+{
+    const auto* refused = plan.job.sheet.outlet.empty() ? nullptr : drawn_refusal(plan);
+    return refused == nullptr
+               ? "No workable outlet"
+               : fmt::format("{}, the outlet asked for, is not workable", plan.site.outlets[refused->outlet].name);
 }
 
 } // namespace trenchwright

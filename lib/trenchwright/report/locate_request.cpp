@@ -3,8 +3,8 @@
 #include "trenchwright/base/error.hpp"
 #include "trenchwright/geom/measure.hpp"
 #include "trenchwright/geom/polygons.hpp"
-#include "trenchwright/report/drawn_outlet.hpp"
 #include "trenchwright/plan/outlet_state.hpp"
+#include "trenchwright/report/drawn_outlet.hpp"
 
 #include <algorithm>
 #include <fmt/format.h>
@@ -20,11 +20,16 @@ const OutletOutcome* outcome_of(const JobPlan& plan, const std::string& id)
     return found == plan.outcomes.end() ? nullptr : &*found;
 }
 
+std::string refused_why(const JobPlan& plan)
+{
+    return plan.job.sheet.outlet.empty() ? "no workable outlet" : no_trench_text(plan);
+}
+
 /// As the papers show it.
 LocateRequest as_drawn(const JobPlan& plan, const OutletOutcome* drawn)
 {
     if (drawn == nullptr) {
-        return {.outcome = nullptr, .why = "no workable outlet"};
+        return {.outcome = nullptr, .why = refused_why(plan)};
     }
     const bool named = !plan.job.sheet.outlet.empty();
     const bool works = state_of(*drawn) == OutletState::works;

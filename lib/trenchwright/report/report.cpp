@@ -7,6 +7,7 @@
 #include "trenchwright/report/cautions.hpp"
 #include "trenchwright/report/crew_alerts.hpp"
 #include "trenchwright/report/first_table.hpp"
+#include "trenchwright/report/refusal_text.hpp"
 
 #include <algorithm>
 #include <fmt/format.h>
@@ -27,13 +28,7 @@ std::string reasons(const JobPlan& plan)
         const auto& outcome = plan.outcomes[i];
         const auto& outlet = plan.site.outlets[outcome.outlet];
         text += fmt::format("{}. {}. {}.\n", i + 1, outlet.name, outcome.rank_reason);
-        for (std::size_t s = 0; s < outcome.by_source.size(); ++s) {
-            if (const auto* refusal = std::get_if<Refusal>(&outcome.by_source[s])) {
-                text += wrapped(fmt::format("   {}: not workable: {}.", plan.site.sources[s].id, refusal->text),
-                                page_width, 6) +
-                        "\n";
-            }
-        }
+        text += refusals_text(plan, outcome);
         for (const auto& line : graded_findings(outcome)) {
             if (outcome.works && line.finding->severity == Severity::stop) {
                 text += wrapped("   " + line_text(line), page_width, 6) + "\n";

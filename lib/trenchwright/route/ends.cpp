@@ -219,24 +219,25 @@ std::variant<EndPoint, Refusal> end_at(const Site& site, const Ground& ground, c
             fmt::format("lies {} outside the surveyed ground; shoot one more point there", length_text(away, units)), p,
             away);
     }
-    const auto lowest = lowest_invert_m(outlet, *ground_elev, rules);
-    if (!lowest) {
+    const auto stated = lowest_invert_m(outlet, *ground_elev, rules);
+    if (!stated) {
         return refusal_at(RefusalKind::no_ground,
                           outlet.kind == OutletKind::curb ? "has no gutter elevation and no lowest invert; measure one"
                                                           : "has no lowest invert; measure it",
                           p, std::nullopt);
     }
+    const double lowest = *stated - rules.outlet_lowered_m;
     const double highest = highest_invert_m(site, outlet, *ground_elev, p, rules);
-    if (!(*lowest <= highest)) {
+    if (!(lowest <= highest)) {
         return refusal_at(RefusalKind::pipe_too_large,
                           fmt::format("pipe of {} outside diameter does not fit: {} too high between the lowest "
                                       "invert {} and the highest {}",
                                       small_text(rules.section.outside_diameter_m, units),
-                                      small_text(*lowest - highest, units), elev_text(*lowest, units),
+                                      small_text(lowest - highest, units), elev_text(lowest, units),
                                       elev_text(highest, units)),
-                          p, *lowest - highest);
+                          p, lowest - highest);
     }
-    return EndPoint{.at = p, .lowest_invert_elev_m = *lowest, .highest_invert_elev_m = highest};
+    return EndPoint{.at = p, .lowest_invert_elev_m = lowest, .highest_invert_elev_m = highest};
 }
 
 std::optional<EndPoint> end_near(const Site& site, const Ground& ground, const Outlet& outlet, const RouteRules& rules,

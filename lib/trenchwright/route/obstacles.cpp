@@ -14,10 +14,10 @@ namespace trenchwright {
 namespace {
 
 void add_polygons(std::vector<Obstacle>& all, const std::vector<Polygon>& areas, const std::string& name,
-                  double clearance_m)
+                  double clearance_m, ObstacleKind kind)
 {
     for (const auto& area : areas) {
-        all.push_back({.name = name, .shape = area, .clearance_m = clearance_m});
+        all.push_back({.name = name, .shape = area, .clearance_m = clearance_m, .kind = kind});
     }
 }
 
@@ -41,7 +41,8 @@ void add_lot_edges(std::vector<Obstacle>& all, const Site& site, double clearanc
                        .shape = {},
                        .clearance_m = std::max(clearance_m, rules.section.width_m / 2 + required_m),
                        .waiver = Waiver::at_lot_end,
-                       .edge_m = required_m};
+                       .edge_m = required_m,
+                       .kind = ObstacleKind::lot_line};
     if (rules.outside_lot == OutsideLot::not_neighbors) {
         for (const auto& edge : setback.hard ? shared_edges(site.parcel, site.neighbors, rules.boundary_snap_m)
                                              : std::vector<Polyline>{}) {
@@ -56,35 +57,44 @@ void add_lot_edges(std::vector<Obstacle>& all, const Site& site, double clearanc
                           .shape = {},
                           .clearance_m = clearance_m,
                           .waiver = Waiver::at_lot_end,
-                          .street = true};
+                          .street = true,
+                          .kind = ObstacleKind::street_edge};
     for (const auto& edge : free_edges(site.right_of_way, site.parcel, rules.boundary_snap_m)) {
         add_edge(all, edge, street);
     }
 }
 
+std::string_view reserve_words(ObstacleKind kind)
+{
+    return kind == ObstacleKind::well ? "well" : kind == ObstacleKind::septic ? "septic part" : "easement";
+}
+
 /// What a hard setback keeps every route from.
-void add_reserves(std::vector<Obstacle>& all, const std::vector<Reserve>& reserves, std::string_view what,
+void add_reserves(std::vector<Obstacle>& all, const std::vector<Reserve>& reserves, ObstacleKind kind,
                   const SetbackRule& rule, double half_m)
 {
     for (const auto& reserve : reserves) {
         if (rule.hard) {
-            all.push_back({.name = fmt::format("{} {}", what, reserve.id),
+            all.push_back({.name = fmt::format("{} {}", reserve_words(kind), reserve.id),
                            .shape = reserve.place,
-                           .clearance_m = half_m + rule.distance_m});
+                           .clearance_m = half_m + rule.distance_m,
+                           .kind = kind});
         }
     }
 }
 
 /// Wells and septic parts: no trench enters one, whatever its setback says. A line among them is a pipe that may be
 /// crossed where its setback is no hard one.
-void add_never_entered(std::vector<Obstacle>& all, const std::vector<Reserve>& reserves, std::string_view what,
+void add_never_entered(std::vector<Obstacle>& all, const std::vector<Reserve>& reserves, ObstacleKind kind,
                        const SetbackRule& rule, double half_m)
 {
-    add_reserves(all, reserves, what, rule, half_m);
+    add_reserves(all, reserves, kind, rule, half_m);
     for (const auto& reserve : reserves) {
         if (!rule.hard && !std::holds_alternative<Polyline>(reserve.place)) {
-            all.push_back(
-                {.name = fmt::format("{} {}", what, reserve.id), .shape = reserve.place, .clearance_m = half_m});
+            all.push_back({.name = fmt::format("{} {}", reserve_words(kind), reserve.id),
+                           .shape = reserve.place,
+                           .clearance_m = half_m,
+                           .kind = kind});
         }
     }
 }
@@ -95,7 +105,8 @@ void add_foundations(std::vector<Obstacle>& all, const Site& site, double half_m
         all.push_back({.name = "foundation",
                        .shape = area,
                        .clearance_m = half_m + rules.foundation_clearance_m,
-                       .waiver = Waiver::at_wall});
+                       .waiver = Waiver::at_wall,
+                       .kind = ObstacleKind::foundation});
     }
 }
 
@@ -103,7 +114,8 @@ void add_foundations(std::vector<Obstacle>& all, const Site& site, double half_m
 void add_neighbor_buildings(std::vector<Obstacle>& all, const Site& site, double half_m, const RouteRules& rules)
 {
     const auto first = all.size();
-    add_polygons(all, site.neighbor_buildings, "neighbor's building", half_m + rules.foundation_clearance_m);
+    add_polygons(all, site.neighbor_buildings, "neighbor's building", half_m + rules.foundation_clearance_m,
+                 ObstacleKind::neighbor_building);
     for (const auto& wall : party_walls(site, rules.boundary_snap_m)) {
         all[first + wall.neighbor].waiver = Waiver::at_party_wall;
     }
@@ -118,9 +130,10 @@ std::vector<Obstacle> obstacles(const Site& site, const RouteRules& rules)
     const double clearance = half + rules.keep_out_clearance_m;
     add_foundations(all, site, half, rules);
     add_neighbor_buildings(all, site, half, rules);
-    add_polygons(all, site.neighbors, "neighbor's lot", clearance);
+    add_polygons(all, site.neighbors, "neighbor's lot", clearance, ObstacleKind::neighbor_lot);
     for (const auto& keep_out : site.keep_outs) {
-        add_polygons(all, {keep_out.area}, fmt::format("keep-out {} ({})", keep_out.id, keep_out.reason), clearance);
+        add_polygons(all, {keep_out.area}, fmt::format("keep-out {} ({})", keep_out.id, keep_out.reason), clearance,
+                     ObstacleKind::keep_out);
     }
     for (const auto& mark : site.marks) {
         if (!mark.may_cross) {
@@ -128,18 +141,20 @@ std::vector<Obstacle> obstacles(const Site& site, const RouteRules& rules)
                                                    : fmt::format("{} line {} without crossing right",
                                                                  facility_name(mark.facility), mark.id),
                            .shape = mark.line,
-                           .clearance_m = half + hand_dig_reach_m(mark, rules)});
+                           .clearance_m = half + hand_dig_reach_m(mark, rules),
+                           .kind = ObstacleKind::mark});
         }
     }
     for (const auto& tree : site.trees) {
         all.push_back({.name = fmt::format("inner root circle of tree {}", tree.id),
                        .shape = tree.at,
-                       .clearance_m = half + rules.tree_keep_out_factor * tree.trunk_diameter_m});
+                       .clearance_m = half + rules.tree_keep_out_factor * tree.trunk_diameter_m,
+                       .kind = ObstacleKind::tree});
     }
     add_lot_edges(all, site, clearance, rules);
-    add_never_entered(all, site.wells, "well", rules.setbacks.well, half);
-    add_never_entered(all, site.septic, "septic part", rules.setbacks.septic, half);
-    add_reserves(all, site.easements, "easement", rules.setbacks.easement, half);
+    add_never_entered(all, site.wells, ObstacleKind::well, rules.setbacks.well, half);
+    add_never_entered(all, site.septic, ObstacleKind::septic, rules.setbacks.septic, half);
+    add_reserves(all, site.easements, ObstacleKind::easement, rules.setbacks.easement, half);
     for (auto& obstacle : all) {
         obstacle.reach = grown(box_of(obstacle.shape), obstacle.clearance_m);
     }

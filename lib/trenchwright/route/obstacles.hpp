@@ -17,6 +17,23 @@ enum class Waiver {
     at_lot_end     ///< the edge of the ground we have leave for: near source and outlet down to the trench's edge
 };
 
+/// What closes ground to a trench.
+enum class ObstacleKind {
+    foundation,
+    neighbor_building,
+    neighbor_lot,
+    keep_out,
+    mark, ///< a facility without crossing right
+    tree,
+    lot_line,
+    street_edge,
+    well,
+    septic,
+    easement,
+    closed_surface, ///< no Obstacle is one: the lattice and surface_fault keep out of it
+    missing_ground  ///< likewise
+};
+
 /// Something the trench may not enter or come near.
 struct Obstacle {
     std::string name;                             ///< for people: "foundation", "neighbor's lot", "keep-out K2"
@@ -26,6 +43,7 @@ struct Obstacle {
     Waiver waiver = Waiver::none;
     double edge_m = 0;   ///< Waiver::at_lot_end: from the trench's edge, never waived; above 0 for a hard setback
     bool street = false; ///< an edge of the right-of-way: an outlet on it may be met at any angle
+    ObstacleKind kind = ObstacleKind::keep_out;
 };
 
 /// All obstacles of a site for one trench section.

@@ -22,25 +22,18 @@ std::string signed_height(double height_m, UnitSystem units)
     return fmt::format("{} {}", length_text(std::abs(height_m), units), height_m < 0 ? "below" : "above");
 }
 
-Refusal falls_short(const NoPath& reason, const Lattice& lattice, const Site& site, const Outlet& outlet,
-                    const Ground& ground, const RouteRules& rules, UnitSystem units)
+/// What the search on a lattice says is missing.
+MissingFall missing_of(const NoPath& reason, const Lattice& lattice, const Site& site, const Outlet& outlet,
+                       const Ground& ground, const RouteRules& rules)
 {
-    const double missing = reason.short_um * 1e-6;
     const Point at = lattice.at(reason.cell);
-    const double ground_elev = ground.elev_m(at).value_or(0);
-    const double end_elev = elev_of_um_m(reason.end_um, lattice.datum_elev_m);
-    const double climb = rules.min_fall_ratio * reason.distance_m;
-    return {.kind = RefusalKind::falls_short,
-            .text =
-                fmt::format("falls short by {} at {}: ground there is {} the outlet's lowest invert; the minimum fall "
-                            "of {} over {} takes {}, the pipe and {} the rest",
-                            small_text(missing, units), station_text(reason.distance_m, units),
-                            signed_height(ground_elev - end_elev, units), fall_text(rules.min_fall_ratio, units),
-                            length_text(reason.distance_m, units), small_text(climb, units),
-                            cover_words(cover_at(site, outlet, at, rules), rules, units)),
+    return {.by_m = reason.short_um * 1e-6,
             .at = at,
             .station_m = reason.distance_m,
-            .short_by_m = missing};
+            .ground_elev_m = ground.elev_m(at).value_or(0),
+            .end_elev_m = elev_of_um_m(reason.end_um, lattice.datum_elev_m),
+            .cover = cover_at(site, outlet, at, rules),
+            .opening_elev_m = std::nullopt};
 }
 
 Refusal too_deep(const NoPath& reason, const Lattice& lattice, const RouteRules& rules, UnitSystem units)
@@ -57,6 +50,25 @@ Refusal too_deep(const NoPath& reason, const Lattice& lattice, const RouteRules&
 
 } // namespace
 
+Refusal falls_short(const MissingFall& missing, const RouteRules& rules, UnitSystem units)
+{
+    const double deciding = missing.opening_elev_m.value_or(missing.ground_elev_m);
+    const std::string rest = missing.opening_elev_m
+                                 ? ""
+                                 : fmt::format(", the pipe and {} the rest", cover_words(missing.cover, rules, units));
+    return {.kind = RefusalKind::falls_short,
+            .text = fmt::format("falls short by {} at {}: {} is {} the outlet's lowest invert; the minimum fall of {} "
+                                "over {} takes {}{}",
+                                small_text(missing.by_m, units), station_text(missing.station_m, units),
+                                missing.opening_elev_m ? "the pipe's highest invert at the wall" : "ground there",
+                                signed_height(deciding - missing.end_elev_m, units),
+                                fall_text(rules.min_fall_ratio, units), length_text(missing.station_m, units),
+                                small_text(rules.min_fall_ratio * missing.station_m, units), rest),
+            .at = missing.at,
+            .station_m = missing.station_m,
+            .short_by_m = missing.by_m};
+}
+
 Refusal refusal_for(const std::optional<NoPath>& reason, const Lattice* lattice, const std::vector<EndPoint>& ends,
                     const Site& site, const Outlet& outlet, const Ground& ground, const RouteRules& rules,
                     UnitSystem units)
@@ -66,7 +78,8 @@ Refusal refusal_for(const std::optional<NoPath>& reason, const Lattice* lattice,
                      "a way exists on the search grid but none holds on exact geometry; set search.cell smaller");
     }
     switch (reason->why) {
-    case NoPath::Why::falls_short: return falls_short(*reason, *lattice, site, outlet, ground, rules, units);
+    case NoPath::Why::falls_short:
+        return falls_short(missing_of(*reason, *lattice, site, outlet, ground, rules), rules, units);
     case NoPath::Why::too_deep: return too_deep(*reason, *lattice, rules, units);
     case NoPath::Why::budget:
         return plain(

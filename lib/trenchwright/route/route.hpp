@@ -80,6 +80,7 @@ struct RouteRules {
     double sewer_distance_m = 0;  ///< an inlet this near to a sewer mark that is not stated to be storm is refused
     std::vector<std::string> sanitary_words; ///< an inlet's name or id with one of these names a sanitary sewer
     SetbackRules setbacks;
+    double outlet_lowered_m = 0; ///< of a trial, see plan/cures.hpp: every outlet's lowest invert lies this much lower
     double boundary_snap_m = 0; ///< two layers' shared boundaries may disagree by this
     OutsideLot outside_lot = OutsideLot::right_of_way_only;
     // the search

@@ -173,7 +173,7 @@ const std::vector<SettingRow>& setting_rows()
         for (auto* group :
              {&drain_settings, &water_settings, &dig_settings, &mark_settings, &route_settings, &rate_settings,
               &fitting_settings, &surface_settings, &footing_settings, &safety_settings, &estimate_settings,
-              &office_settings, &reading_settings, &search_and_print_settings, &paper_settings}) {
+              &cure_settings, &office_settings, &reading_settings, &search_and_print_settings, &paper_settings}) {
             const auto more = group();
             all.insert(all.end(), more.begin(), more.end());
         }

@@ -11,6 +11,7 @@
 #include "trenchwright/ground/fall_uncertainty.hpp"
 #include "trenchwright/ground/surface_uncertainty.hpp"
 #include "trenchwright/route/route.hpp"
+#include "trenchwright/rules/cure_rules.hpp"
 #include "trenchwright/rules/office_rules.hpp"
 #include "trenchwright/rules/paper_rules.hpp"
 #include "trenchwright/rules/safety_rules.hpp"
@@ -75,6 +76,7 @@ struct Rules {
     double min_chance_share = 0;     ///< of draining; below it an outlet gets a warning
     MaterialRules materials;         ///< stick length is the pipe's; settled
     PaperRules papers;
+    CureRules cures;
     friend bool operator==(const Rules&, const Rules&) = default;
 };
 

@@ -57,6 +57,7 @@ std::vector<SettingRow> surface_settings();
 std::vector<SettingRow> footing_settings();  ///< footing drain, cleanouts, material list
 std::vector<SettingRow> safety_settings();   ///< footing wedge, setbacks, trees, protection, spoil, yard
 std::vector<SettingRow> estimate_settings(); ///< variants to compare, doubt of the levels
+std::vector<SettingRow> cure_settings();   ///< how far a change may go that would let a refused outlet work
 std::vector<SettingRow> office_settings();   ///< tickets and the locate request
 std::vector<SettingRow> reading_settings();  ///< what is believed of the files
 std::vector<SettingRow> search_and_print_settings();

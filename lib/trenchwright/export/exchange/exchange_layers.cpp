@@ -157,7 +157,7 @@ std::vector<std::string> world_notes(const JobPlan& plan)
 std::string drawn_text(const JobPlan& plan)
 {
     const auto* outcome = drawn_outlet(plan);
-    return outcome == nullptr ? "No workable outlet: no trench is shown."
+    return outcome == nullptr ? no_trench_text(plan) + ": no trench is shown."
                               : fmt::format("Outlet drawn: {}.", plan.site.outlets[outcome->outlet].name);
 }
 

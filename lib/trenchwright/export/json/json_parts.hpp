@@ -16,7 +16,9 @@ JsonList json_line(const Frame& frame, const Polyline& line);
 /// @param line  places the findings that state a station only; may be empty
 JsonList json_findings(const Frame& frame, const std::vector<Finding>& findings, const Polyline& line);
 
-JsonObject json_refusal(const Site& site, const Refusal& refusal);
+/// @param help  of the same source; nothing where none was looked for
+JsonObject json_refusal(const Site& site, const Refusal& refusal, const RefusalHelp* help);
+JsonList json_cures(const Site& site, const std::vector<Cure>& cures);
 JsonObject json_trench(const Site& site, const TrenchPlan& trench);
 JsonList json_reaches(const TrenchPlan& trench, const WaterRules& rules);
 /// null without a checked pump

@@ -127,7 +127,8 @@ JsonList by_source_json(const JobPlan& plan, const OutletOutcome& outcome)
             made.emplace_back("pump", json_pump(*trench));
             one.emplace_back("plan", std::move(made));
         } else {
-            one.emplace_back("refusal", json_refusal(plan.site, std::get<Refusal>(outcome.by_source[i])));
+            const auto* help = i < outcome.help.size() ? &outcome.help[i] : nullptr;
+            one.emplace_back("refusal", json_refusal(plan.site, std::get<Refusal>(outcome.by_source[i]), help));
         }
         list.emplace_back(std::move(one));
     }
@@ -161,6 +162,7 @@ JsonObject outlet_json(const JobPlan& plan, std::size_t place)
             {"why_no_fall_uncertainty", outcome.why_no_uncertainty},
             {"materials", json_materials(outcome.materials)},
             {"potholes", plan.site.marks.empty() ? JsonValue() : JsonValue(json_potholes(plan, outcome))},
+            {"cures", json_cures(plan.site, outcome.cures)},
             {"by_source", by_source_json(plan, outcome)}};
 }
 

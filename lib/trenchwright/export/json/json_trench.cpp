@@ -227,13 +227,4 @@ JsonObject json_trench(const Site& site, const TrenchPlan& trench)
         {"search", search_json(trench.line.route)}};
 }
 
-JsonObject json_refusal(const Site& site, const Refusal& refusal)
-{
-    return {{"kind", refusal_word(refusal.kind)},
-            {"text", refusal.text},
-            {"at_native", json_place(site.frame, refusal.at)},
-            {"station_m", refusal.station_m},
-            {"short_by_m", refusal.short_by_m}};
-}
-
 } // namespace trenchwright
