@@ -84,8 +84,9 @@ class Look : public Json::json_sax_t {
 
     void push(Level next)
     {
-        next.key = in_list() == nullptr ? key_ : level()->key;
-        next.is_attributes = !next.is_list && in_list() == nullptr && key_ == "properties" && !inside_crs();
+        const Level* list = in_list();
+        next.key = list == nullptr ? key_ : list->key;
+        next.is_attributes = !next.is_list && list == nullptr && key_ == "properties" && !inside_crs();
         attributes_ += next.is_attributes ? 1 : 0;
         scalar(std::nullopt);
         levels_.push_back(std::move(next));

@@ -32,7 +32,7 @@ struct Lattice {
     std::vector<std::int32_t> daylight_um;     ///< per cell: the same in the last piece before a swale
     std::vector<std::int32_t> lowest_um;       ///< per cell: lowest invert (depth limit)
     std::vector<std::int32_t> cut_zero_um;     ///< per cell: invert at which the cut would be 0
-    std::vector<std::int32_t> step_cost_micro; ///< per cell and heading: cost of the step without depth; -1 none,
+    std::vector<std::int64_t> step_cost_micro; ///< per cell and heading: cost of the step without depth; -1 none,
                                                ///< as it leaves the lattice or one of its cells is not open
     std::vector<std::int32_t> step_dig_cost_micro_per_m; ///< per cell and heading: cost of the step per meter of cut
 

@@ -64,14 +64,31 @@ template <class Each> void for_cells_inside(const Lattice& lattice, const Polygo
     }
 }
 
-/// @throws Error (input) for rates no trench costs; leaves room for several prices on one step
-std::int32_t to_cost_micro(double amount)
+/// @throws Error (input) for rates no trench costs; sums of a whole trench stay far below what an integer holds
+std::int64_t to_cost_micro(double amount)
 {
-    const bool fits = amount >= 0 && amount < 1000;
+    constexpr double limit = 1e6;
+    const bool fits = amount >= 0 && amount < limit;
     if (!fits) {
-        throw Error(ErrorKind::input, fmt::format("one search step would cost {}; the limit is 1000", amount));
+        throw Error(ErrorKind::input,
+                    fmt::format("by the rates one step of the search, a foot or so of trench, would cost {}; the limit "
+                                "is {}. Look for a rate with a wrong unit, or set search.cell smaller",
+                                amount, limit));
     }
-    return static_cast<std::int32_t>(std::lround(amount * 1e6));
+    return std::llround(amount * 1e6);
+}
+
+/// Per meter of cut, which takes less room.
+std::int32_t to_dig_cost_micro(double amount)
+{
+    constexpr std::int64_t limit_micro = 2'000'000'000;
+    const std::int64_t micro = to_cost_micro(amount);
+    if (micro > limit_micro) {
+        throw Error(ErrorKind::input, fmt::format("by the rates one step of the search, a foot or so of trench, would "
+                                                  "cost {} a meter of depth; the limit is {}",
+                                                  amount, limit_micro / 1'000'000));
+    }
+    return static_cast<std::int32_t>(micro);
 }
 
 double longest_step_m(const Lattice& lattice)
@@ -323,7 +340,7 @@ void set_step_costs(Lattice& lattice, const Site& site, const CellSurfaces& surf
             const std::size_t step = lattice.edge(cell, h);
             const double length = step_m[static_cast<std::size_t>(h)];
             lattice.step_cost_micro[step] = to_cost_micro(length * per_m);
-            lattice.step_dig_cost_micro_per_m[step] = to_cost_micro(length * rules.section.width_m * per_m3);
+            lattice.step_dig_cost_micro_per_m[step] = to_dig_cost_micro(length * rules.section.width_m * per_m3);
         }
     }
     add_crossing_prices(lattice, site, rules);

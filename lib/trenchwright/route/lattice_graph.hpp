@@ -37,7 +37,7 @@ inline LatticeEdge move_into(const Lattice& lattice, int from, int heading)
     LatticeEdge edge{.from = from, .to = -1, .cost_micro = turn};
     int cell = from / lattice.headings;
     for (int i = 0; i < steps && turn >= 0; ++i) {
-        const std::int32_t cost_micro =
+        const std::int64_t cost_micro =
             lattice.step_cost_micro[static_cast<std::size_t>(cell * lattice.headings + heading)];
         if (cost_micro < 0) {
             return edge;

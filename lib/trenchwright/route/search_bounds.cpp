@@ -59,13 +59,13 @@ struct RestRelaxer {
 
 std::int64_t money_width(const Lattice& lattice)
 {
-    std::int32_t least = std::numeric_limits<std::int32_t>::max();
-    std::int32_t most = 1;
-    for (const std::int32_t cost_micro : lattice.step_cost_micro) {
+    std::int64_t least = unreachable_cost;
+    std::int64_t most = 1;
+    for (const std::int64_t cost_micro : lattice.step_cost_micro) {
         least = cost_micro >= 0 ? std::min(least, cost_micro) : least;
         most = std::max(most, cost_micro);
     }
-    return std::max({std::int32_t{1}, most / 1000, std::min(least, most)});
+    return std::max({std::int64_t{1}, most / 1000, std::min(least, most)});
 }
 
 std::int64_t shallow_step_cost_micro(const Lattice& lattice, std::span<const std::int32_t> highest_um, int from, int to,
