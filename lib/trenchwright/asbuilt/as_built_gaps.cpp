@@ -161,11 +161,8 @@ std::string side_words(const ParallelRun& side, const Mark& mark, const Rules& r
     const auto u = rules.units;
     const auto near = side.gap_m > 0 ? fmt::format("{} from it at the nearest", depth_text(side.gap_m, u))
                                      : std::string("upon it at the nearest");
-    const auto doubt = mark.position_accuracy_m.value_or(0) > 0
-                           ? fmt::format(" and the mark may be off by {}", small_text(*mark.position_accuracy_m, u))
-                           : std::string();
     return fmt::format("{}, {} is required{}{}", near,
-                       depth_text(separation_from(mark.facility, rules.clearances).side_m, u), doubt,
+                       depth_text(separation_from(mark.facility, rules.clearances).side_m, u), accuracy_words(mark, u),
                        depth_known(mark) ? "" : "; depth unknown, gap up or down not judged");
 }
 

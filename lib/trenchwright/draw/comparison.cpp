@@ -74,7 +74,7 @@ std::string cures_text(const JobPlan& plan, const OutletOutcome& outcome)
     std::string text;
     for (std::size_t i = 0; i < std::min(most, outcome.cures.size()); ++i) {
         text += fmt::format("{}{}", i == 0 ? "\nWould work, if whoever decides agrees, with: " : "; or ",
-                            cure_line(outcome.cures[i], plan.job.rules.currency));
+                            cure_line(outcome.cures[i], refused_sources(outcome), plan.job.rules.currency));
     }
     return text;
 }

@@ -498,22 +498,13 @@ Knob objects_gone(const CureTrials& trials, const std::vector<ClosingObject>& go
     for (const auto& object : gone) {
         leaves.push_back(leave_for(object));
     }
-    const auto change = [gone](int /*steps*/) {
-        // Site and rules are changed apart, so each time by a copy of the other.
-        return Change{.rules =
-                          [gone](Rules& rules) {
-                              Site none;
-                              for (const auto& object : gone) {
-                                  take_away(object, none, rules.route);
-                              }
-                          },
-                      .site =
-                          [gone](Site& site) {
-                              RouteRules none;
-                              for (const auto& object : gone) {
-                                  take_away(object, site, none);
-                              }
-                          }};
+    const auto take_all = [gone](auto& from) {
+        for (const auto& object : gone) {
+            take_away(object, from);
+        }
+    };
+    const auto change = [take_all](int /*steps*/) {
+        return Change{.rules = [take_all](Rules& rules) { take_all(rules.route); }, .site = take_all};
     };
     return knob_of(trials, surface ? CureKind::surface_opened : CureKind::objects_gone, "", change,
                    [gone, leaves](int /*steps*/, const TrenchPlan& /*trench*/) {

@@ -52,8 +52,7 @@ void add_curb_warning(std::vector<Finding>& findings, const TrenchPlan& trench, 
                       const Ground& ground, const Rules& rules)
 {
     const auto& line = trench.line.route.line;
-    const double reach_m =
-        begins_at(line, outlet) ? curb_reach_m(outlet, distance_m(line[0], line[1]), rules.route) : 0;
+    const double reach_m = curb_reach_m(outlet, line, rules.route);
     const auto behind = reach_m > 0 ? ground.elev_m(point_at(line, reach_m)) : std::nullopt;
     if (!behind || !(std::abs(*behind - *outlet.curb_top_elev_m) > rules.curb_top_tolerance_m)) {
         return;

@@ -144,7 +144,7 @@ Refusal exact_refusal(const CureTrials& trials, const JustDrains& drains)
     const auto tight = std::ranges::min_element(rooms, {}, &Room::max_m);
     const double station = tight->station_m;
     const double stated = problem.lowest_outlet_invert_elev_m + drains.lowered_m;
-    const double need = stated - drains.lowered_m + problem.min_fall_ratio * station;
+    const double need = problem.lowest_outlet_invert_elev_m + problem.min_fall_ratio * station;
     MissingFall missing{.by_m = drains.lowered_m,
                         .at = point_at(trench.line.route.line, station),
                         .station_m = station,

@@ -2,6 +2,7 @@
 
 #include "trenchwright/base/text.hpp"
 #include "trenchwright/geom/measure.hpp"
+#include "trenchwright/plan/end_findings.hpp"
 #include "trenchwright/plan/job_plan.hpp"
 #include "trenchwright/plan/mark_findings.hpp"
 #include "trenchwright/route/cover.hpp"
@@ -139,9 +140,9 @@ void bend_notes(Notes& notes, const TrenchPlan& trench, const Rules& rules)
         price += bend.price;
     }
     notes.add(Severity::warning, "route.max_bends",
-              fmt::format("{} bends in one trench, {:.0f} at most: each is a fitting to set and a place to clog. The "
-                          "fittings alone come to {:.2f}.",
-                          bends.size(), rules.max_bends_count, price),
+              fmt::format("{} bends in one trench, {:.0f} at most: each is a fitting to set and a place to clog. In {} "
+                          "the fittings alone come to {:.2f}.",
+                          bends.size(), rules.max_bends_count, rules.currency, price),
               bends.front().station_m, bends.front().at);
 }
 
@@ -153,16 +154,9 @@ void structure_notes(Notes& notes, const TrenchPlan& trench, const Site& site, c
         if (mark == nullptr) {
             return;
         }
-        const double edge_m = distance_m(at, mark->line) - mark->width_m.value_or(0) / 2;
         notes.add(Severity::warning, "clearance.structure",
-                  fmt::format("The {} at {} stands {} {}: {} is required{}. Move it, or dig for it by hand.", what,
-                              station_text(station_m, rules.units),
-                              edge_m > 0 ? depth_text(edge_m, rules.units) + " from" : "upon",
-                              mark_name_and_advice(*mark), depth_text(rules.route.structure_gap_m, rules.units),
-                              mark->position_accuracy_m.value_or(0) > 0
-                                  ? fmt::format(" and the mark may be off by {}",
-                                                small_text(*mark->position_accuracy_m, rules.units))
-                                  : ""),
+                  fmt::format("The {} at {} stands {}. Move it, or dig for it by hand.", what,
+                              station_text(station_m, rules.units), gap_to_mark_words(*mark, at, rules)),
                   station_m, at);
     };
     const auto kind = site.outlets[trench.outlet].kind;
@@ -176,7 +170,8 @@ void structure_notes(Notes& notes, const TrenchPlan& trench, const Site& site, c
 
 } // namespace
 
-std::vector<Finding> trench_findings(const TrenchPlan& trench, const Site& site, const Rules& rules)
+std::vector<Finding> trench_findings(const TrenchPlan& trench, const Site& site, const Ground& ground,
+                                     const Rules& rules)
 {
     Notes notes;
     permission_note(notes, trench, site);
@@ -185,6 +180,7 @@ std::vector<Finding> trench_findings(const TrenchPlan& trench, const Site& site,
     cover_notes(notes, trench, rules);
     bend_notes(notes, trench, rules);
     structure_notes(notes, trench, site, rules);
+    notes.add_all(end_findings(trench, site, ground, rules));
     return notes.take();
 }
 

@@ -3,6 +3,7 @@
 #include "trenchwright/geom/measure.hpp"
 #include "trenchwright/plan/job_plan.hpp"
 #include "trenchwright/plan/lid.hpp"
+#include "trenchwright/plan/mark_findings.hpp"
 #include "trenchwright/plan/pump_joint.hpp"
 
 #include <algorithm>
@@ -52,12 +53,10 @@ void say_marks_near_pits(std::vector<Finding>& findings, const FootingWork& work
 {
     for (const auto& pit : work.pits) {
         if (const auto* mark = mark_in_reach(site, pit.at, rules.route)) {
-            const double edge_m = std::max(0.0, distance_m(pit.at, mark->line) - mark->width_m.value_or(0) / 2);
-            findings.push_back(finding(Severity::warning, "clearance.structure",
-                                       fmt::format("The pit of the footing drain stands {} from {}: {} is required.",
-                                                   depth_text(edge_m, rules.units), mark_name_and_advice(*mark),
-                                                   depth_text(rules.route.structure_gap_m, rules.units)),
-                                       pit.at));
+            findings.push_back(
+                finding(Severity::warning, "clearance.structure",
+                        fmt::format("The pit of the footing drain stands {}.", gap_to_mark_words(*mark, pit.at, rules)),
+                        pit.at));
         }
     }
 }

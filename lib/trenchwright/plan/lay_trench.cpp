@@ -10,11 +10,6 @@ namespace trenchwright {
 
 namespace {
 
-std::string name_of(const Mark& mark)
-{
-    return mark_name_and_advice(mark);
-}
-
 Refusal too_near(const TrenchPlan& trench, double station_m, double short_by_m, std::string text)
 {
     return {.kind = RefusalKind::clearance,
@@ -36,9 +31,9 @@ std::optional<Refusal> too_near_beside(const TrenchPlan& trench, const Site& sit
         if (runs && run.too_near && asked.side_hard) {
             const std::string near = run.gap_m > 0 ? depth_text(run.gap_m, u) + " from it" : "upon it";
             return too_near(trench, run.span.from_m, std::max(0.0, asked.side_m - run.gap_m),
-                            fmt::format("runs along {} from {} to {}, {} at the nearest; {} is required", name_of(mark),
-                                        station_text(run.span.from_m, u), station_text(run.span.to_m, u), near,
-                                        depth_text(asked.side_m, u)));
+                            fmt::format("runs along {} from {} to {}, {} at the nearest; {} is required",
+                                        mark_name_and_advice(mark), station_text(run.span.from_m, u),
+                                        station_text(run.span.to_m, u), near, depth_text(asked.side_m, u)));
         }
     }
     return std::nullopt;
@@ -46,7 +41,7 @@ std::optional<Refusal> too_near_beside(const TrenchPlan& trench, const Site& sit
 
 std::string facility_text(const KnownLine& known, const Site& site, UnitSystem units)
 {
-    return fmt::format("{} crosses at {} with its top at {}", name_of(site.marks[known.mark]),
+    return fmt::format("{} crosses at {} with its top at {}", mark_name_and_advice(site.marks[known.mark]),
                        station_text(known.station_m, units), elev_text(known.top_elev_m, units));
 }
 

@@ -67,9 +67,7 @@ Finding along_finding(const ParallelRun& run, const TrenchPlan& trench, const Si
     const std::string asked =
         run.too_near
             ? fmt::format(", {} is required{}", depth_text(separation_from(mark.facility, rules.clearances).side_m, u),
-                          mark.position_accuracy_m.value_or(0) > 0
-                              ? fmt::format(" and the mark may be off by {}", small_text(*mark.position_accuracy_m, u))
-                              : "")
+                          accuracy_words(mark, u))
             : "";
     return {.severity = Severity::warning,
             .rule = run.too_near ? "clearance" : "route.parallel_angle",
@@ -83,6 +81,14 @@ Finding along_finding(const ParallelRun& run, const TrenchPlan& trench, const Si
 }
 
 } // namespace
+
+std::string gap_to_mark_words(const Mark& mark, const Point& at, const Rules& rules)
+{
+    const double edge_m = distance_m(at, mark.line) - mark.width_m.value_or(0) / 2;
+    return fmt::format("{} {}: {} is required{}", edge_m > 0 ? depth_text(edge_m, rules.units) + " from" : "upon",
+                       mark_name_and_advice(mark), depth_text(rules.route.structure_gap_m, rules.units),
+                       accuracy_words(mark, rules.units));
+}
 
 std::vector<Finding> mark_findings(const TrenchPlan& trench, const Site& site, const Rules& rules)
 {

@@ -1,7 +1,6 @@
 #include "trenchwright/plan/shared.hpp"
 
 #include "trenchwright/geom/measure.hpp"
-#include "trenchwright/plan/end_findings.hpp"
 #include "trenchwright/plan/findings.hpp"
 #include "trenchwright/plan/job_plan.hpp"
 #include "trenchwright/plan/lay_trench.hpp"
@@ -173,8 +172,7 @@ class DrainLayer {
         if (junction) {
             set_spare_fall(trench, *junction);
         }
-        trench.findings = trench_findings(trench, site_, rules);
-        std::ranges::move(end_findings(trench, site_, ground_, rules), std::back_inserter(trench.findings));
+        trench.findings = trench_findings(trench, site_, ground_, rules);
         trenches_[source] = std::move(trench);
         return lay_joining(source);
     }

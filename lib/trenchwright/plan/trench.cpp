@@ -2,7 +2,6 @@
 
 #include "trenchwright/geom/along.hpp"
 #include "trenchwright/geom/measure.hpp"
-#include "trenchwright/plan/end_findings.hpp"
 #include "trenchwright/plan/findings.hpp"
 #include "trenchwright/plan/job_plan.hpp"
 #include "trenchwright/plan/lay_trench.hpp"
@@ -44,9 +43,7 @@ std::vector<SpanValue> dig_prices(const TrenchPlan& trench, const RouteRules& ru
 std::vector<GroundPoint> ground_along(const Polyline& line, const Outlet& outlet, const Ground& ground,
                                       const RouteRules& rules)
 {
-    auto surveyed = ground.along(line, rules.cell_m).value();
-    const double reach = begins_at(line, outlet) ? curb_reach_m(outlet, distance_m(line[0], line[1]), rules) : 0;
-    return with_curb_top(std::move(surveyed), outlet, reach);
+    return with_curb_top(ground.along(line, rules.cell_m).value(), outlet, curb_reach_m(outlet, line, rules));
 }
 
 ProfileProblem problem_of(const TrenchPlan& trench, const Site& site, const Ground& ground, const Rules& rules)
@@ -216,8 +213,7 @@ std::variant<TrenchPlan, Refusal> plan_trench(const RoutePrep& prep, const Site&
     auto outcome = plan_with(prep, site, ground, rules, source, outlet);
     if (auto* trench = std::get_if<TrenchPlan>(&outcome)) {
         trench->permission = permission;
-        trench->findings = trench_findings(*trench, site, rules);
-        std::ranges::move(end_findings(*trench, site, ground, rules), std::back_inserter(trench->findings));
+        trench->findings = trench_findings(*trench, site, ground, rules);
     }
     return outcome;
 }

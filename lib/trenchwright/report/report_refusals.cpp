@@ -22,10 +22,19 @@ std::string cure_terms(const OutletOutcome& outcome)
         outcome.cures.empty() ? "No single change of those tried serves every source; for the one named, e" : "E");
 }
 
-std::string cure_line(const Cure& cure, const std::string& currency)
+std::string cure_line(const Cure& cure, std::size_t trenches, const std::string& currency)
 {
-    const auto price = cure.price ? fmt::format(" (trench {} {})", money_text(cure.price->likely), currency) : "";
-    return cure.text + price;
+    if (!cure.price) {
+        return cure.text;
+    }
+    const auto what = trenches == 1 ? "trench" : fmt::format("{} trenches", trenches);
+    return fmt::format("{} ({} {} {})", cure.text, what, money_text(cure.price->likely), currency);
+}
+
+std::size_t refused_sources(const OutletOutcome& outcome)
+{
+    return static_cast<std::size_t>(
+        std::ranges::count_if(outcome.by_source, [](const auto& by) { return std::holds_alternative<Refusal>(by); }));
 }
 
 std::vector<std::string> cure_lines(const JobPlan& plan, const OutletOutcome& outcome)
@@ -33,11 +42,11 @@ std::vector<std::string> cure_lines(const JobPlan& plan, const OutletOutcome& ou
     const auto& currency = plan.job.rules.currency;
     std::vector<std::string> lines;
     for (const auto& cure : outcome.cures) {
-        lines.push_back(cure_line(cure, currency));
+        lines.push_back(cure_line(cure, refused_sources(outcome), currency));
     }
     for (std::size_t i = 0; outcome.cures.empty() && i < outcome.help.size(); ++i) {
         for (const auto& cure : outcome.help[i].cures) {
-            lines.push_back(fmt::format("{}: {}", plan.site.sources[i].id, cure_line(cure, currency)));
+            lines.push_back(fmt::format("{}: {}", plan.site.sources[i].id, cure_line(cure, 1, currency)));
         }
     }
     return lines;

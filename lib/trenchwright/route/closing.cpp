@@ -383,9 +383,8 @@ std::vector<ClosingObject> closing_objects(const Site& site, const Ground& groun
     return way ? things_on(filled, *way) : std::vector<ClosingObject>{};
 }
 
-void take_away(const ClosingObject& gone, Site& site, RouteRules& rules)
+void take_away(const ClosingObject& gone, Site& site)
 {
-    const auto place_of = [](const Reserve& reserve) { return reserve.place; };
     switch (gone.kind) {
     case ObstacleKind::keep_out: erase_where(site.keep_outs, [](const KeepOut& one) { return one.area; }, gone); break;
     case ObstacleKind::tree: erase_where(site.trees, [](const Tree& one) { return one.at; }, gone); break;
@@ -394,7 +393,7 @@ void take_away(const ClosingObject& gone, Site& site, RouteRules& rules)
         site.neighbor_ids.resize(std::min(site.neighbor_ids.size(), site.neighbors.size()));
         break;
     case ObstacleKind::easement:
-        std::erase_if(site.easements, [&](const Reserve& one) { return place_of(one) == gone.shape; });
+        std::erase_if(site.easements, [&](const Reserve& one) { return one.place == gone.shape; });
         break;
     case ObstacleKind::mark:
         for (auto& mark : site.marks) {
@@ -402,17 +401,24 @@ void take_away(const ClosingObject& gone, Site& site, RouteRules& rules)
             mark.may_cross = mark.may_cross || (line != nullptr && mark.line == *line);
         }
         break;
-    case ObstacleKind::closed_surface: rules.surfaces[gone.name].may_enter = true; break;
+    case ObstacleKind::closed_surface:
     case ObstacleKind::lot_line:
     case ObstacleKind::street_edge:
-        rules.outside_lot = OutsideLot::not_neighbors;
-        rules.setbacks.lot_line.hard = false;
-        break;
     case ObstacleKind::foundation:
     case ObstacleKind::neighbor_building:
     case ObstacleKind::well:
     case ObstacleKind::septic:
     case ObstacleKind::missing_ground: break;
+    }
+}
+
+void take_away(const ClosingObject& gone, RouteRules& rules)
+{
+    if (gone.kind == ObstacleKind::closed_surface) {
+        rules.surfaces[gone.name].may_enter = true;
+    } else if (is_edge(gone.kind)) {
+        rules.outside_lot = OutsideLot::not_neighbors;
+        rules.setbacks.lot_line.hard = false;
     }
 }
 

@@ -49,8 +49,9 @@ std::optional<LeastClosed> least_closed(const ClosedYard& yard, long long max_st
 std::vector<ClosingObject> closing_objects(const Site& site, const Ground& ground, const Point& source,
                                            std::span<const Point> ends, const RouteRules& rules);
 
-/// A site and rules without one thing, as if leave were given for it; what cannot give way stays, and so does ground
-/// that was not shot.
-void take_away(const ClosingObject& gone, Site& site, RouteRules& rules);
+/// A site and rules without one thing, as if leave were given for it: each takes what concerns it. What cannot give way
+/// stays, and so does ground that was not shot.
+void take_away(const ClosingObject& gone, Site& site);
+void take_away(const ClosingObject& gone, RouteRules& rules);
 
 } // namespace trenchwright

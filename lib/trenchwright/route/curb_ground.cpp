@@ -23,15 +23,16 @@ void turn_round(std::vector<GroundPoint>& ground)
 
 } // namespace
 
-bool begins_at(const Polyline& line, const Outlet& outlet)
-{
-    return distance_m(line.front(), nearest_of_outlet(outlet, line.front())) <= same_place_m;
-}
-
 double curb_reach_m(const Outlet& outlet, double first_run_m, const RouteRules& rules)
 {
     const bool stated = outlet.kind == OutletKind::curb && outlet.curb_top_elev_m.has_value();
     return stated ? std::min(rules.curb_width_m, first_run_m) : 0;
+}
+
+double curb_reach_m(const Outlet& outlet, const Polyline& line, const RouteRules& rules)
+{
+    const bool at_outlet = distance_m(line[0], nearest_of_outlet(outlet, line[0])) <= same_place_m;
+    return at_outlet ? curb_reach_m(outlet, distance_m(line[0], line[1]), rules) : 0;
 }
 
 std::vector<GroundPoint> with_curb_top(std::vector<GroundPoint> ground, const Outlet& outlet, double reach_m)

@@ -8,12 +8,12 @@
 /// The ground at a curb outlet, by its record.
 namespace trenchwright {
 
-/// Whether a line from station 0 begins at the outlet itself and not at a trench that leads there.
-bool begins_at(const Polyline& line, const Outlet& outlet);
-
 /// How far behind a curb outlet its record tells of the ground: the curb's width, or the line's first run where that
 /// is shorter; 0 where the outlet is no curb or its record states no top.
 double curb_reach_m(const Outlet& outlet, double first_run_m, const RouteRules& rules);
+
+/// The same for a line from station 0; 0 where it begins at another trench and not at the outlet itself.
+double curb_reach_m(const Outlet& outlet, const Polyline& line, const RouteRules& rules);
 
 /// The ground with the curb's top at station 0, straight from there to the surveyed ground behind the curb.
 ///

@@ -117,7 +117,7 @@ bool meets_outlet_on(const Run& ends, const Polyline& run, const Point& source, 
     }
     const auto before = outside_circle(run, ends.lower, snap);
     const bool crosses = std::ranges::any_of(before, [&](const auto& part) { return !(distance_m(part, edge) > 0); });
-    if (crosses || edge.street) {
+    if (crosses || edge.kind == ObstacleKind::street_edge) {
         return !crosses;
     }
     const double half = rules.section.width_m / 2;

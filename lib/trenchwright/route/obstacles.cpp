@@ -57,7 +57,6 @@ void add_lot_edges(std::vector<Obstacle>& all, const Site& site, double clearanc
                           .shape = {},
                           .clearance_m = clearance_m,
                           .waiver = Waiver::at_lot_end,
-                          .street = true,
                           .kind = ObstacleKind::street_edge};
     for (const auto& edge : free_edges(site.right_of_way, site.parcel, rules.boundary_snap_m)) {
         add_edge(all, edge, street);

@@ -26,7 +26,7 @@ enum class ObstacleKind {
     mark, ///< a facility without crossing right
     tree,
     lot_line,
-    street_edge,
+    street_edge, ///< of the right-of-way: an outlet on it may be met at any angle
     well,
     septic,
     easement,
@@ -41,8 +41,7 @@ struct Obstacle {
     double clearance_m = 0;                       ///< from the trench's axis: half its width and what the rules add
     Box reach = {};                               ///< nothing outside comes too near
     Waiver waiver = Waiver::none;
-    double edge_m = 0;   ///< Waiver::at_lot_end: from the trench's edge, never waived; above 0 for a hard setback
-    bool street = false; ///< an edge of the right-of-way: an outlet on it may be met at any angle
+    double edge_m = 0; ///< Waiver::at_lot_end: from the trench's edge, never waived; above 0 for a hard setback
     ObstacleKind kind = ObstacleKind::keep_out;
 };
 

@@ -350,8 +350,8 @@ Refusal with_narrow_place(Refusal refusal, const Task& task)
         std::pair<double, const Obstacle*> nearest{std::numeric_limits<double>::infinity(), nullptr};
         for (const auto& edge : task.prep.obstacles) {
             const double away_m = distance_m(p, edge);
-            if (edge.waiver == Waiver::at_lot_end && !edge.street && away_m < edge.edge_m + width_m / 2 &&
-                away_m < nearest.first) {
+            if (edge.waiver == Waiver::at_lot_end && edge.kind != ObstacleKind::street_edge &&
+                away_m < edge.edge_m + width_m / 2 && away_m < nearest.first) {
                 nearest = {away_m, &edge};
             }
         }

@@ -129,6 +129,13 @@ std::string mark_name_and_advice(const Mark& mark)
                            : mark_name(mark);
 }
 
+std::string accuracy_words(const Mark& mark, UnitSystem units)
+{
+    return mark.position_accuracy_m.value_or(0) > 0
+               ? fmt::format(" and the mark may be off by {}", small_text(*mark.position_accuracy_m, units))
+               : std::string();
+}
+
 std::string paint_words(const Mark& mark, std::string_view between)
 {
     const auto code = mark_code(mark.facility);

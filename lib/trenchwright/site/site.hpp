@@ -214,6 +214,8 @@ MarkCode mark_code(Facility facility);
 std::string mark_name(const Mark& mark);
 /// The same with what to do about it: "probable run of gas G (not marked: ask for a re-mark)".
 std::string mark_name_and_advice(const Mark& mark);
+/// " and the mark may be off by 6.0 in"; empty where its record states no accuracy.
+std::string accuracy_words(const Mark& mark, UnitSystem units);
 /// Color and letters, "yellow, G"; "no paint" for a probable run.
 std::string paint_words(const Mark& mark, std::string_view between = ", ");
 /// "G"; "G?" for a probable run.
