@@ -37,7 +37,7 @@ int steps_within(double room, double step)
 }
 
 /// A rule or a place that is changed by as many steps; its trench and price follow from the change.
-Knob knob_of(const CureTrials& trials, CureKind kind, std::string of, std::function<Change(int)> change,
+Knob knob_of(const CureTrials& trials, CureKind kind, std::string of, const std::function<Change(int)>& change,
              std::function<Cure(int, const TrenchPlan&)> cure)
 {
     Knob knob;
@@ -232,7 +232,7 @@ std::optional<Knob> opening_raised(const CureTrials& trials, double short_by_m)
                 .lattices_hold = true};
         },
         [from, step, units, at = trials.source().at](int steps, const TrenchPlan& /*trench*/) {
-            auto cure = lengths(*from, *from + steps * step,
+            auto cure = lengths(from, *from + steps * step,
                                 fmt::format("the pipe's highest invert at the wall {} higher, at {} instead of {}",
                                             small_text(steps * step, units), elev_text(*from + steps * step, units),
                                             elev_text(*from, units)));
@@ -286,7 +286,7 @@ Knob outlet_lowered(const CureTrials& trials, double short_by_m, const std::opti
     knob.guess = steps_for(drains ? short_by_m - rounded_m : short_by_m, step);
     knob.most = knob.guess;
     knob.known = drains.has_value();
-    knob.plan = [trials, drains, step, again = knob.plan](int steps) {
+    knob.plan = [drains, step, again = knob.plan](int steps) {
         constexpr double same_m = 1e-9;
         const bool done = drains && std::abs(drains->lowered_m - steps * step) < same_m;
         return done ? std::optional(drains->trench) : again(steps);
@@ -411,7 +411,7 @@ std::optional<Knob> setback_eased(const CureTrials& trials, const Setback& setba
                           .lattices_hold = true};
         },
         [to_m, from, setback, units](int steps, const TrenchPlan& /*trench*/) {
-            return lengths(*from, to_m(steps),
+            return lengths(from, to_m(steps),
                            fmt::format("a setback of {} from {} instead of the {} that the outlet's record requires, "
                                        "if whoever set it agrees",
                                        depth_text(to_m(steps), units), setback.from, depth_text(*from, units)));

@@ -50,7 +50,7 @@ Filled placed(bool drawn, bool known, const std::string& where)
 }
 
 /// One thing that is drawn or not.
-Fill the(SheetThing thing, std::function<std::string(const Drawn&)> words)
+Fill the(SheetThing thing, const std::function<std::string(const Drawn&)>& words)
 {
     return [=](const Drawn& d) { return when(d.shown.has(thing), words(d)); };
 }

@@ -82,7 +82,7 @@ std::vector<NearPiece> beside_marks(const Site& site, const Polyline& line, cons
     for (std::size_t i = 0; i < site.marks.size(); ++i) {
         for (auto& piece : near_pieces(line, site.marks[i].line, priced_reach(site.marks[i], rules))) {
             piece.mark = i;
-            beside.push_back(std::move(piece));
+            beside.push_back(piece);
         }
     }
     return beside;
