@@ -25,8 +25,8 @@ struct Lot {
 
 std::variant<TrenchPlan, Refusal> planned(const Lot& lot)
 {
-    const auto prep = prepare_routes(lot.site, lot.ground, lot.rules.route);
-    return plan_trench(*prep, lot.site, lot.ground, lot.rules, 0, 0);
+    const RoutePreps preps(lot.site, lot.ground, lot.rules);
+    return plan_trench(preps, lot.site, lot.ground, lot.rules, 0, 0);
 }
 
 /// The outcome as the job has it: refused, made exact, with its cures.
@@ -34,10 +34,10 @@ OutletOutcome with_help(const Lot& lot)
 {
     OutletOutcome outcome;
     outcome.by_source.push_back(planned(lot));
-    const auto prep = prepare_routes(lot.site, lot.ground, lot.rules.route);
+    const RoutePreps preps(lot.site, lot.ground, lot.rules);
     const auto book = settings_book(lot.rules);
     const std::optional<FootingWork> footing;
-    return with_cures(std::move(outcome), *prep,
+    return with_cures(std::move(outcome), preps,
                       {.site = lot.site, .rules = lot.rules, .book = book, .footing = footing}, lot.ground);
 }
 
@@ -109,11 +109,11 @@ Lot level_lot()
     return lot;
 }
 
-/// Highest invert at the wall of a level lot: lawn's cover, and the pipe below it.
+/// Highest invert at the wall of a level lot: the lowest cover that lawn takes, and the pipe below it.
 double highest_at_wall_m(const Lot& lot)
 {
     const auto& section = lot.rules.route.section;
-    return 20 - lot.rules.route.surfaces.at("lawn").min_cover_m - section.outside_diameter_m + section.wall_m;
+    return 20 - lot.rules.route.surfaces.at("lawn").lowest_cover_m - section.outside_diameter_m + section.wall_m;
 }
 
 constexpr double tenth_in_m = 0.00254;

@@ -63,15 +63,15 @@ DrainedYard drained(const char* drawing, const std::function<double(Point)>& gro
         site.sources[static_cast<std::size_t>(pump)].kind = SourceKind::pump;
     }
     site.outlets[0].permission = {{Water::roof, Permission::yes}};
-    const auto prep = prepare_routes(site, result.yard.ground, result.rules.route);
-    auto shared = plan_shared(*prep, site, result.yard.ground, result.rules, 0);
+    const RoutePreps preps(site, result.yard.ground, result.rules);
+    auto shared = plan_shared(preps, site, result.yard.ground, result.rules, 0, {});
     if (auto* why = std::get_if<std::string>(&shared)) {
         result.why = *why;
         return result;
     }
     result.trenches = std::get<std::vector<TrenchPlan>>(std::move(shared));
     for (std::size_t i = 0; i < site.sources.size(); ++i) {
-        const auto alone = plan_trench(*prep, site, result.yard.ground, result.rules, i, 0);
+        const auto alone = plan_trench(preps, site, result.yard.ground, result.rules, i, 0);
         const auto* trench = std::get_if<TrenchPlan>(&alone);
         if (trench != nullptr) {
             result.separate.push_back(*trench);
@@ -224,9 +224,9 @@ TEST_CASE("a pump below its outlet climbs to it under pressure, at the minimum c
     site.outlets[0].permission = {{Water::roof, Permission::yes}};
     Rules rules = default_rules();
     rules.route = yard.rules;
-    const auto prep = prepare_routes(site, yard.ground, rules.route);
-    REQUIRE(std::holds_alternative<Refusal>(plan_trench(*prep, site, yard.ground, rules, 0, 0)));
-    const auto planned = plan_pressure(*prep, site, yard.ground, rules, 0, 0);
+    const RoutePreps preps(site, yard.ground, rules);
+    REQUIRE(std::holds_alternative<Refusal>(plan_trench(preps, site, yard.ground, rules, 0, 0)));
+    const auto planned = plan_pressure(preps, site, yard.ground, rules, 0, 0);
     REQUIRE(std::holds_alternative<TrenchPlan>(planned));
     const auto& trench = std::get<TrenchPlan>(planned);
     CHECK(trench.pressure);

@@ -88,6 +88,13 @@ TEST_CASE("every key of plan.json is documented under its object, and every docu
     auto& estimate = plan.outcomes.at(0).estimate.value();
     estimate.trade_hours["laborer"] = {.low = 3, .likely = 4, .high = 6}; // else hours are null
     estimate.lines.at(0).trade_hours = estimate.trade_hours;
+    auto& laid = first_trench(plan).laid;
+    laid.grades = {
+        .bends = {{.bend = first_trench(plan).line.bends.at(0), .steeper_upstream = true, .buildable = true}},
+        .drops = {{.span = {9, 10}, .height_m = 0.8}},
+        .anchored = {{.span = {4, 9}, .fall_ratio = 0.3, .spacing_m = 11, .anchors = 1}}};
+    laid.reduced = ReducedEnd{.length_m = 2, .pipe = "3 in", .outside_diameter_m = 0.083, .wall_m = 0.002};
+    laid.shallow = {{.span = {4, 5}, .kind = "lawn", .wanted_m = 0.15, .min_cover_m = 0.12, .min_station_m = 4.5}};
     collect(parsed(plan), "", written);
     for (const auto& [object, keys] : documented()) {
         INFO(object);

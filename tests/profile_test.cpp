@@ -2,7 +2,9 @@
 #include "trenchwright/base/error.hpp"
 #include "trenchwright/profile/profile.hpp"
 
+#include <algorithm>
 #include <catch2/catch.hpp>
+#include <cmath>
 #include <functional>
 #include <limits>
 
@@ -234,4 +236,134 @@ TEST_CASE("a profile problem that contradicts itself is an error, NaN included",
     fails([](auto& p) { p.min_fall_ratio = 0; });
     fails([](auto& p) { p.stick_length_m = 1e-6; });
     fails([](auto& p) { p.invert_step_m = 1e-9; });
+}
+
+namespace {
+
+/// The ground climbs steeply over the last meter, behind a bend: a pipe that follows it saves a triangle of 1 m by 1 m,
+/// 0.3 m wide at 80 per cubic meter, which makes 12.
+ProfileProblem steep_end()
+{
+    auto problem = problem_over({{0, 100}, {10, 100.1}, {11, 101.1}});
+    problem.bend_stations_m = {10};
+    return problem;
+}
+
+std::vector<double> turns_rad(const Profile& profile)
+{
+    std::vector<double> turns;
+    const auto& p = profile.points;
+    const auto grade_rad = [&](std::size_t i) {
+        return std::atan((p[i].invert_elev_m - p[i - 1].invert_elev_m) / (p[i].station_m - p[i - 1].station_m));
+    };
+    for (std::size_t i = 1; i + 1 < p.size(); ++i) {
+        turns.push_back(std::abs(grade_rad(i + 1) - grade_rad(i)));
+    }
+    return turns;
+}
+
+std::function<double(double)> fitting_at(double price)
+{
+    return [price](double angle_rad) { return angle_rad > 0.1 ? price : 0; };
+}
+
+} // namespace
+
+TEST_CASE("a change of grade that needs a fitting is laid only where it saves more than the fitting", "[profile]")
+{
+    auto problem = steep_end();
+    const auto free = laid(problem);
+    REQUIRE(turns_rad(free).size() == 1);
+    CHECK(turns_rad(free)[0] == Approx(std::atan(1.0) - std::atan(0.01)).margin(0.01));
+    problem.turn_price = fitting_at(10);
+    CHECK(laid(problem).points == free.points);
+    problem.turn_price = fitting_at(13);
+    const auto dear = laid(problem);
+    for (const double turn_rad : turns_rad(dear)) {
+        CHECK(turn_rad <= 0.1);
+    }
+    // What joints take is free: 0.1 rad above 1 % climbs 0.1104 m in the last meter in place of 1 m.
+    CHECK(dear.dig_cost - free.dig_cost == Approx(0.3 * 80 * (1 - 0.1104) / 2).margin(0.05));
+}
+
+TEST_CASE("priced changes of grade never make a profile dearer in all", "[profile]")
+{
+    std::mt19937_64 dice(11);
+    int compared = 0;
+    for (int i = 0; i < 300; ++i) {
+        auto problem = random_problem(dice);
+        const auto plain = lay_profile(problem);
+        const double price = uniform(dice, 0, 20);
+        problem.turn_price = [price](double angle_rad) { return angle_rad > 0.02 ? price : 0; };
+        const auto priced = lay_profile(problem);
+        REQUIRE(priced.index() == plain.index());
+        if (const auto* profile = std::get_if<Profile>(&priced)) {
+            const auto all = [&](const Profile& one) {
+                double sum = one.dig_cost;
+                for (const double turn_rad : turns_rad(one)) {
+                    sum += problem.turn_price(turn_rad);
+                }
+                return sum;
+            };
+            // Breaks at joints cost besides; they are few, so the plain profile's are all counted for it.
+            const double joints = problem.min_joint_saving * static_cast<double>(profile->points.size());
+            CHECK(all(*profile) <= all(std::get<Profile>(plain)) + joints + 1e-6);
+            ++compared;
+        }
+    }
+    CHECK(compared > 50);
+}
+
+TEST_CASE("a pump's line goes straight under a rise unless following it saves more than a joint", "[profile]")
+{
+    // Under the rise it lies deeper by a triangle of 10 m by 0.2 m, 0.3 m wide at 80: 24.
+    auto problem = problem_over({{0, 100}, {5, 100.2}, {10, 100}});
+    problem.min_joint_saving = 25;
+    const auto straight = lay_at_cover(problem);
+    REQUIRE(straight.points.size() == 2);
+    CHECK(straight.points[0].invert_elev_m == Approx(100 - below_ground_m).margin(1e-12));
+    CHECK(straight.points[1].invert_elev_m == Approx(100 - below_ground_m).margin(1e-12));
+    problem.min_joint_saving = 23;
+    const auto follows = lay_at_cover(problem);
+    REQUIRE(follows.points.size() == 3);
+    CHECK(follows.points[1].invert_elev_m == Approx(100.2 - below_ground_m).margin(1e-12));
+    CHECK(straight.dig_cost - follows.dig_cost == Approx(24).margin(1e-9));
+}
+
+TEST_CASE("a pump's line never rises into its cover and never goes below the deepest cut to do without a joint",
+          "[profile]")
+{
+    std::mt19937_64 dice(5);
+    for (int i = 0; i < 200; ++i) {
+        auto problem = random_problem(dice);
+        problem.highest_outlet_invert_elev_m = 1e6;
+        problem.lowest_outlet_invert_elev_m = -1e6;
+        problem.min_joint_saving = uniform(dice, 0, 100);
+        const auto profile = lay_at_cover(problem);
+        for (const double station : break_stations_m(problem, profile.points)) {
+            const double ground = ground_at_m(problem.ground, station);
+            const double invert = invert_at_m(profile.points, station);
+            double wanted = 0;
+            for (const auto& [span, cover] : problem.min_cover_m) {
+                wanted = span.from_m <= station && station <= span.to_m ? std::max(wanted, cover) : wanted;
+            }
+            CHECK(problem.section.cover_m(ground, invert) >= wanted - 1e-6);
+        }
+    }
+}
+
+TEST_CASE("where fall is short the cover wanted is given up only as far as the minimum fall asks", "[profile]")
+{
+    // At the source the line of 1 % lies 0.05 m too high for 0.3 m of cover, so from 35 m on it goes into it.
+    auto problem = problem_over({{0, 100}, {40, 100}});
+    problem.lowest_outlet_invert_elev_m = 100 - below_ground_m - 0.4 + 0.05;
+    CHECK(refused(problem).short_by_m.value() == Approx(0.05).margin(1e-9));
+    problem.min_cover_m = {{{0, 40}, 0.1}};
+    CHECK(laid(problem).points.back().invert_elev_m == Approx(100 - below_ground_m + 0.2).margin(1.001e-3));
+    problem.wanted_cover_m = {{{0, 40}, 0.3}};
+    const auto profile = laid(problem);
+    CHECK(profile.points.back().invert_elev_m == Approx(100 - below_ground_m + 0.05).margin(1e-9));
+    CHECK(invert_at_m(profile.points, 35) == Approx(100 - below_ground_m).margin(1e-9));
+    problem.wanted_above_m = 0.03; // kept as spare fall
+    CHECK(laid(problem).points.back().invert_elev_m == Approx(100 - below_ground_m + 0.08).margin(1.001e-3));
 }

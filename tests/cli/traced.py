@@ -67,7 +67,9 @@ def main():
         near(pipes, summed("length_m"), "pipe")
         assert said("expose", 1) == sum(len(trench["crossings"]) for trench in trenches)
         assert said("cleanout", 1) == sum(len(trench["cleanouts"]) for trench in trenches)
-        fittings = sum(len(bend["fittings_deg"]) for trench in trenches for bend in trench["bends"])
+        bends = [bend for trench in trenches
+                 for bend in trench["bends"] + [one["bend"] for one in trench["vertical_bends"]]]
+        fittings = sum(len(bend["fittings_deg"]) for bend in bends)
         assert sum(said(f"bend_{angle}", 1) for angle in ("11", "22", "45", "90")) == fittings
         areas = {}
         for trench in trenches:

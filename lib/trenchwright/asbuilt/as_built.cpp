@@ -63,8 +63,9 @@ std::vector<AsBuiltRow> as_built_rows(const MeasuredTrench& measured)
         row.station_m = one.station_m;
         row.invert_elev_m = one.invert_elev_m;
         row.planned_elev_m = invert_at_m(measured.trench->laid.profile.points, one.station_m);
-        row.cover_m = problem.section.cover_m(ground_at_m(problem.ground, one.station_m), one.invert_elev_m);
-        row.min_cover_m = min_cover_at_m(problem, one.station_m);
+        const auto section = section_at(*measured.trench, one.station_m);
+        row.cover_m = section.cover_m(ground_at_m(problem.ground, one.station_m), one.invert_elev_m);
+        row.min_cover_m = min_cover_at_m(problem, one.station_m) + reduced_cover_m(*measured.trench, one.station_m);
         if (!rows.empty()) {
             row.fall_ratio = (one.invert_elev_m - rows.back().invert_elev_m) / (one.station_m - rows.back().station_m);
             row.standing_m = std::max(highest_m - one.invert_elev_m, 0.0);

@@ -94,7 +94,7 @@ std::vector<std::string> cells_of(const JobPlan& plan, const CutRow& row)
             both(row.cut_m, units),
             depth_text(row.cover_m, units),
             rod_text(row, units),
-            row.fall_to_next_ratio ? fmt::format("{:.2f} %", *row.fall_to_next_ratio * 100) : "",
+            fall_to_next_text(row, plan.job.rules.steep),
             row.by_hand ? "HAND" : "machine *",
             expected,
             row.fitting,

@@ -33,13 +33,13 @@ struct Section {
 
 double pipe_bottom_m(const Section& section, double invert_m)
 {
-    return invert_m - section.trench.laid.problem.section.wall_m;
+    return invert_m - section_at(section.trench, 0).wall_m;
 }
 
 /// The end of the pipe with its walls, straight as it is laid.
 void draw_pipe(Section& section, double length_m)
 {
-    const double outside_m = section.trench.laid.problem.section.outside_diameter_m;
+    const double outside_m = section_at(section.trench, 0).outside_diameter_m;
     const double far_m = invert_at_m(section.trench.laid.profile.points, length_m);
     const double near_bottom = pipe_bottom_m(section, section.invert_elev_m);
     const double far_bottom = pipe_bottom_m(section, far_m);
@@ -135,7 +135,7 @@ std::vector<std::pair<std::string, std::string>> figures(const TrenchPlan& trenc
                                                          UnitSystem units)
 {
     const double invert_m = trench.laid.profile.points.front().invert_elev_m;
-    const double top_m = pipe_top_elev_m(trench, invert_m);
+    const double top_m = pipe_top_elev_m(trench, 0, invert_m);
     std::vector<std::pair<std::string, std::string>> pairs{{"Invert", elev_text(invert_m, units)},
                                                            {"Top of pipe", elev_text(top_m, units)}};
     if (outlet.kind == OutletKind::popup) {
@@ -159,8 +159,8 @@ std::vector<std::pair<std::string, std::string>> figures(const TrenchPlan& trenc
 DrawScale detail_scale(const TrenchPlan& trench, const Outlet& outlet, const PageBox& box, UnitSystem units)
 {
     const double invert_m = trench.laid.profile.points.front().invert_elev_m;
-    double low = pipe_top_elev_m(trench, invert_m) - 2 * trench.laid.problem.section.outside_diameter_m;
-    double high = std::max(ground_at_m(trench.laid.problem.ground, 0), pipe_top_elev_m(trench, invert_m));
+    double low = pipe_top_elev_m(trench, 0, invert_m) - 2 * trench.laid.problem.section.outside_diameter_m;
+    double high = std::max(ground_at_m(trench.laid.problem.ground, 0), pipe_top_elev_m(trench, 0, invert_m));
     for (const auto& height : {outlet.gutter_elev_m, outlet.curb_top_elev_m}) {
         low = std::min(low, height.value_or(low));
         high = std::max(high, height.value_or(high));
@@ -189,7 +189,8 @@ void draw_section(Canvas& canvas, const PageBox& box, const SheetSet& set, const
                     .invert_elev_m = trench.laid.profile.points.front().invert_elev_m,
                     .labels = LabelPlacer(grown(frame, -2))};
     const double upstream_m =
-        std::min((frame.right_pt - section.end.x_pt) * scale.meters_per_pt, profile_length_m(trench));
+        std::min({(frame.right_pt - section.end.x_pt) * scale.meters_per_pt, profile_length_m(trench),
+                  trench.laid.reduced ? trench.laid.reduced->length_m : profile_length_m(trench)});
     canvas.clip(frame);
     canvas.fill(frame, palette::paper);
     if (outlet.kind == OutletKind::curb) {

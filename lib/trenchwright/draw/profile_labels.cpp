@@ -63,7 +63,8 @@ void label_run(ProfileView& view, const Run& run, double top_pt, bool leader)
     const TextStyle style{.size_pt = 5.6, .ink = palette::heading};
     const double left = view.to_page(run.low.station_m, 0).x_pt;
     const double right = view.to_page(run.high.station_m, 0).x_pt;
-    const auto full = fall_text(run.fall_ratio, view.plan.job.rules.units);
+    const bool riser = std::abs(run.fall_ratio) > view.plan.job.rules.steep.drop_fall_ratio;
+    const auto full = riser ? "riser" : fall_text(run.fall_ratio, view.plan.job.rules.units);
     const auto text = fitting_fall(view, full, style, right - left - 3);
     if (text.empty() && !leader) {
         return;
@@ -73,7 +74,7 @@ void label_run(ProfileView& view, const Run& run, double top_pt, bool leader)
                          {.ink = palette::heading, .width_pt = 0.6});
     }
     if (text.empty()) {
-        label_short_run(view, run, "fall " + full);
+        label_short_run(view, run, riser ? full : "fall " + full);
         return;
     }
     const auto size = view.canvas.text_size(text, style);

@@ -6,6 +6,7 @@
 #include <algorithm>
 #include <fmt/format.h>
 #include <limits>
+#include <numbers>
 
 namespace trenchwright {
 
@@ -30,6 +31,27 @@ PageLine pipe_line(const ProfileView& view, Lift lift)
     PageLine line;
     for (const auto& point : view.trench.laid.profile.points) {
         line.push_back(view.to_page(point.station_m, lift(view.trench, point.invert_elev_m)));
+    }
+    return line;
+}
+
+/// With the step at a reducer.
+PageLine pipe_top_line(const ProfileView& view)
+{
+    const auto& laid = view.trench.laid;
+    PageLine line;
+    const auto add = [&](double station_m, double sized_as_at_m) {
+        const double invert_m = invert_at_m(laid.profile.points, station_m);
+        line.push_back(view.to_page(station_m, pipe_top_elev_m(view.trench, sized_as_at_m, invert_m)));
+    };
+    bool to_come = laid.reduced.has_value();
+    for (const auto& point : laid.profile.points) {
+        if (to_come && point.station_m >= laid.reduced->length_m) {
+            add(laid.reduced->length_m, 0);
+            add(laid.reduced->length_m, laid.reduced->length_m);
+            to_come = false;
+        }
+        add(point.station_m, point.station_m);
     }
     return line;
 }
@@ -81,7 +103,7 @@ void draw_section(ProfileView& view)
     const auto ground = ground_line(view);
     const auto bottom = pipe_line(view, trench_bottom_elev_m);
     const auto invert = pipe_line(view, the_invert);
-    const auto top = pipe_line(view, pipe_top_elev_m);
+    const auto top = pipe_top_line(view);
     view.canvas.fill(PageRings{ring_between(ground, bottom)}, palette::soil);
     draw_zones(view, ground, bottom);
     view.canvas.fill(PageRings{ring_between(top, invert)}, palette::pipe);
@@ -97,13 +119,22 @@ void draw_section(ProfileView& view)
     view.legend.add({.kind = LegendKind::trench_bottom, .text = "profile: trench bottom"});
 }
 
+std::string vertical_bend_text(const VerticalBend& vertical)
+{
+    std::string text;
+    for (const double angle_rad : vertical.bend.fitting_angles_rad) {
+        text += fmt::format("{}{:g}\u00b0", text.empty() ? "" : " + ", angle_rad * 180 / std::numbers::pi);
+    }
+    return text.empty() ? "no fitting" : text;
+}
+
 /// Cleanouts as risers from the pipe to the ground.
 void draw_risers(ProfileView& view)
 {
     for (const auto& cleanout : view.trench.laid.cleanouts) {
         const double ground_m = ground_at_m(view.trench.laid.problem.ground, cleanout.station_m);
         const double invert_m = invert_at_m(view.trench.laid.profile.points, cleanout.station_m);
-        const auto foot = view.to_page(cleanout.station_m, pipe_top_elev_m(view.trench, invert_m));
+        const auto foot = view.to_page(cleanout.station_m, pipe_top_elev_m(view.trench, cleanout.station_m, invert_m));
         const auto head = view.to_page(cleanout.station_m, ground_m);
         view.canvas.line({foot, head}, {.ink = palette::trench, .width_pt = 1.6});
         view.labels.block(PageLine{foot, head});
@@ -111,6 +142,24 @@ void draw_risers(ProfileView& view)
         const auto size = view.canvas.text_size("CO", style);
         if (const auto placed = view.labels.place({.at = head, .size = size, .gap_pt = 2, .reach_pt = 24})) {
             view.canvas.text({placed->box.left_pt, placed->box.top_pt}, "CO", style);
+        }
+    }
+}
+
+/// Fittings that change the grade.
+void draw_vertical_bends(ProfileView& view)
+{
+    for (const auto& vertical : view.trench.laid.grades.bends) {
+        const auto at = view.to_page(vertical.bend.station_m,
+                                     invert_at_m(view.trench.laid.profile.points, vertical.bend.station_m));
+        draw_bend(view.canvas, at);
+        view.labels.block(box_about(at, {6, 6}));
+        view.legend.add({.kind = LegendKind::bend, .text = "profile: vertical bend"});
+        const TextStyle style{.size_pt = 5.8, .bold = true, .masked = true};
+        const auto text = vertical_bend_text(vertical);
+        const auto size = view.canvas.text_size(text, style);
+        if (const auto placed = view.labels.place({.at = at, .size = size, .gap_pt = 6, .reach_pt = 40})) {
+            view.canvas.text({placed->box.left_pt, placed->box.top_pt}, text, style);
         }
     }
 }
@@ -210,6 +259,7 @@ void draw_profile(ProfileView& view)
     view.canvas.outline(corners(view.plot), {.ink = palette::faint_ink, .width_pt = 0.6});
     view.labels.block(PageLine{{view.plot.right_pt, view.plot.top_pt}, {view.plot.right_pt, view.plot.bottom_pt}});
     draw_risers(view);
+    draw_vertical_bends(view);
     const auto in_table = draw_profile_table(view);
     label_profile_zones(view);
     label_profile_inverts(view, in_table);
@@ -217,9 +267,10 @@ void draw_profile(ProfileView& view)
     draw_profile_title(view);
 }
 
-double pipe_top_elev_m(const TrenchPlan& trench, double invert_elev_m)
+double pipe_top_elev_m(const TrenchPlan& trench, double station_m, double invert_elev_m)
 {
-    return invert_elev_m - trench.laid.problem.section.wall_m + trench.laid.problem.section.outside_diameter_m;
+    const auto section = section_at(trench, station_m);
+    return invert_elev_m - section.wall_m + section.outside_diameter_m;
 }
 
 double trench_bottom_elev_m(const TrenchPlan& trench, double invert_elev_m)

@@ -59,7 +59,7 @@ void draw_fall_head(ProfileView& view, const std::string& head);
 void draw_fall_row(ProfileView& view, const std::vector<GradePoint>& points, bool leaders);
 
 /// Elevations of the laid pipe's outside and the trench.
-double pipe_top_elev_m(const TrenchPlan& trench, double invert_elev_m);
+double pipe_top_elev_m(const TrenchPlan& trench, double station_m, double invert_elev_m);
 double trench_bottom_elev_m(const TrenchPlan& trench, double invert_elev_m);
 
 void draw_profile_grid(ProfileView& view);      ///< elevations and stations with their figures

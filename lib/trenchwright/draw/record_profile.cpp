@@ -35,7 +35,7 @@ PageLine page_line(const ProfileView& view, const std::vector<GradePoint>& point
 
 double top_over_invert_m(const ProfileView& view)
 {
-    return pipe_top_elev_m(view.trench, 0);
+    return pipe_top_elev_m(view.trench, profile_length_m(view.trench), 0);
 }
 
 void draw_ground_and_plan(ProfileView& view)

@@ -167,6 +167,12 @@ void fitting_table(ColumnText& column, const SheetSet& set)
         for (const auto& bend : trench.line.bends) {
             fittings.emplace_back(bend.station_m, fitting_text(bend));
         }
+        if (const auto& reduced = trench.laid.reduced) {
+            fittings.emplace_back(reduced->length_m, "reducer to " + reduced->pipe);
+        }
+        for (const auto& vertical : trench.laid.grades.bends) {
+            fittings.emplace_back(vertical.bend.station_m, "vertical " + fitting_text(vertical.bend));
+        }
         for (const auto& cleanout : trench.laid.cleanouts) {
             fittings.emplace_back(cleanout.station_m, "cleanout");
         }

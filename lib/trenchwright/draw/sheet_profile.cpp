@@ -107,7 +107,8 @@ ProfileReach reach_of(const SheetSet& set, const ProfileStrip& strip)
     for (std::size_t i = 0; i < strip.parts.size() && set.record(); ++i) {
         for (const auto& one : set.measured[strip.numbers[i] - 1].inverts) {
             reach.low_elev_m = std::min(reach.low_elev_m, trench_bottom_elev_m(strip.parts[i], one.invert_elev_m));
-            reach.high_elev_m = std::max(reach.high_elev_m, pipe_top_elev_m(strip.parts[i], one.invert_elev_m));
+            reach.high_elev_m =
+                std::max(reach.high_elev_m, pipe_top_elev_m(strip.parts[i], one.station_m, one.invert_elev_m));
         }
     }
     return reach;

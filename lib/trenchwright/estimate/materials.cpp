@@ -71,7 +71,10 @@ std::vector<MaterialItem> pipes(const std::vector<MaterialTrench>& trenches, con
 {
     std::vector<MaterialItem> items;
     for (const auto& trench : trenches) {
-        add(items, pipe_item(trench.pipe, trench.outside_diameter_m, trench.pipe_length_m));
+        add(items, pipe_item(trench.pipe, trench.outside_diameter_m, trench.pipe_length_m - trench.reduced_length_m));
+        if (!trench.reduced_pipe.empty()) {
+            add(items, pipe_item(trench.reduced_pipe, trench.reduced_diameter_m, trench.reduced_length_m));
+        }
     }
     for (auto& item : items) {
         item.count = sticks(item.length_m, rules);
@@ -128,6 +131,30 @@ std::vector<MaterialItem> cleanout_pieces(const std::vector<MaterialTrench>& tre
     return items;
 }
 
+std::vector<MaterialItem> reducers(const std::vector<MaterialTrench>& trenches)
+{
+    std::vector<MaterialItem> items;
+    for (const auto& trench : trenches) {
+        if (!trench.reduced_pipe.empty()) {
+            auto reducer = piece("Reducer", trench.outside_diameter_m, {}, 1);
+            reducer.branch_size_m = trench.reduced_diameter_m;
+            add(items, reducer);
+        }
+    }
+    return items;
+}
+
+std::vector<MaterialItem> anchors_of(const std::vector<MaterialTrench>& trenches)
+{
+    std::vector<MaterialItem> items;
+    for (const auto& trench : trenches) {
+        if (trench.anchors > 0) {
+            add(items, piece("Pipe anchor", trench.outside_diameter_m, {}, trench.anchors));
+        }
+    }
+    return items;
+}
+
 std::vector<MaterialItem> stone(const std::vector<MaterialTrench>& trenches, const std::optional<FootingWork>& footing,
                                 const MaterialRules& rules)
 {
@@ -170,8 +197,8 @@ std::vector<MaterialItem> materials(const std::vector<MaterialTrench>& trenches,
         pipe.count = sticks(pipe.length_m, rules);
         all.push_back(pipe);
     }
-    for (const auto& more : {bends_of(trenches), junctions(trenches), joints(trenches), cleanout_pieces(trenches),
-                             stone(trenches, footing, rules)}) {
+    for (const auto& more : {bends_of(trenches), junctions(trenches), reducers(trenches), joints(trenches),
+                             cleanout_pieces(trenches), anchors_of(trenches), stone(trenches, footing, rules)}) {
         all.insert(all.end(), more.begin(), more.end());
     }
     return all;

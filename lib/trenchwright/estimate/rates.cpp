@@ -7,7 +7,7 @@ namespace trenchwright {
 
 namespace {
 
-constexpr std::array<RateKind, 35> kinds{{
+constexpr std::array<RateKind, 38> kinds{{
     {"machine_dig", RatePer::volume, "Machine dig", true},
     {"machine_length", RatePer::length, "Machine dig, by length", true},
     {"hand_dig", RatePer::volume, "Hand dig", true},
@@ -33,6 +33,9 @@ constexpr std::array<RateKind, 35> kinds{{
     {"outlet_inlet", RatePer::each, "Connection to the inlet", false},
     {"outlet_swale", RatePer::each, "Open end in the swale", false},
     {"sidewalk_bore", RatePer::length, "Bore under paving", false},
+    {"anchor", RatePer::each, "Pipe anchor", false},
+    {"reducer", RatePer::each, "Reducer", false},
+    {"shallow_cover", RatePer::length, "Pipe under less than the cover wanted", false},
     {"root_bore", RatePer::length, "Bore under roots", false},
     {"shoring", RatePer::area, "Shoring, by supported face", false},
     {"private_locate", RatePer::each, "Private locate", false},

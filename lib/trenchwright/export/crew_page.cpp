@@ -38,7 +38,7 @@ JsonObject row_json(const JobPlan& plan, const CutSheet& sheet, const CutRow& ro
             {"cover", depth_text(row.cover_m, units)},
             {"ground", elev_text(row.ground_elev_m, units)},
             {"invert", elev_text(row.invert_elev_m, units)},
-            {"fall", row.fall_to_next_ratio ? fmt::format("{:.2f} %", *row.fall_to_next_ratio * 100) : ""},
+            {"fall", fall_to_next_text(row, plan.job.rules.steep)},
             {"safety", row.alert},
             {"dig", dig_text(row.by_hand, "BY HAND")},
             {"expect", expected_text(plan.site, row, units)},
@@ -153,8 +153,7 @@ std::string table_rows(const JobPlan& plan, const std::vector<CutSheet>& sheets)
                 row.alert.empty() ? "" : " class=\"alert\"", sheet.number, station_text(row.station_m, units),
                 xml_escaped(row.alert), depth_text(row.cut_m, units), number++, row.by_hand ? "BY HAND" : "machine *",
                 xml_escaped(expected_text(plan.site, row, units)), xml_escaped(row.fitting),
-                elev_text(row.invert_elev_m, units),
-                row.fall_to_next_ratio ? fmt::format("{:.2f} %", *row.fall_to_next_ratio * 100) : "",
+                elev_text(row.invert_elev_m, units), fall_to_next_text(row, plan.job.rules.steep),
                 xml_escaped(ties_text(row, units)));
         }
     }

@@ -4,6 +4,7 @@
 #include "trenchwright/geom/measure.hpp"
 #include "trenchwright/plan/cure_places.hpp"
 #include "trenchwright/plan/reach_pipes.hpp"
+#include "trenchwright/plan/trench.hpp"
 #include "trenchwright/plan/water.hpp"
 #include "trenchwright/route/cover.hpp"
 #include "trenchwright/rules/settings_book.hpp"
@@ -96,11 +97,13 @@ std::optional<Knob> lowered(const CureTrials& trials, const LoweredLength& lengt
 
 // What helps against fall that is short.
 
-std::optional<Knob> less_cover(const CureTrials& trials, const CoverAt& cover, double short_by_m)
+/// @param route  that the line which just drains was planned by: they may take the lowest cover
+std::optional<Knob> less_cover(const CureTrials& trials, const RouteRules& route, const CoverAt& cover,
+                               double short_by_m)
 {
     const auto& rules = trials.rules();
-    const auto rule = rules.route.surfaces.find(cover.kind);
-    if (rule == rules.route.surfaces.end()) {
+    const auto rule = route.surfaces.find(cover.kind);
+    if (rule == route.surfaces.end()) {
         return std::nullopt;
     }
     const auto& surface = rule->second;
@@ -108,19 +111,20 @@ std::optional<Knob> less_cover(const CureTrials& trials, const CoverAt& cover, d
     if (std::abs(cover.cover_m - surface.min_cover_m) > same_m) {
         return std::nullopt; // eased near the outlet, or set by the slab
     }
+    const bool eased = surface.min_cover_m < rules.route.surfaces.at(cover.kind).min_cover_m;
     const double slab_m = surface.slab_m > 0 ? surface.slab_m + rules.route.slab_gap_m : 0;
     const double floor_m = surface.carries_vehicles ? rules.cures.min_drive_cover_m : rules.cures.min_cover_m;
-    return lowered(trials, {.kind = CureKind::less_cover,
-                            .of = cover.kind,
-                            .from_m = surface.min_cover_m,
-                            .least_m = std::max(slab_m, floor_m),
-                            .guess_m = short_by_m,
-                            .words = fmt::format("cover under {}", display_name(cover.kind)),
-                            .who = surface.carries_vehicles ? ", if the pipe is made for the load at that cover" : "",
-                            .lattices_hold = false,
-                            .set = [kind = cover.kind](Rules& changed, double to_m) {
-                                changed.route.surfaces[kind].min_cover_m = to_m;
-                            }});
+    return lowered(
+        trials,
+        {.kind = CureKind::less_cover,
+         .of = cover.kind,
+         .from_m = surface.min_cover_m,
+         .least_m = std::max(slab_m, floor_m),
+         .guess_m = short_by_m,
+         .words = fmt::format("{} under {}", eased ? "lowest cover" : "cover", display_name(cover.kind)),
+         .who = surface.carries_vehicles ? ", if the pipe is made for the load at that cover" : "",
+         .lattices_hold = false,
+         .set = [kind = cover.kind](Rules& changed, double to_m) { changed.route.surfaces[kind].min_cover_m = to_m; }});
 }
 
 std::optional<Knob> less_slab_gap(const CureTrials& trials, const CoverAt& cover, double short_by_m)
@@ -529,10 +533,11 @@ std::vector<Knob> against_short_fall(const CureTrials& trials, const Refusal& re
     std::vector<Knob> knobs;
     if (drains && refusal.at) {
         const double lacks = drains->lowered_m;
-        const auto cover = cover_at(trials.site(), trials.outlet(), *refusal.at, trials.rules().route);
+        const auto route = planning_rules(trials.rules(), easing_of({&drains->trench}, trials.rules())).route;
+        const auto cover = cover_at(trials.site(), trials.outlet(), *refusal.at, route);
         add(knobs, opening_raised(trials, lacks));
         add(knobs, less_fall(trials, *drains));
-        add(knobs, less_cover(trials, cover, lacks));
+        add(knobs, less_cover(trials, route, cover, lacks));
         add(knobs, less_slab_gap(trials, cover, lacks));
         add_smaller_pipes(knobs, trials, lacks - cure_step_m(trials.rules().units)); // what lacks is rounded up
         if (!drains->besides) {

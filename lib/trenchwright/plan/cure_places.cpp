@@ -98,6 +98,7 @@ std::optional<RaisedGround> raised_ground(const CureTrials& trials, const JustDr
 {
     auto trench = drains.trench;
     auto& problem = trench.laid.problem;
+    problem = with_all_cover_taken(std::move(problem)); // raised only as far as it takes
     problem.lowest_outlet_invert_elev_m += drains.lowered_m;
     problem.limits.clear();
     trench.line.route.end.lowest_invert_elev_m = problem.lowest_outlet_invert_elev_m;

@@ -31,12 +31,13 @@ CureTrials::Changed CureTrials::changed(const Change& change) const
 std::variant<TrenchPlan, Refusal> CureTrials::tried(const Change& change) const
 {
     const auto made = changed(change);
-    const auto own = change.lattices_hold ? nullptr : prepare_routes(*made.site, ground_, made.rules.route);
-    const auto& prep = own ? *own : prep_;
+    const auto own =
+        change.lattices_hold ? nullptr : std::make_unique<const RoutePreps>(*made.site, ground_, made.rules);
+    const auto& preps = own ? *own : preps_;
     if (!change.pumped) {
-        return plan_trench(prep, *made.site, ground_, made.rules, source_, outlet_);
+        return plan_trench(preps, *made.site, ground_, made.rules, source_, outlet_);
     }
-    auto pressed = plan_pressure(prep, *made.site, ground_, made.rules, source_, outlet_);
+    auto pressed = plan_pressure(preps, *made.site, ground_, made.rules, source_, outlet_);
     if (auto* why = std::get_if<std::string>(&pressed)) {
         return Refusal{.kind = RefusalKind::blocked,
                        .text = std::move(*why),

@@ -1,5 +1,6 @@
 #pragma once
 
+#include "trenchwright/plan/eased.hpp"
 #include "trenchwright/plan/job_plan.hpp"
 #include "trenchwright/plan/outlet_estimate.hpp"
 
@@ -22,10 +23,10 @@ struct Change {
 /// is looked for only just works.
 class CureTrials {
   public:
-    /// @param prep  of the same basis
-    CureTrials(const PriceBasis& basis, const Ground& ground, const RoutePrep& prep, std::size_t source,
+    /// @param preps  of the same basis
+    CureTrials(const PriceBasis& basis, const Ground& ground, const RoutePreps& preps, std::size_t source,
                std::size_t outlet)
-        : basis_(basis), ground_(ground), prep_(prep), source_(source), outlet_(outlet)
+        : basis_(basis), ground_(ground), preps_(preps), source_(source), outlet_(outlet)
     {
     }
 
@@ -53,7 +54,7 @@ class CureTrials {
 
     PriceBasis basis_;
     const Ground& ground_;
-    const RoutePrep& prep_;
+    const RoutePreps& preps_;
     std::size_t source_;
     std::size_t outlet_;
 };

@@ -183,7 +183,7 @@ std::vector<Cure> shared_cures(const std::vector<const Looked*>& all)
 
 } // namespace
 
-OutletOutcome with_cures(OutletOutcome outcome, const RoutePrep& prep, const PriceBasis& basis, const Ground& ground)
+OutletOutcome with_cures(OutletOutcome outcome, const RoutePreps& preps, const PriceBasis& basis, const Ground& ground)
 {
     std::vector<std::size_t> refused;
     for (std::size_t i = 0; i < outcome.by_source.size(); ++i) {
@@ -196,7 +196,7 @@ OutletOutcome with_cures(OutletOutcome outcome, const RoutePrep& prep, const Pri
     }
     std::vector<Looked> looked(outcome.by_source.size());
     const auto look_at = [&](std::size_t source, double beyond_m) {
-        const CureTrials trials(basis, ground, prep, source, outcome.outlet);
+        const CureTrials trials(basis, ground, preps, source, outcome.outlet);
         auto& refusal = std::get<Refusal>(outcome.by_source[source]);
         looked[source] = look(trials, refusal, refused.size() == 1, beyond_m);
     };

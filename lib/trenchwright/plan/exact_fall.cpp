@@ -1,6 +1,8 @@
 #include "trenchwright/plan/exact_fall.hpp"
 
 #include "trenchwright/geom/measure.hpp"
+#include "trenchwright/plan/spare_fall.hpp"
+#include "trenchwright/plan/trench.hpp"
 #include "trenchwright/profile/corridor.hpp"
 #include "trenchwright/route/cover.hpp"
 #include "trenchwright/route/reasons.hpp"
@@ -58,8 +60,18 @@ class Lowering {
         return true;
     }
 
-    /// From a number of steps that drains down to the least, by what each plan's own line has to spare.
+    /// From a number of steps that drains down to the least. A search may lose a line by chance, so below what seems
+    /// the least it is asked once more.
     void lower_to_least(int found)
+    {
+        constexpr int below = 5;
+        for (int least = lowered(found); least > below && drains(least - below);) {
+            least = lowered(least - below);
+        }
+    }
+
+    /// By what each plan's own line has to spare.
+    int lowered(int found)
     {
         int fails = 0; // the job as it is does not drain
         int stride = 1;
@@ -72,6 +84,7 @@ class Lowering {
             bracketed = bracketed || !works;
             stride *= 2;
         }
+        return found;
     }
 
     /// About how many steps are missing, and more where that is too few.
@@ -97,7 +110,7 @@ class Lowering {
   private:
     [[nodiscard]] int spare_steps() const
     {
-        return static_cast<int>(std::floor(drains_->trench.laid.profile.min_spare_m / step_m));
+        return static_cast<int>(std::floor(extra_fall(drains_->trench.laid.problem, false).room_m / step_m));
     }
 
     const CureTrials& trials_;
@@ -114,14 +127,15 @@ bool opening_decides(const CureTrials& trials, const TrenchPlan& trench, double 
            *trials.source().highest_invert_elev_m < need_elev_m + step_m;
 }
 
-/// Of the surfaces that meet at a station the one that asks for more.
+/// Of the surfaces that meet at a station the one that asks for more, by the rules that the trench was planned by.
 CoverAt cover_about(const CureTrials& trials, const TrenchPlan& trench, double station_m)
 {
     constexpr double beside_m = 0.002;
+    const auto route = planning_rules(trials.rules(), easing_of({&trench}, trials.rules())).route;
     const auto& line = trench.line.route.line;
     const auto at = [&](double station) {
         const double inside = std::clamp(station, 0.0, length_m(line));
-        return cover_at(trials.site(), trials.outlet(), point_at(line, inside), trials.rules().route);
+        return cover_at(trials.site(), trials.outlet(), point_at(line, inside), route);
     };
     const std::array covers{at(station_m - beside_m), at(station_m + beside_m)};
     return covers[0].cover_m > covers[1].cover_m ? covers[0] : covers[1];
@@ -140,7 +154,7 @@ Refusal exact_refusal(const CureTrials& trials, const JustDrains& drains)
 {
     const auto& trench = drains.trench;
     const auto& problem = trench.laid.problem;
-    const auto rooms = corridor_of(problem).rooms;
+    const auto rooms = corridor_of(with_all_cover_taken(problem)).rooms;
     const auto tight = std::ranges::min_element(rooms, {}, &Room::max_m);
     const double station = tight->station_m;
     const double stated = problem.lowest_outlet_invert_elev_m + drains.lowered_m;

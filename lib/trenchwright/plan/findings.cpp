@@ -3,6 +3,7 @@
 #include "trenchwright/base/text.hpp"
 #include "trenchwright/geom/measure.hpp"
 #include "trenchwright/plan/end_findings.hpp"
+#include "trenchwright/plan/grade_findings.hpp"
 #include "trenchwright/plan/job_plan.hpp"
 #include "trenchwright/plan/mark_findings.hpp"
 #include "trenchwright/route/cover.hpp"
@@ -98,7 +99,11 @@ std::string min_cover_words(double min_m, const std::string& kind, UnitSystem un
 void cover_notes(Notes& notes, const TrenchPlan& trench, const Rules& rules)
 {
     for (const auto& [span, kind] : trench.line.facts.surface) {
-        const double wanted = min_cover_m(rules.route.surfaces.at(kind), CoverZone::away, rules.route);
+        auto surface = rules.route.surfaces.at(kind);
+        if (!trench.laid.shallow.empty() && surface.lowest_cover_m > 0) { // the rest is shallow_notes' to say
+            surface.min_cover_m = std::min(surface.min_cover_m, surface.lowest_cover_m);
+        }
+        const double wanted = min_cover_m(surface, CoverZone::away, rules.route);
         if (const auto shallow = shallow_within(trench, span, wanted)) {
             notes.add(
                 Severity::warning, "outlets.eased_cover",
@@ -109,6 +114,21 @@ void cover_notes(Notes& notes, const TrenchPlan& trench, const Rules& rules)
                             station_text(shallow->span.to_m, rules.units), depth_text(wanted, rules.units)),
                 shallow->span.from_m, point_at(trench.line.route.line, shallow->span.from_m));
         }
+    }
+}
+
+/// Where nothing drains under the cover wanted.
+void shallow_notes(Notes& notes, const TrenchPlan& trench, const Rules& rules)
+{
+    const UnitSystem u = rules.units;
+    for (const auto& shallow : trench.laid.shallow) {
+        notes.add(Severity::warning, fmt::format("ground_cover.{}.lowest_cover", shallow.kind),
+                  fmt::format("Less than the {} of cover wanted under {} between {} and {}: {} at the least, at {}. "
+                              "Under that nothing drains. Protect the pipe or raise the ground.",
+                              small_text(shallow.wanted_m, u), display_name(shallow.kind),
+                              station_text(shallow.span.from_m, u), station_text(shallow.span.to_m, u),
+                              depth_text(shallow.min_cover_m, u), station_text(shallow.min_station_m, u)),
+                  shallow.span.from_m, point_at(trench.line.route.line, shallow.span.from_m));
     }
 }
 
@@ -181,6 +201,8 @@ std::vector<Finding> trench_findings(const TrenchPlan& trench, const Site& site,
     bend_notes(notes, trench, rules);
     structure_notes(notes, trench, site, rules);
     notes.add_all(end_findings(trench, site, ground, rules));
+    shallow_notes(notes, trench, rules);
+    notes.add_all(grade_findings(trench, rules));
     return notes.take();
 }
 

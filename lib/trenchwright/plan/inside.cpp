@@ -98,6 +98,24 @@ std::string joint_piece(const Source& source, const PumpLineRules& rules)
                    : "";
 }
 
+std::vector<Bend> all_bends(const TrenchPlan& trench)
+{
+    auto bends = trench.line.bends;
+    for (const auto& vertical : trench.laid.grades.bends) {
+        bends.push_back(vertical.bend);
+    }
+    return bends;
+}
+
+std::size_t anchors_of(const TrenchPlan& trench)
+{
+    std::size_t count = 0;
+    for (const auto& stretch : trench.laid.grades.anchored) {
+        count += stretch.anchors;
+    }
+    return count;
+}
+
 } // namespace
 
 std::vector<MaterialTrench> material_trenches(const OutletOutcome& outcome, const Site& site, const Rules& rules)
@@ -112,12 +130,16 @@ std::vector<MaterialTrench> material_trenches(const OutletOutcome& outcome, cons
             {.pipe = trench->pressure ? "Pressure pipe of the pump" : rules.pipe_name,
              .outside_diameter_m = trench->laid.problem.section.outside_diameter_m,
              .pipe_length_m = trench->measured.quantities.pipe_length_m,
-             .bends = trench->line.bends,
+             .bends = all_bends(*trench),
              .junction_angle_rad = trench->joins ? std::optional(rules.water.junction.angle_rad) : std::nullopt,
              .trunk_outside_diameter_m = trunk_size_m(outcome, *trench),
              .joint = joint_piece(site.sources[trench->source], rules.water.pump_line),
              .joint_outside_diameter_m = rules.water.pump_line.outside_diameter_m,
              .cleanouts = trench->laid.cleanouts.size(),
+             .anchors = anchors_of(*trench),
+             .reduced_pipe = trench->laid.reduced ? trench->laid.reduced->pipe : "",
+             .reduced_diameter_m = trench->laid.reduced ? trench->laid.reduced->outside_diameter_m : 0,
+             .reduced_length_m = trench->laid.reduced ? trench->laid.reduced->length_m : 0,
              .bedding_m3 = trench->measured.quantities.bedding_m3});
     }
     return list;

@@ -18,4 +18,20 @@ const TrenchPlan& trunk_of(const OutletOutcome& outcome, const TrenchPlan& trenc
     return trench.joins ? trunk_of(outcome, std::get<TrenchPlan>(outcome.by_source.at(trench.joins->source))) : trench;
 }
 
+TrenchSection section_at(const TrenchPlan& trench, double station_m)
+{
+    auto section = trench.laid.problem.section;
+    const auto& reduced = trench.laid.reduced;
+    if (reduced && station_m < reduced->length_m) {
+        section.outside_diameter_m = reduced->outside_diameter_m;
+        section.wall_m = reduced->wall_m;
+    }
+    return section;
+}
+
+double reduced_cover_m(const TrenchPlan& trench, double station_m)
+{
+    return section_at(trench, station_m).cover_m(0, 0) - trench.laid.problem.section.cover_m(0, 0);
+}
+
 } // namespace trenchwright

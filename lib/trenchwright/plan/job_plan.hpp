@@ -3,7 +3,9 @@
 #include "trenchwright/dig/cleanouts.hpp"
 #include "trenchwright/dig/crossing_record.hpp"
 #include "trenchwright/dig/footing_drain.hpp"
+#include "trenchwright/dig/pipe_grades.hpp"
 #include "trenchwright/dig/quantities.hpp"
+#include "trenchwright/dig/shallow.hpp"
 #include "trenchwright/dig/wall_core.hpp"
 #include "trenchwright/estimate/estimate.hpp"
 #include "trenchwright/estimate/materials.hpp"
@@ -42,13 +44,25 @@ struct TrenchLine {
     std::vector<Bend> bends;
 };
 
+/// A smaller pipe from station 0 up, by which a trench ends in a curb.
+struct ReducedEnd {
+    double length_m = 0;
+    std::string pipe; ///< its name
+    double outside_diameter_m = 0;
+    double wall_m = 0;
+    friend bool operator==(const ReducedEnd&, const ReducedEnd&) = default;
+};
+
 /// How deep it lies.
 struct TrenchLaid {
     ProfileProblem problem; ///< what the profile had to obey; holds the ground line
     Profile profile;
-    double extra_fall_m = 0; ///< see extra_fall()
+    TrenchGrades grades;                 ///< what its changes of grade and its steep stretches ask for
+    std::vector<ShallowStretch> shallow; ///< under less than the cover wanted
+    double extra_fall_m = 0;             ///< see extra_fall()
     double extra_fall_station_m = 0;
     std::vector<Cleanout> cleanouts;   ///< none on a pressure line
+    std::optional<ReducedEnd> reduced; ///< of a trench that ends in a smaller pipe
     std::optional<WallCore> wall_core; ///< of a source whose pipe passes through the wall
 };
 
@@ -103,6 +117,11 @@ struct OutletOutcome {
     std::vector<Cure> cures{};             ///< each alone lets every source reach it, best first; none when it works
     std::vector<MaterialItem> materials{}; ///< of all its trenches and the job inside; none when it does not work
 };
+
+/// Of the pipe at a station: that of the smaller one below a reducer.
+TrenchSection section_at(const TrenchPlan& trench, double station_m);
+/// Cover that the smaller pipe of a reduced end leaves beyond the trench's own section; 0 upstream of its reducer.
+double reduced_cover_m(const TrenchPlan& trench, double station_m);
 
 /// Its trenches in the order of the sources, without those refused; none for nullptr.
 std::vector<const TrenchPlan*> trenches_of(const OutletOutcome* outcome);

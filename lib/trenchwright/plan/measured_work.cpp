@@ -130,7 +130,12 @@ class Trench {
         const auto& q = trench_.measured.quantities;
         add(pipe_item(basis_.rules), q.length_m, {});
         add("bedding", q.bedding_m3, {});
-        bends();
+        bends("", trench_.line.bends);
+        bends("vertical", vertical());
+        anchors();
+        const double end_m = trench_.laid.reduced ? trench_.laid.reduced->length_m : 0;
+        add("reducer", trench_.laid.reduced ? 1 : 0, {{end_m, end_m}});
+        shallow();
         if (trench_.joins) {
             add("wye", 1, {{0, 0}});
         }
@@ -180,11 +185,11 @@ class Trench {
         bored_ = merged(bored_);
     }
 
-    void add(const std::string& key, double quantity, std::vector<Interval> stations)
+    void add(const std::string& key, double quantity, std::vector<Interval> stations, const std::string& detail = "")
     {
         if (quantity > 0) {
             work_.push_back({.key = key,
-                             .detail = "",
+                             .detail = detail,
                              .trench = source_.id,
                              .quantity = quantity,
                              .stations = std::move(stations)});
@@ -217,13 +222,44 @@ class Trench {
         }
     }
 
-    void bends()
+    [[nodiscard]] std::vector<Bend> vertical() const
+    {
+        std::vector<Bend> bends;
+        for (const auto& one : trench_.laid.grades.bends) {
+            bends.push_back(one.bend);
+        }
+        return bends;
+    }
+
+    void anchors()
+    {
+        std::vector<Interval> spans;
+        std::size_t count = 0;
+        for (const auto& stretch : trench_.laid.grades.anchored) {
+            spans.push_back(stretch.span);
+            count += stretch.anchors;
+        }
+        add("anchor", static_cast<double>(count), std::move(spans));
+    }
+
+    void shallow()
+    {
+        std::vector<Interval> spans;
+        for (const auto& stretch : trench_.laid.shallow) {
+            spans.push_back(stretch.span);
+        }
+        spans = merged(std::move(spans));
+        const double length_m = total_m(spans);
+        add("shallow_cover", length_m, std::move(spans));
+    }
+
+    void bends(const std::string& detail, const std::vector<Bend>& all)
     {
         constexpr std::array<const char*, 4> keys{"bend_11", "bend_22", "bend_45", "bend_90"};
         constexpr std::array<double, 4> degrees{11.25, 22.5, 45, 90};
         for (std::size_t i = 0; i < keys.size(); ++i) {
             std::vector<Interval> at;
-            for (const auto& bend : trench_.line.bends) {
+            for (const auto& bend : all) {
                 for (const double angle_rad : bend.fitting_angles_rad) {
                     if (std::abs(angle_rad * 180 / std::numbers::pi - degrees.at(i)) < 0.01) {
                         at.push_back({bend.station_m, bend.station_m});
@@ -231,7 +267,7 @@ class Trench {
                 }
             }
             const auto count = static_cast<double>(at.size());
-            add(keys.at(i), count, std::move(at));
+            add(keys.at(i), count, std::move(at), detail);
         }
     }
 

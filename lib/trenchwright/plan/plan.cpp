@@ -64,13 +64,14 @@ bool may_share(const OutletOutcome& outcome, const Site& site)
 }
 
 /// Where all sources reach the outlet, one drain for them all, unless trenches of their own are cheaper.
-void share_trenches(OutletOutcome& outcome, const RoutePrep& prep, const PriceBasis& basis, const Ground& ground)
+void share_trenches(OutletOutcome& outcome, const RoutePreps& preps, const PriceBasis& basis, const Ground& ground)
 {
     const auto& site = basis.site;
     if (!may_share(outcome, site)) {
         return;
     }
-    auto shared = plan_shared(prep, site, ground, basis.rules, outcome.outlet);
+    const auto easing = easing_of(trenches_of(&outcome), basis.rules);
+    auto shared = plan_shared(preps, site, ground, basis.rules, outcome.outlet, easing);
     if (const auto* why = std::get_if<std::string>(&shared)) {
         outcome.why_not_shared = *why;
         return;
@@ -91,17 +92,17 @@ void share_trenches(OutletOutcome& outcome, const RoutePrep& prep, const PriceBa
 }
 
 /// One source to one outlet. A pump that gravity does not serve may climb to the outlet under pressure.
-std::variant<TrenchPlan, Refusal> plan_alone(const RoutePrep& prep, const Site& site, const Ground& ground,
+std::variant<TrenchPlan, Refusal> plan_alone(const RoutePreps& preps, const Site& site, const Ground& ground,
                                              const Rules& rules, std::size_t source, std::size_t outlet)
 {
-    auto by_gravity = plan_trench(prep, site, ground, rules, source, outlet);
+    auto by_gravity = plan_trench(preps, site, ground, rules, source, outlet);
     auto* refusal = std::get_if<Refusal>(&by_gravity);
     const bool lies_low =
         refusal != nullptr && (refusal->kind == RefusalKind::falls_short || refusal->kind == RefusalKind::too_deep);
     if (!lies_low || site.sources[source].kind != SourceKind::pump) {
         return by_gravity;
     }
-    auto climbing = plan_pressure(prep, site, ground, rules, source, outlet);
+    auto climbing = plan_pressure(preps, site, ground, rules, source, outlet);
     if (const auto* why = std::get_if<std::string>(&climbing)) {
         refusal->text += fmt::format(". Under pressure: {}", *why);
         return by_gravity;
@@ -118,7 +119,7 @@ std::variant<TrenchPlan, Refusal> plan_alone(const RoutePrep& prep, const Site& 
 std::vector<OutletOutcome> work_out(const PriceBasis& basis, const Ground& ground)
 {
     const auto& site = basis.site;
-    const auto prep = prepare_routes(site, ground, basis.rules.route);
+    const RoutePreps preps(site, ground, basis.rules);
     const std::size_t sources = site.sources.size();
     std::vector<OutletOutcome> outcomes(site.outlets.size());
     for (std::size_t i = 0; i < outcomes.size(); ++i) {
@@ -128,10 +129,10 @@ std::vector<OutletOutcome> work_out(const PriceBasis& basis, const Ground& groun
     // Each pair fills its own place, so the order of the threads cannot show.
     tbb::parallel_for(std::size_t{0}, outcomes.size(), [&](std::size_t outlet) {
         tbb::parallel_for(std::size_t{0}, sources, [&](std::size_t source) {
-            outcomes[outlet].by_source[source] = plan_alone(*prep, site, ground, basis.rules, source, outlet);
+            outcomes[outlet].by_source[source] = plan_alone(preps, site, ground, basis.rules, source, outlet);
         });
-        share_trenches(outcomes[outlet], *prep, basis, ground);
-        outcomes[outlet] = with_cures(std::move(outcomes[outlet]), *prep, basis, ground);
+        share_trenches(outcomes[outlet], preps, basis, ground);
+        outcomes[outlet] = with_cures(std::move(outcomes[outlet]), preps, basis, ground);
     });
     for (auto& outcome : outcomes) {
         outcome.works = works(outcome);

@@ -55,10 +55,16 @@ double pipe_above_m(const TrenchPlan& trench, double station_m)
 PumpFittings with_bends(PumpFittings fittings, const TrenchPlan& trench)
 {
     constexpr double half_a_degree_rad = std::numbers::pi / 360; // an angle is what a fitting is called by
-    for (const auto& bend : trench.line.bends) {
+    const auto count = [&](const Bend& bend) {
         for (const double angle_rad : bend.fitting_angles_rad) {
             ++(angle_rad <= std::numbers::pi / 4 + half_a_degree_rad ? fittings.elbows_45 : fittings.elbows_90);
         }
+    };
+    for (const auto& bend : trench.line.bends) {
+        count(bend);
+    }
+    for (const auto& vertical : trench.laid.grades.bends) {
+        count(vertical.bend);
     }
     return fittings;
 }

@@ -4,6 +4,7 @@
 #include "trenchwright/rules/rules.hpp"
 #include "trenchwright/rules/water_rules.hpp"
 
+#include <algorithm>
 #include <fmt/format.h>
 
 namespace trenchwright {
@@ -41,11 +42,6 @@ PipeBore bore_of(const PipeChoice& pipe, const WaterRules& rules)
     return {.bore_m = pipe.outside_diameter_m - 2 * pipe.wall_m, .manning_n = manning_n(pipe.smooth_inside, rules)};
 }
 
-PipeBore planned_bore(const Rules& rules)
-{
-    return {.bore_m = rules.inside_diameter_m, .manning_n = manning_n(rules.water.planned_smooth_inside, rules.water)};
-}
-
 std::vector<RuleText> rules_of_pipe(const PipeChoice& pipe)
 {
     return {{"drain.pipe_name", pipe.name, ""},
@@ -54,10 +50,27 @@ std::vector<RuleText> rules_of_pipe(const PipeChoice& pipe)
             {"drain.pipe_inside", pipe.smooth_inside ? "smooth" : "corrugated", ""}};
 }
 
-Reach with_pipes(Reach reach, double min_bore_m, const Rules& rules)
+PlannedPipe planned_pipe(const TrenchPlan& trench, const Reach& reach, const Rules& rules)
 {
     const auto& water = rules.water;
-    reach.as_planned = reach_flow(reach.flow_m3ps.value_or(0), reach.min_fall_ratio, planned_bore(rules), water.limits);
+    const auto& reduced = trench.laid.reduced;
+    if (!reduced || !(reach.span.from_m < reduced->length_m)) {
+        return {
+            .name = rules.pipe_name,
+            .bore = {.bore_m = rules.inside_diameter_m, .manning_n = manning_n(water.planned_smooth_inside, water)}};
+    }
+    const auto listed = std::ranges::find(water.pipes, reduced->pipe, &PipeChoice::name);
+    const bool smooth = listed == water.pipes.end() ? water.planned_smooth_inside : listed->smooth_inside;
+    return {
+        .name = reduced->pipe,
+        .bore = {.bore_m = reduced->outside_diameter_m - 2 * reduced->wall_m, .manning_n = manning_n(smooth, water)}};
+}
+
+Reach with_pipes(const TrenchPlan& trench, Reach reach, double min_bore_m, const Rules& rules)
+{
+    const auto& water = rules.water;
+    reach.as_planned = reach_flow(reach.flow_m3ps.value_or(0), reach.min_fall_ratio,
+                                  planned_pipe(trench, reach, rules).bore, water.limits);
     if (reach.flow_m3ps) {
         reach.sized = sized_reach(*reach.flow_m3ps, reach.min_fall_ratio, min_bore_m, water);
     }

@@ -39,11 +39,14 @@ DrainRules drain_rules(const Rules& rules)
 class DrainLayer {
   public:
     /// @param first  of the drain's sources, which follow each other in the site
-    DrainLayer(const PlannedDrain& drain, const Site& site, const Ground& ground, const Rules& rules, std::size_t first,
-               std::size_t outlet)
-        : drain_(drain), site_(site), ground_(ground), rules_(rules), pump_rules_(rules), first_(first),
-          outlet_(outlet), trenches_(drain.line.trenches.size()), base_elev_m_(drain.line.trenches.size())
+    DrainLayer(const PlannedDrain& drain, const Site& site, const Ground& ground, const Rules& rules,
+               const Easing& easing, std::size_t first, std::size_t outlet)
+        : drain_(drain), site_(site), ground_(ground), easing_(easing), rules_(planning_rules(rules, easing)),
+          wanted_(measuring_rules(rules, easing)), branch_rules_(rules_), branch_wanted_(rules), pump_rules_(rules),
+          first_(first), outlet_(outlet), trenches_(drain.line.trenches.size()),
+          base_elev_m_(drain.line.trenches.size())
     {
+        branch_rules_.route.curb_pipe.reset(); // the drain's end alone is a smaller pipe
         pump_rules_.route.section = drain_rules(rules).pressure_section;
     }
 
@@ -151,11 +154,14 @@ class DrainLayer {
 
     bool lay_one(std::size_t source, const std::optional<Junction>& junction = std::nullopt)
     {
-        const Rules& rules = is_pump(source) ? pump_rules_ : rules_;
+        const Rules& rules = is_pump(source) ? pump_rules_ : junction ? branch_rules_ : rules_;
         TrenchPlan trench = on_route(route_of(source), site_, ground_, rules, first_ + source, outlet_);
         trench.pressure = is_pump(source);
         trench.permission = permission_for(site_, site_.outlets[outlet_], site_.sources[first_ + source]);
         set_ends(trench, junction);
+        if (easing_.lowest_cover && !trench.pressure) {
+            want_cover(trench, site_, junction ? branch_wanted_ : wanted_);
+        }
         if (const auto refusal = lay_trench(trench, site_, rules)) {
             missing_m_ = refusal->kind == RefusalKind::falls_short ? refusal->short_by_m.value_or(0) : 0;
             const auto by = small_text(refusal->short_by_m.value_or(0), rules_.units);
@@ -167,12 +173,16 @@ class DrainLayer {
                                      by == small_text(0, rules_.units) ? "a hair" : by);
             return false;
         }
-        measure_and_price_trench(trench, site_, rules);
+        const Rules& wanted = is_pump(source) ? pump_rules_ : junction ? branch_wanted_ : wanted_;
+        if (!junction && !is_pump(source)) {
+            trench.laid.reduced = reduced_end(trench.line.route.line, site_.outlets[outlet_], wanted, easing_);
+        }
+        measure_and_price_trench(trench, site_, wanted);
         set_base(trench, junction);
         if (junction) {
             set_spare_fall(trench, *junction);
         }
-        trench.findings = trench_findings(trench, site_, ground_, rules);
+        trench.findings = trench_findings(trench, site_, ground_, wanted);
         trenches_[source] = std::move(trench);
         return lay_joining(source);
     }
@@ -201,7 +211,11 @@ class DrainLayer {
     const PlannedDrain& drain_;
     const Site& site_;
     const Ground& ground_;
-    const Rules& rules_;
+    Easing easing_;
+    Rules rules_;  ///< trenches are laid by
+    Rules wanted_; ///< they are measured against
+    Rules branch_rules_;
+    Rules branch_wanted_;
     Rules pump_rules_;
     std::size_t first_;
     std::size_t outlet_;
@@ -213,10 +227,12 @@ class DrainLayer {
 
 /// Sources that follow each other in the site, worked out as one drain.
 std::variant<std::vector<TrenchPlan>, std::string> plan_some(const RoutePrep& prep, const Site& site,
-                                                             const Ground& ground, const Rules& rules,
-                                                             std::size_t first, std::size_t count, std::size_t outlet)
+                                                             const Ground& ground, const Rules& asked,
+                                                             const Easing& easing, std::size_t first, std::size_t count,
+                                                             std::size_t outlet)
 {
     const std::span<const Source> sources(site.sources.begin() + static_cast<std::ptrdiff_t>(first), count);
+    const Rules rules = planning_rules(asked, easing);
     RouteRules route = rules.route;
     route.reserve_fall_m = rules.min_extra_fall_m;
     DrainRules drain = drain_rules(rules);
@@ -225,7 +241,7 @@ std::variant<std::vector<TrenchPlan>, std::string> plan_some(const RoutePrep& pr
         if (const auto* why = std::get_if<std::string>(&planned)) {
             return *why;
         }
-        DrainLayer layer(std::get<PlannedDrain>(planned), site, ground, rules, first, outlet);
+        DrainLayer layer(std::get<PlannedDrain>(planned), site, ground, asked, easing, first, outlet);
         auto laid = layer.lay();
         const double missing = layer.missing_m();
         if (attempt == max_tries || !(missing > 0 && missing < little_m)) {
@@ -238,20 +254,21 @@ std::variant<std::vector<TrenchPlan>, std::string> plan_some(const RoutePrep& pr
 
 } // namespace
 
-std::variant<TrenchPlan, std::string> plan_pressure(const RoutePrep& prep, const Site& site, const Ground& ground,
+std::variant<TrenchPlan, std::string> plan_pressure(const RoutePreps& preps, const Site& site, const Ground& ground,
                                                     const Rules& rules, std::size_t source, std::size_t outlet)
 {
-    auto planned = plan_some(prep, site, ground, rules, source, 1, outlet);
+    auto planned = plan_some(preps.of({}), site, ground, rules, {}, source, 1, outlet);
     if (auto* why = std::get_if<std::string>(&planned)) {
         return std::move(*why);
     }
     return std::move(std::get<std::vector<TrenchPlan>>(planned).front());
 }
 
-std::variant<std::vector<TrenchPlan>, std::string>
-plan_shared(const RoutePrep& prep, const Site& site, const Ground& ground, const Rules& rules, std::size_t outlet)
+std::variant<std::vector<TrenchPlan>, std::string> plan_shared(const RoutePreps& preps, const Site& site,
+                                                               const Ground& ground, const Rules& rules,
+                                                               std::size_t outlet, const Easing& easing)
 {
-    return plan_some(prep, site, ground, rules, 0, site.sources.size(), outlet);
+    return plan_some(preps.of(easing), site, ground, rules, easing, 0, site.sources.size(), outlet);
 }
 
 } // namespace trenchwright

@@ -11,9 +11,15 @@ bool rests_on_ground(const Outlet& outlet)
     return !outlet.lowest_invert_elev_m && (outlet.kind == OutletKind::popup || outlet.kind == OutletKind::swale);
 }
 
+ProfileProblem with_all_cover_taken(ProfileProblem problem)
+{
+    problem.wanted_cover_m.clear();
+    return problem;
+}
+
 SpareFall extra_fall(const ProfileProblem& problem, bool from_lid)
 {
-    const auto rooms = corridor_of(problem).rooms;
+    const auto rooms = corridor_of(with_all_cover_taken(problem)).rooms;
     auto from = rooms.begin();
     while (from_lid && from + 1 != rooms.end() && (from + 1)->max_m > from->max_m) {
         ++from;

@@ -14,6 +14,9 @@ struct SpareFall {
 /// Whether the outlet has no invert of its own, so that it lies as high as the ground there.
 bool rests_on_ground(const Outlet& outlet);
 
+/// A problem that no longer asks for more cover than the least that is taken.
+ProfileProblem with_all_cover_taken(ProfileProblem problem);
+
 /// @param from_lid  station 0 is an outlet that rests on the ground. There the room is what its own depth, cover and
 ///                  pipe leave, whatever the ground does; from there it grows as far as the ground rises faster than
 ///                  the least fall. None of that is fall, so it is looked for from the first place on where the room

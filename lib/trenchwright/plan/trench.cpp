@@ -69,6 +69,7 @@ ProfileProblem problem_of(const TrenchPlan& trench, const Site& site, const Grou
     problem.deepest_cut_m = route.deepest_cut_m;
     problem.stick_length_m = rules.stick_length_m;
     problem.min_joint_saving = rules.min_joint_saving;
+    problem.turn_price = turn_price(route);
     return problem;
 }
 
@@ -89,6 +90,12 @@ std::vector<double> special_stations_m(const TrenchPlan& trench)
     for (const auto& bend : trench.line.bends) {
         stations.push_back(bend.station_m);
     }
+    for (const auto& vertical : trench.laid.grades.bends) {
+        stations.push_back(vertical.bend.station_m);
+    }
+    if (trench.laid.reduced) {
+        stations.push_back(trench.laid.reduced->length_m);
+    }
     for (const auto& crossing : trench.measured.crossings) {
         stations.push_back(crossing.station_m);
     }
@@ -101,6 +108,10 @@ void measure_and_price_trench(TrenchPlan& trench, const Site& site, const Rules&
 {
     const auto& line = trench.line.route.line;
     const auto& route = rules.route;
+    trench.laid.grades =
+        grades_of(trench.laid.profile.points, line, trench.pressure, rules.stick_length_m, route, rules.steep);
+    trench.laid.shallow = shallow_stretches(trench.line.facts.surface, line, site.outlets[trench.outlet],
+                                            trench.laid.problem, trench.laid.profile, route);
     trench.measured.zones = hand_dig_zones(site, line, route);
     trench.measured.crossings = crossings_along(site, line, trench.laid.problem, trench.laid.profile, route);
     trench.measured.records =
@@ -110,6 +121,9 @@ void measure_and_price_trench(TrenchPlan& trench, const Site& site, const Rules&
         measure(site, line, trench.laid.problem, trench.laid.profile, trench.measured.zones, route, rules.soil);
     trench.measured.depths = depths(trench.laid.problem, trench.laid.profile, trench.measured.zones,
                                     special_stations_m(trench), rules.depth_step_m);
+    for (auto& depth : trench.measured.depths) {
+        depth.cover_m += reduced_cover_m(trench, depth.station_m);
+    }
     add_protection(trench, site, rules);
     if (!trench.pressure) {
         trench.laid.cleanouts = cleanouts(line, trench.line.bends, rules.cleanouts, near_marks(site, line, route));
@@ -117,6 +131,17 @@ void measure_and_price_trench(TrenchPlan& trench, const Site& site, const Rules&
     const auto spare = extra_fall(trench.laid.problem, !trench.joins && rests_on_ground(site.outlets[trench.outlet]));
     trench.laid.extra_fall_m = spare.room_m;
     trench.laid.extra_fall_station_m = spare.station_m;
+}
+
+void want_cover(TrenchPlan& trench, const Site& site, const Rules& wanted)
+{
+    auto& problem = trench.laid.problem;
+    problem.wanted_above_m = trench.line.route.end.reserve_m;
+    problem.wanted_cover_m.clear();
+    for (const auto& [span, cover] : min_cover_along(trench.line.facts.surface, trench.line.route.line,
+                                                     site.outlets[trench.outlet], wanted.route)) {
+        problem.wanted_cover_m.push_back({.span = span, .value = cover});
+    }
 }
 
 TrenchPlan on_route(Route route, const Site& site, const Ground& ground, const Rules& rules, std::size_t source,
@@ -172,22 +197,28 @@ Refusal not_permitted(const Site& site, const Outlet& outlet, const Source& sour
 }
 
 /// A route and its laid profile; a profile that comes out too deep sends the route back with less depth allowed.
-std::variant<TrenchPlan, Refusal> plan_with(const RoutePrep& prep, const Site& site, const Ground& ground,
-                                            const Rules& rules, std::size_t source, std::size_t outlet)
+std::variant<TrenchPlan, Refusal> plan_with(const RoutePreps& preps, const Site& site, const Ground& ground,
+                                            const Rules& asked, const Easing& easing, std::size_t source,
+                                            std::size_t outlet)
 {
+    const Rules rules = planning_rules(asked, easing);
     Rules tightened = rules;
     tightened.route.reserve_fall_m = rules.min_extra_fall_m;
     std::shared_ptr<const RoutePrep> own;
     for (int attempt = 0;; ++attempt) {
-        auto routed = plan_route(own ? *own : prep, site, ground, site.sources[source], site.outlets[outlet],
-                                 tightened.route, rules.units);
+        auto routed = plan_route(own ? *own : preps.of(easing), site, ground, site.sources[source],
+                                 site.outlets[outlet], tightened.route, rules.units);
         if (auto* refusal = std::get_if<Refusal>(&routed)) {
             return std::move(*refusal);
         }
         TrenchPlan trench = on_route(std::get<Route>(std::move(routed)), site, ground, rules, source, outlet);
+        if (easing.lowest_cover) {
+            want_cover(trench, site, measuring_rules(asked, easing));
+        }
         auto refusal = lay_trench(trench, site, rules);
         if (!refusal) {
-            measure_and_price_trench(trench, site, rules);
+            trench.laid.reduced = reduced_end(trench.line.route.line, site.outlets[outlet], rules, easing);
+            measure_and_price_trench(trench, site, measuring_rules(asked, easing));
             return trench;
         }
         if (refusal->kind == RefusalKind::clearance) {
@@ -201,16 +232,69 @@ std::variant<TrenchPlan, Refusal> plan_with(const RoutePrep& prep, const Site& s
     }
 }
 
+bool refused_for(const std::variant<TrenchPlan, Refusal>& outcome, RefusalKind kind)
+{
+    const auto* refusal = std::get_if<Refusal>(&outcome);
+    return refusal != nullptr && refusal->kind == kind;
+}
+
+/// Whether less cover over the pipe is worth a try: it may drain then, or come out under its own opening.
+bool lower_cover_may_help(const std::variant<TrenchPlan, Refusal>& outcome, const Site& site, const Rules& rules,
+                          std::size_t outlet)
+{
+    const bool curb = site.outlets[outlet].kind == OutletKind::curb; // whose opening no cover makes larger
+    return lowest_cover_saves_m(rules.route) > 0 && (refused_for(outcome, RefusalKind::falls_short) ||
+                                                     (refused_for(outcome, RefusalKind::pipe_too_large) && !curb));
+}
+
+/// By the rules as they stand; where the pipe does not fit the curb, by a smaller one; where fall is short, under the
+/// lowest cover. A refusal is that of the plan that took the most.
+std::variant<TrenchPlan, Refusal> plan_easing_by_need(const RoutePreps& preps, const Site& site, const Ground& ground,
+                                                      const Rules& rules, std::size_t source, std::size_t outlet)
+{
+    Easing easing;
+    auto outcome = plan_with(preps, site, ground, rules, easing, source, outlet);
+    const bool curb = site.outlets[outlet].kind == OutletKind::curb;
+    if (curb && rules.curb_reducer && refused_for(outcome, RefusalKind::pipe_too_large)) {
+        for (const std::size_t pipe : smaller_pipes(rules)) {
+            easing.curb_pipe = pipe;
+            outcome = plan_with(preps, site, ground, rules, easing, source, outlet);
+            if (!refused_for(outcome, RefusalKind::pipe_too_large)) {
+                break;
+            }
+        }
+    }
+    if (lower_cover_may_help(outcome, site, rules, outlet)) {
+        easing.lowest_cover = true;
+        outcome = plan_with(preps, site, ground, rules, easing, source, outlet);
+    }
+    return outcome;
+}
+
 } // namespace
 
-std::variant<TrenchPlan, Refusal> plan_trench(const RoutePrep& prep, const Site& site, const Ground& ground,
+Easing easing_of(const std::vector<const TrenchPlan*>& trenches, const Rules& rules)
+{
+    Easing easing;
+    for (const auto* trench : trenches) {
+        easing.lowest_cover = easing.lowest_cover || !trench->laid.problem.wanted_cover_m.empty();
+        if (trench->laid.reduced) {
+            const auto& pipes = rules.water.pipes;
+            const auto named = std::ranges::find(pipes, trench->laid.reduced->pipe, &PipeChoice::name);
+            easing.curb_pipe = static_cast<std::size_t>(named - pipes.begin());
+        }
+    }
+    return easing;
+}
+
+std::variant<TrenchPlan, Refusal> plan_trench(const RoutePreps& preps, const Site& site, const Ground& ground,
                                               const Rules& rules, std::size_t source, std::size_t outlet)
 {
     const Permission permission = permission_for(site, site.outlets[outlet], site.sources[source]);
     if (permission == Permission::no) {
         return not_permitted(site, site.outlets[outlet], site.sources[source]);
     }
-    auto outcome = plan_with(prep, site, ground, rules, source, outlet);
+    auto outcome = plan_easing_by_need(preps, site, ground, rules, source, outlet);
     if (auto* trench = std::get_if<TrenchPlan>(&outcome)) {
         trench->permission = permission;
         trench->findings = trench_findings(*trench, site, ground, rules);

@@ -237,7 +237,7 @@ OutletOutcome with_water(OutletOutcome outcome, const Site& site, const Job& job
     network.gather();
     network.downstream([&](TrenchPlan& trench, std::size_t reach, double min_bore_m) {
         auto& one = trench.water.reaches[reach];
-        one = trench.pressure ? one : with_pipes(one, min_bore_m, job.rules);
+        one = trench.pressure ? one : with_pipes(trench, one, min_bore_m, job.rules);
         const bool has_pipe = one.sized && one.sized->pipe;
         return has_pipe ? bore_of(job.rules.water.pipes[*one.sized->pipe], job.rules.water).bore_m : 0.0;
     });

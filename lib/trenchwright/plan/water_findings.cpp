@@ -50,9 +50,11 @@ std::string count_text(std::optional<std::size_t> count, const std::string& pipe
                  : fmt::format("no number of pipes ({})", pipe);
 }
 
-std::optional<std::size_t> planned_side_by_side(const Reach& reach, const Rules& rules)
+std::string planned_side_by_side(const TrenchPlan& trench, const Reach& reach, const Rules& rules)
 {
-    return pipes_side_by_side(*reach.flow_m3ps, reach.min_fall_ratio, planned_bore(rules), rules.water.limits);
+    const auto planned = planned_pipe(trench, reach, rules);
+    return count_text(pipes_side_by_side(*reach.flow_m3ps, reach.min_fall_ratio, planned.bore, rules.water.limits),
+                      planned.name);
 }
 
 /// The listed pipe in use of the greatest bore.
@@ -82,7 +84,7 @@ std::optional<double> curb_room_m(const TrenchPlan& trench, const Outlet& outlet
 std::string advice(const TrenchPlan& trench, const Reach& reach, const Outlet& outlet, const Rules& rules)
 {
     const UnitSystem u = rules.units;
-    const auto side_by_side = count_text(planned_side_by_side(reach, rules), rules.pipe_name);
+    const auto side_by_side = planned_side_by_side(trench, reach, rules);
     if (!reach.sized->pipe) {
         const auto& largest = largest_pipe(rules.water);
         const auto count = pipes_side_by_side(*reach.flow_m3ps, reach.min_fall_ratio, bore_of(largest, rules.water),
@@ -105,12 +107,13 @@ void say_too_full(std::vector<Finding>& findings, const TrenchPlan& trench, cons
                   const Rules& rules)
 {
     const UnitSystem u = rules.units;
-    findings.push_back(finding(
-        Severity::warning, reach.sized->pipe ? "water.max_depth" : "pipes",
-        fmt::format("{}: the pipe planned ({}) carries {} at its fall of {}, and {} comes. {}", stretch_text(reach, u),
-                    rules.pipe_name, flow_text(reach.as_planned->capacity_m3ps, u), fall_text(reach.min_fall_ratio, u),
-                    flow_text(*reach.flow_m3ps, u), advice(trench, reach, outlet, rules)),
-        {}, reach.span.from_m));
+    findings.push_back(
+        finding(Severity::warning, reach.sized->pipe ? "water.max_depth" : "pipes",
+                fmt::format("{}: the pipe planned ({}) carries {} at its fall of {}, and {} comes. {}",
+                            stretch_text(reach, u), planned_pipe(trench, reach, rules).name,
+                            flow_text(reach.as_planned->capacity_m3ps, u), fall_text(reach.min_fall_ratio, u),
+                            flow_text(*reach.flow_m3ps, u), advice(trench, reach, outlet, rules)),
+                {}, reach.span.from_m));
 }
 
 void say_uplift(std::vector<Finding>& findings, const Source& source, const PumpRecord& pump, const Rules& rules)

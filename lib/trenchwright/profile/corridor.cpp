@@ -45,6 +45,10 @@ Room room_at(const ProfileProblem& problem, double station_m)
     const double line = problem.lowest_outlet_invert_elev_m + problem.min_fall_ratio * station_m;
     const double cover = max_at(problem.min_cover_m, station_m);
     double highest = problem.section.invert_for_cover_m(ground, cover);
+    if (!problem.wanted_cover_m.empty()) {
+        const double wanted = problem.section.invert_for_cover_m(ground, max_at(problem.wanted_cover_m, station_m));
+        highest = std::min(highest, std::max(wanted, line + problem.wanted_above_m));
+    }
     for (const auto& ceiling : problem.ceilings) {
         const bool here = std::abs(ceiling.station_m - station_m) <= same_station_m;
         highest = here ? std::min(highest, ceiling.invert_elev_m) : highest;

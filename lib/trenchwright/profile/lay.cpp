@@ -2,6 +2,7 @@
 #include "trenchwright/profile/corridor.hpp"
 #include "trenchwright/profile/grades.hpp"
 #include "trenchwright/profile/problem.hpp"
+#include "trenchwright/profile/turns.hpp"
 
 #include <algorithm>
 #include <limits>
@@ -103,7 +104,8 @@ std::variant<Profile, Refusal> lay_profile(const ProfileProblem& problem)
         return too_deep(corridor, problem);
     }
     // What a break changes by less than a step is the grid's doing, not the ground's.
-    auto profile = profile_of(problem, corridor, without_needless_breaks(corridor, *heights, problem.invert_step_m));
+    auto kept = without_needless_breaks(corridor, *heights, problem.invert_step_m);
+    auto profile = profile_of(problem, corridor, with_priced_turns(problem, corridor, std::move(kept)));
     profile.min_spare_m = spare.by_m;
     profile.min_spare_station_m = spare.station_m;
     return profile;

@@ -108,6 +108,9 @@ void check_problem(const ProfileProblem& problem)
     check_section(problem.section);
     // Where the pipe may lie open on the ground, at a swale, the cover is minus its outside diameter.
     check_spans(problem.min_cover_m, length, "least cover", -problem.section.outside_diameter_m);
+    if (!problem.wanted_cover_m.empty()) {
+        check_spans(problem.wanted_cover_m, length, "wanted cover", -problem.section.outside_diameter_m);
+    }
     check_spans(problem.dig_cost_per_m3, length, "dig cost", 0);
     check_bends(problem.bend_stations_m, length);
     check_limits(problem.limits);

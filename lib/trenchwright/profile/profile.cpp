@@ -67,6 +67,7 @@ std::vector<double> break_stations_m(const ProfileProblem& problem, std::span<co
         stations.push_back(p.station_m);
     }
     add_ends(stations, problem.min_cover_m);
+    add_ends(stations, problem.wanted_cover_m);
     add_ends(stations, problem.dig_cost_per_m3);
     return distinct_stations_m(std::move(stations), problem.ground.back().station_m);
 }
@@ -85,31 +86,6 @@ double dig_cost(const ProfileProblem& problem, std::span<const GradePoint> point
         sum += rate * problem.section.width_m * (to - from) * (cut_at(from) + cut_at(to)) / 2;
     }
     return sum;
-}
-
-Profile lay_at_cover(const ProfileProblem& problem)
-{
-    Profile profile;
-    for (const double station : break_stations_m(problem, {})) {
-        const double ground = ground_at_m(problem.ground, station);
-        const double cover = max_at(problem.min_cover_m, station);
-        profile.points.push_back(
-            {.station_m = station, .invert_elev_m = problem.section.invert_for_cover_m(ground, cover)});
-    }
-    auto& points = profile.points;
-    const double at_cover = points.front().invert_elev_m;
-    const double end =
-        std::max(std::min(at_cover, problem.highest_outlet_invert_elev_m), problem.lowest_outlet_invert_elev_m);
-    if (end != at_cover) {
-        constexpr double min_grade_m = 0.05;                                 // nobody lays a shorter one
-        const double to_m = std::max(min_grade_m, std::abs(at_cover - end)); // at 45 degrees or flatter
-        points.front().invert_elev_m = end;
-        const auto far = std::find_if(points.begin() + 1, points.end() - 1,
-                                      [&](const GradePoint& p) { return p.station_m >= to_m; });
-        points.erase(points.begin() + 1, far);
-    }
-    profile.dig_cost = dig_cost(problem, profile.points);
-    return profile;
 }
 
 } // namespace trenchwright

@@ -1,6 +1,7 @@
 #include "trenchwright/report/cut_sheet.hpp"
 
 #include "trenchwright/base/error.hpp"
+#include "trenchwright/base/text.hpp"
 #include "trenchwright/geom/measure.hpp"
 #include "trenchwright/report/crew_alerts.hpp"
 #include "trenchwright/report/drawn_outlet.hpp"
@@ -28,13 +29,51 @@ struct Fitting {
     std::string text;
 };
 
-std::string bend_words(const Bend& bend)
+std::string angle_words(const Bend& bend)
 {
     std::vector<std::string> parts;
     for (const double angle_rad : bend.fitting_angles_rad) {
         parts.push_back(fmt::format("{:g}", angle_rad * 180 / std::numbers::pi));
     }
-    return parts.empty() ? "bend in the joints" : fmt::format("bend {} deg", fmt::join(parts, " + "));
+    return fmt::format("{} deg", fmt::join(parts, " + "));
+}
+
+std::string bend_words(const Bend& bend)
+{
+    return bend.fitting_angles_rad.empty() ? "bend in the joints" : "bend " + angle_words(bend);
+}
+
+std::string vertical_words(const VerticalBend& vertical)
+{
+    return fmt::format("vertical bend {}, {} upstream",
+                       vertical.buildable ? angle_words(vertical.bend) : "that no fittings make",
+                       vertical.steeper_upstream ? "steeper" : "flatter");
+}
+
+void add_grades(std::vector<Fitting>& fittings, const TrenchPlan& trench, UnitSystem units)
+{
+    for (const auto& vertical : trench.laid.grades.bends) {
+        fittings.push_back({vertical.bend.station_m, vertical_words(vertical)});
+    }
+    for (const auto& drop : trench.laid.grades.drops) {
+        fittings.push_back(
+            {drop.span.from_m, fmt::format("riser of {} from here", depth_text(std::abs(drop.height_m), units))});
+    }
+    for (const auto& stretch : trench.laid.grades.anchored) {
+        fittings.push_back(
+            {stretch.span.from_m, fmt::format("{} anchor{} from here to {}, {} apart at most", stretch.anchors,
+                                              stretch.anchors == 1 ? "" : "s", station_text(stretch.span.to_m, units),
+                                              length_text(stretch.spacing_m, units))});
+    }
+}
+
+void add_classes(std::vector<Fitting>& fittings, const TrenchPlan& trench, const Rules& rules)
+{
+    for (const auto& stretch : classed_stretches(trench.line.facts.surface, rules.route)) {
+        fittings.push_back(
+            {stretch.span.from_m, fmt::format("{} pipe under {} to {}", stretch.pipe_class, display_name(stretch.kind),
+                                              station_text(stretch.span.to_m, rules.units))});
+    }
 }
 
 std::vector<Fitting> fittings_of(const JobPlan& plan, const TrenchPlan& trench, const std::vector<Branch>& all)
@@ -43,6 +82,11 @@ std::vector<Fitting> fittings_of(const JobPlan& plan, const TrenchPlan& trench, 
     for (const auto& bend : trench.line.bends) {
         fittings.push_back({bend.station_m, bend_words(bend)});
     }
+    add_grades(fittings, trench, plan.job.rules.units);
+    if (const auto& reduced = trench.laid.reduced) {
+        fittings.push_back({reduced->length_m, fmt::format("reducer, {} from here to the curb", reduced->pipe)});
+    }
+    add_classes(fittings, trench, plan.job.rules);
     for (const auto& cleanout : trench.laid.cleanouts) {
         fittings.push_back({cleanout.station_m, "cleanout"});
     }
@@ -151,7 +195,7 @@ CutRow row_at(const JobPlan& plan, const TrenchPlan& trench, double station_m, c
     row.ground_elev_m = ground_at_m(trench.laid.problem.ground, station_m);
     row.invert_elev_m = invert_at_m(trench.laid.profile.points, station_m);
     row.cut_m = section.cut_m(row.ground_elev_m, row.invert_elev_m);
-    row.cover_m = section.cover_m(row.ground_elev_m, row.invert_elev_m);
+    row.cover_m = section.cover_m(row.ground_elev_m, row.invert_elev_m) + reduced_cover_m(trench, station_m);
     row.bottom_elev_m = row.ground_elev_m - row.cut_m;
     expect(row, trench);
     row.alert = alert_words(trench, station_m);
@@ -249,6 +293,16 @@ std::string expected_text(const Site& site, const CutRow& row, UnitSystem units)
         text += fmt::format("{}roots of tree {}", text.empty() ? "" : "; ", site.trees[tree].id);
     }
     return text;
+}
+
+std::string percent_or_riser(double fall_ratio, const SteepRules& rules)
+{
+    return std::abs(fall_ratio) > rules.drop_fall_ratio ? "riser" : fmt::format("{:.2f} %", fall_ratio * 100);
+}
+
+std::string fall_to_next_text(const CutRow& row, const SteepRules& rules)
+{
+    return row.fall_to_next_ratio ? percent_or_riser(*row.fall_to_next_ratio, rules) : "";
 }
 
 std::string tape_text(const TapeTies& ties, std::size_t nth, UnitSystem units)

@@ -59,6 +59,11 @@ std::string hub_text(double hub_top_elev_m, double elev_m, UnitSystem units);
 /// "gas GAS-1 (yellow G) crosses, depth unknown"; one for each line and tree, joined by "; ". Empty: none is marked.
 std::string expected_text(const Site& site, const CutRow& row, UnitSystem units);
 
+/// "12.34 %"; "riser" where the pipe is steeper than any grade.
+std::string percent_or_riser(double fall_ratio, const SteepRules& rules);
+/// The same of a row up to the next; empty in the last.
+std::string fall_to_next_text(const CutRow& row, const SteepRules& rules);
+
 /// A tie with its corner: A 31'-4" or A 9.56 m; empty where there is none.
 std::string tape_text(const TapeTies& ties, std::size_t nth, UnitSystem units);
 

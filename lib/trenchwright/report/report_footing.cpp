@@ -135,7 +135,7 @@ std::vector<std::string> material_row(const MaterialItem& item, const Rules& rul
     }
     std::string size = item.size_m > 0 ? "for pipe " + diameter_text(item.size_m, u) + " outside" : "";
     if (item.branch_size_m > 0) {
-        size += ", branch " + diameter_text(item.branch_size_m, u);
+        size += (item.angle_rad ? ", branch " : " to ") + diameter_text(item.branch_size_m, u);
     }
     if (item.angle_rad) {
         size = degrees(*item.angle_rad) + ", " + size;
@@ -189,6 +189,25 @@ std::string through_wall_text(const JobPlan& plan)
            "\n";
 }
 
+namespace {
+
+/// Where the ground cover asks for a class of pipe; on the material list, for it decides what is bought.
+std::string pipe_classes_text(const JobPlan& plan, const OutletOutcome& outcome)
+{
+    std::string text;
+    for (const auto* trench : trenches_of(&outcome)) {
+        for (const auto& stretch : classed_stretches(trench->line.facts.surface, plan.job.rules.route)) {
+            text += fmt::format("Pipe of {} from {} to {}, under {}: {}.\n", plan.site.sources[trench->source].id,
+                                station_text(stretch.span.from_m, plan.job.rules.units),
+                                station_text(stretch.span.to_m, plan.job.rules.units), display_name(stretch.kind),
+                                stretch.pipe_class);
+        }
+    }
+    return text;
+}
+
+} // namespace
+
 std::string materials_text(const JobPlan& plan, const OutletOutcome& outcome)
 {
     if (outcome.materials.empty()) {
@@ -200,6 +219,7 @@ std::string materials_text(const JobPlan& plan, const OutletOutcome& outcome)
     }
     const auto& name = plan.site.outlets[outcome.outlet].name;
     return "\n" + heading(fmt::format("Material list: all sources to {}", name)) + text_table(rows, {2}) +
+           pipe_classes_text(plan, outcome) +
            wrapped(fmt::format(
                        "Not in this list: end pieces at the outlet such as pop-up emitters, downspout adapters, wall "
                        "sleeves{}. The estimate counts those it prices.",

@@ -1,6 +1,7 @@
 #include "trenchwright/geom/measure.hpp"
 #include "trenchwright/plan/hand_dig.hpp"
 #include "trenchwright/plan/outlet_estimate.hpp"
+#include "trenchwright/report/cut_sheet.hpp"
 #include "trenchwright/report/report.hpp"
 
 #include <cmath>
@@ -42,20 +43,41 @@ std::string quantities_text(const TrenchPlan& trench, const Site& site, const Ru
     return text + fmt::format("Surface restoration: {}.\n", surfaces);
 }
 
+std::string fittings_text(const Bend& bend)
+{
+    std::string fittings;
+    for (const double angle : bend.fitting_angles_rad) {
+        fittings += fmt::format("{}{:.2f}", fittings.empty() ? "" : " + ", angle * 180 / std::numbers::pi);
+    }
+    return fittings.empty() ? "no fitting" : "fitting " + fittings + " deg";
+}
+
+std::string vertical_text(const TrenchGrades& grades, UnitSystem units)
+{
+    std::string text;
+    for (const auto& vertical : grades.bends) {
+        text +=
+            fmt::format("Vertical bend of {} at {}, {} upstream: {}.\n", degrees(vertical.bend.angle_rad),
+                        station_text(vertical.bend.station_m, units), vertical.steeper_upstream ? "steeper" : "flatter",
+                        vertical.buildable ? fmt::format("{}, joint deflection {}", fittings_text(vertical.bend),
+                                                         degrees(vertical.bend.deflection_rad))
+                                           : "no fittings make it");
+    }
+    return text;
+}
+
 std::string bends_text(const TrenchPlan& trench, UnitSystem units)
 {
     std::string text;
     for (const auto& bend : trench.line.bends) {
-        std::string fittings;
-        for (const double angle : bend.fitting_angles_rad) {
-            fittings += fmt::format("{}{:.2f}", fittings.empty() ? "" : " + ", angle * 180 / std::numbers::pi);
-        }
-        text +=
-            fmt::format("Bend of {} at {}: {}, joint deflection {}.\n", degrees(bend.angle_rad),
-                        station_text(bend.station_m, units),
-                        fittings.empty() ? "no fitting" : "fitting " + fittings + " deg", degrees(bend.deflection_rad));
+        text += fmt::format("Bend of {} at {}: {}, joint deflection {}.\n", degrees(bend.angle_rad),
+                            station_text(bend.station_m, units), fittings_text(bend), degrees(bend.deflection_rad));
     }
-    return text;
+    if (const auto& reduced = trench.laid.reduced) {
+        text += fmt::format("Reducer at {}: {} from there to the curb.\n", station_text(reduced->length_m, units),
+                            reduced->pipe);
+    }
+    return text + vertical_text(trench.laid.grades, units);
 }
 
 std::string zones_text(const TrenchPlan& trench, const Site& site, UnitSystem units)
@@ -104,14 +126,15 @@ std::string crossings_text(const TrenchPlan& trench, const Site& site, UnitSyste
     return text_table(rows, {1, 2, 6, 7, 8, 9});
 }
 
-std::string depths_text(const TrenchPlan& trench, UnitSystem units)
+std::string depths_text(const TrenchPlan& trench, const Rules& rules)
 {
+    const UnitSystem units = rules.units;
     std::vector<std::vector<std::string>> rows{
         {"Station", "Ground", "Invert", "Cut to bottom", "Cover", "Slope downstream", "Dig"}};
     for (const auto& d : trench.measured.depths) {
         rows.push_back({station_text(d.station_m, units), elev_text(d.ground_elev_m, units),
                         elev_text(d.invert_elev_m, units), depth_text(d.cut_m, units), depth_text(d.cover_m, units),
-                        fmt::format("{:.2f} %", d.fall_ratio * 100), d.by_hand ? "hand" : "machine"});
+                        percent_or_riser(d.fall_ratio, rules.steep), d.by_hand ? "hand" : "machine"});
     }
     return text_table(rows, {0, 1, 2, 3, 4, 5}) + fmt::format("Machine: {}.\n", machine_note);
 }
@@ -163,7 +186,7 @@ std::string trench_text(const JobPlan& plan, const TrenchPlan& trench)
     text += "\n" + zones_text(trench, site, rules.units);
     text += "\n" + crossings_text(trench, site, rules.units);
     text += crossing_records_text(plan, trench);
-    text += "\n" + depths_text(trench, rules.units);
+    text += "\n" + depths_text(trench, rules);
     return text + "\n" + trench_price_text(plan, trench);
 }
 

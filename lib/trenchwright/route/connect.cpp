@@ -1,6 +1,7 @@
 #include "trenchwright/route/connect.hpp"
 
 #include "trenchwright/geom/measure.hpp"
+#include "trenchwright/route/cover.hpp"
 
 #include <algorithm>
 #include <cmath>
@@ -164,6 +165,9 @@ std::vector<std::int32_t> eased_highest(const Lattice& lattice, const Outlet& ou
         const double away = place_distance_m(lattice.at(cell), outlet.place);
         if (away <= rules.outlet_reach_m) {
             highest[i] = std::max(highest[i], lattice.eased_um[i]);
+        }
+        if (outlet.kind == OutletKind::curb && away <= rules.reducer_length_m) {
+            highest[i] += static_cast<std::int32_t>(curb_pipe_saves_m(rules) * 1e6);
         }
         if (outlet.kind == OutletKind::swale && away <= rules.daylight_length_m) {
             highest[i] = std::max(highest[i], lattice.daylight_um[i]);

@@ -64,6 +64,19 @@ double below_slab_m(const SurfaceRule& surface, const RouteRules& rules)
 
 } // namespace
 
+double curb_pipe_saves_m(const RouteRules& rules)
+{
+    const auto& own = rules.section;
+    const auto& small = rules.curb_pipe;
+    return small ? own.outside_diameter_m - own.wall_m - (small->outside_diameter_m - small->wall_m) : 0;
+}
+
+double reduced_length_m(const Polyline& line, const Outlet& outlet, const RouteRules& rules)
+{
+    const auto spans = within_of_place(line, outlet, rules.reducer_length_m);
+    return spans.empty() ? 0 : std::ranges::max(spans, {}, &Interval::to_m).to_m;
+}
+
 bool paved(const SurfaceRule& surface)
 {
     return surface.slab_m > 0 || surface.carries_vehicles;
@@ -82,6 +95,30 @@ double min_cover_m(const SurfaceRule& surface, CoverZone zone, const RouteRules&
     const bool holds = zone == CoverZone::away || surface.carries_vehicles;
     return holds ? own : std::max(eased, below_slab_m(surface, rules));
 }
+
+namespace {
+
+/// Where the smaller pipe lies, the cover of the drain's own section may be less by what the smaller one saves.
+std::vector<std::pair<Interval, double>> with_curb_pipe(const std::vector<std::pair<Interval, double>>& covers,
+                                                        const Polyline& line, const Outlet& outlet,
+                                                        const RouteRules& rules)
+{
+    const auto small = within_of_place(line, outlet, rules.reducer_length_m);
+    std::vector<std::pair<Interval, double>> result;
+    for (const auto& [span, cover_m] : covers) {
+        const auto outside = minus({span}, small);
+        for (const auto& part : outside) {
+            result.emplace_back(part, cover_m);
+        }
+        for (const auto& part : minus({span}, outside)) {
+            result.emplace_back(part, cover_m - curb_pipe_saves_m(rules));
+        }
+    }
+    std::ranges::sort(result, {}, [](const auto& piece) { return piece.first.from_m; });
+    return result;
+}
+
+} // namespace
 
 std::vector<std::pair<Interval, double>> min_cover_along(const SurfaceSpans& surfaces, const Polyline& line,
                                                          const Outlet& outlet, const RouteRules& rules)
@@ -104,7 +141,7 @@ std::vector<std::pair<Interval, double>> min_cover_along(const SurfaceSpans& sur
     for (const auto& [span, surface, zone] : pieces) {
         covers.emplace_back(span, min_cover_m(*surface, zone, rules));
     }
-    return covers;
+    return outlet.kind == OutletKind::curb && rules.curb_pipe ? with_curb_pipe(covers, line, outlet, rules) : covers;
 }
 
 CoverAt cover_at(const Site& site, const Outlet& outlet, const Point& p, const RouteRules& rules)

@@ -21,6 +21,13 @@ enum class CoverZone {
 /// slab is broken for it. Under paving no pipe comes to daylight.
 double min_cover_m(const SurfaceRule& surface, CoverZone zone, const RouteRules& rules);
 
+/// What a drain's end in a smaller pipe leaves more of cover over it than the drain's own pipe would with the same
+/// invert; 0 where it has none.
+double curb_pipe_saves_m(const RouteRules& rules);
+
+/// How far up a line that ends in a smaller pipe reaches: to the last station within reducer_length_m of the outlet.
+double reduced_length_m(const Polyline& line, const Outlet& outlet, const RouteRules& rules);
+
 /// Whether anything is paved there: a slab, or a surface that carries vehicles.
 bool paved(const SurfaceRule& surface);
 

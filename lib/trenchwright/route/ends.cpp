@@ -76,6 +76,17 @@ std::optional<double> lowest_invert_m(const Outlet& outlet, double ground_elev_m
     return std::nullopt;
 }
 
+/// Of the pipe where it ends: in a curb it may be a smaller one.
+TrenchSection end_section(const Outlet& outlet, const RouteRules& rules)
+{
+    auto section = rules.section;
+    if (outlet.kind == OutletKind::curb && rules.curb_pipe) {
+        section.outside_diameter_m = rules.curb_pipe->outside_diameter_m;
+        section.wall_m = rules.curb_pipe->wall_m;
+    }
+    return section;
+}
+
 /// Highest invert by record, by the curb's top and by the cover at the end.
 double highest_invert_m(const Site& site, const Outlet& outlet, double ground_elev_m, const Point& p,
                         const RouteRules& rules)
@@ -83,8 +94,9 @@ double highest_invert_m(const Site& site, const Outlet& outlet, double ground_el
     double highest = outlet.highest_invert_elev_m.value_or(infinity);
     if (outlet.kind == OutletKind::curb) {
         if (outlet.curb_top_elev_m) {
-            highest =
-                std::min(highest, rules.section.invert_for_cover_m(*outlet.curb_top_elev_m, rules.curb_clearance_m));
+            highest = std::min(
+                highest,
+                end_section(outlet, rules).invert_for_cover_m(*outlet.curb_top_elev_m, rules.curb_clearance_m));
         }
         return highest; // in the curb the clearance under its top stands in for cover
     }
@@ -232,7 +244,7 @@ std::variant<EndPoint, Refusal> end_at(const Site& site, const Ground& ground, c
         return refusal_at(RefusalKind::pipe_too_large,
                           fmt::format("pipe of {} outside diameter does not fit: {} too high between the lowest "
                                       "invert {} and the highest {}",
-                                      small_text(rules.section.outside_diameter_m, units),
+                                      small_text(end_section(outlet, rules).outside_diameter_m, units),
                                       small_text(lowest - highest, units), elev_text(lowest, units),
                                       elev_text(highest, units)),
                           p, lowest - highest);

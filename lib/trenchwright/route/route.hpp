@@ -21,6 +21,8 @@ struct SurfaceRule {
     bool may_enter = true;
     double restore_per_m2 = 0;    ///< money to put the surface back
     double min_cover_m = 0;       ///< ground to top of pipe
+    double lowest_cover_m = 0;    ///< taken where nothing drains with the cover above; 0: none
+    std::string pipe_class;       ///< of pipe, in words, that may lie there; empty: any
     double slab_m = 0;            ///< thickness of the paving slab; 0: none
     bool carries_vehicles = true; ///< its own cover holds near every outlet too; so until stated otherwise
     friend bool operator==(const SurfaceRule&, const SurfaceRule&) = default;
@@ -31,6 +33,13 @@ struct FittingRule {
     double angle_rad = 0;
     double price = 0; ///< supplied and set
     friend bool operator==(const FittingRule&, const FittingRule&) = default;
+};
+
+/// A pipe smaller than the drain's, by which it ends in a curb too low for its own.
+struct CurbPipe {
+    double outside_diameter_m = 0;
+    double wall_m = 0;
+    friend bool operator==(const CurbPipe&, const CurbPipe&) = default;
 };
 
 /// What the ground outside our lot is.
@@ -69,8 +78,10 @@ struct RouteRules {
     double restore_width_m = 0;            ///< surface opened, at least the trench width
     std::string default_surface;           ///< kind of the ground under no patch
     std::map<std::string, SurfaceRule> surfaces;
-    double curb_clearance_m = 0; ///< top of pipe at least this far under the curb top
-    double curb_width_m = 0; ///< behind a curb outlet's face the record's curb top tells of the ground so far
+    double curb_clearance_m = 0;       ///< top of pipe at least this far under the curb top
+    double curb_width_m = 0;           ///< behind a curb outlet's face the record's curb top tells of the ground so far
+    std::optional<CurbPipe> curb_pipe; ///< of the last reducer_length_m to a curb outlet; not set: the drain's own
+    double reducer_length_m = 0;
     double popup_drop_m = 0;   ///< lid to the invert of the elbow under a yard outlet, where its record gives no invert
     double outlet_reach_m = 0; ///< within this of a curb or swale the cover may go down to outlet_cover_m
     double outlet_cover_m = 0;
@@ -81,7 +92,7 @@ struct RouteRules {
     std::vector<std::string> sanitary_words; ///< an inlet's name or id with one of these names a sanitary sewer
     SetbackRules setbacks;
     double outlet_lowered_m = 0; ///< of a trial, see plan/cures.hpp: every outlet's lowest invert lies this much lower
-    double boundary_snap_m = 0; ///< two layers' shared boundaries may disagree by this
+    double boundary_snap_m = 0;  ///< two layers' shared boundaries may disagree by this
     OutsideLot outside_lot = OutsideLot::right_of_way_only;
     // the search
     double cell_m = 0.25;

@@ -5,6 +5,7 @@
 #include "trenchwright/dig/cleanouts.hpp"
 #include "trenchwright/dig/clearance.hpp"
 #include "trenchwright/dig/footing_drain.hpp"
+#include "trenchwright/dig/pipe_grades.hpp"
 #include "trenchwright/dig/quantities.hpp"
 #include "trenchwright/dig/tape_ties.hpp"
 #include "trenchwright/estimate/materials.hpp"
@@ -71,6 +72,8 @@ struct Rules {
     bool compare_variants = false;        ///< plan other pipes, widths and bored paving too
     UncertaintyRules surface_uncertainty; ///< how far the ground may be off
     FallUncertaintyRules uncertainty_draws;
+    bool curb_reducer = true;        ///< a drain too large for a curb may end in a smaller pipe of water.pipes
+    SteepRules steep;                ///< risers and anchors
     double edge_reach_m = 0;         ///< beyond its edge the surveyed ground is as high as there
     double curb_top_tolerance_m = 0; ///< the survey behind a curb may differ from its record's top by this
     double min_chance_share = 0;     ///< of draining; below it an outlet gets a warning

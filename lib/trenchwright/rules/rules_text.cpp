@@ -10,7 +10,7 @@ namespace trenchwright {
 namespace {
 
 constexpr std::size_t page_width = 110;
-constexpr std::array<std::size_t, 4> column_widths{39, 22, 16, 30};
+constexpr std::array<std::size_t, 4> column_widths{41, 21, 16, 29};
 
 /// Breaks a text at spaces into lines of at most `width`; a longer word is cut.
 std::vector<std::string> wrapped(std::string_view text, std::size_t width)

@@ -37,9 +37,43 @@ std::vector<SettingRow> grade_settings()
         number_row({"drain.min_extra_fall", Measure::length, "1 in", "0 in", "24 in", "common practice, no source",
                     "Routes keep this much extra fall where they can; one that drains with less gets a warning."},
                    [](auto& rules) -> auto& { return rules.min_extra_fall_m; }),
+        number_row({"drain.drop_fall", Measure::fall, "100 %", "20 %", "1000 %", "common practice, no source",
+                    "Pipe steeper than this is a riser with elbows and no grade."},
+                   [](auto& rules) -> auto& { return rules.steep.drop_fall_ratio; }),
         number_row({"drain.min_joint_saving", Measure::money, "25", "0", "100000", "sample figure, not a price list",
                     "A change of grade at a pipe joint must save at least this much to be used."},
                    [](auto& rules) -> auto& { return rules.min_joint_saving; }),
+    };
+}
+
+constexpr std::string_view ten_states =
+    "Ten States Standards 33.46, read as quoted in Waverly OH codified ordinances 937.10 (e)";
+
+SettingRow anchor_row(const char* key, Measure measure, const char* fallback, const char* help,
+                      AnchorStep SteepRules::* step, double AnchorStep::* field)
+{
+    const bool fall = measure == Measure::fall;
+    return number_row(
+        {key, measure, fallback, fall ? "1 %" : "1 ft", fall ? "1000 %" : "1000 ft", std::string(ten_states), help},
+        [=](auto& rules) -> auto& { return rules.steep.*step.*field; });
+}
+
+std::vector<SettingRow> anchor_settings()
+{
+    using Steep = SteepRules;
+    return {
+        anchor_row("anchors.fall", Measure::fall, "20 %", "From this fall on, anchors hold the pipe.", &Steep::steep,
+                   &AnchorStep::fall_ratio),
+        anchor_row("anchors.spacing", Measure::length, "36 ft", "They are no farther apart than this.", &Steep::steep,
+                   &AnchorStep::spacing_m),
+        anchor_row("anchors.fall_steeper", Measure::fall, "35 %", "From this fall on they stand closer.",
+                   &Steep::steeper, &AnchorStep::fall_ratio),
+        anchor_row("anchors.spacing_steeper", Measure::length, "24 ft", "No farther apart than this then.",
+                   &Steep::steeper, &AnchorStep::spacing_m),
+        anchor_row("anchors.fall_steepest", Measure::fall, "50 %", "From this fall on they stand closer still.",
+                   &Steep::steepest, &AnchorStep::fall_ratio),
+        anchor_row("anchors.spacing_steepest", Measure::length, "16 ft", "No farther apart than this then.",
+                   &Steep::steepest, &AnchorStep::spacing_m),
     };
 }
 
@@ -76,6 +110,15 @@ std::vector<SettingRow> outlet_settings()
                     "Los Angeles curb-drain procedure",
                     "Curb outlets: top of pipe at least this far under the top of the curb."},
                    [](auto& rules) -> auto& { return rules.route.curb_clearance_m; }),
+        yes_no_row({"outlets.reducer", Measure::word, "yes", "yes|no", "",
+                    "Silverton OR public works standards, appendix B, note 60",
+                    "Whether a drain whose pipe does not fit a curb may end in the next smaller one of [pipes], behind "
+                    "a reducer."},
+                   [](auto& rules) -> auto& { return rules.curb_reducer; }),
+        number_row({"outlets.reducer_length", Measure::length, "8 ft", "1 ft", "30 ft",
+                    "behind the sidewalk: Silverton OR, note 60; length: common practice, no source",
+                    "Length of that smaller pipe, from the curb to the reducer."},
+                   [](auto& rules) -> auto& { return rules.route.reducer_length_m; }),
         number_row({"outlets.curb_width", Measure::length, "6 in", "0 in", "3 ft", "common practice, no source",
                     "Curb outlets whose record states the top: so far behind the face the ground runs from that top to "
                     "the surveyed ground."},
@@ -134,7 +177,7 @@ std::vector<SettingRow> width_settings()
 std::vector<SettingRow> drain_settings()
 {
     auto rows = pipe_settings();
-    for (const auto& more : {grade_settings(), outlet_settings(), width_settings()}) {
+    for (const auto& more : {grade_settings(), outlet_settings(), width_settings(), anchor_settings()}) {
         rows.insert(rows.end(), more.begin(), more.end());
     }
     return rows;

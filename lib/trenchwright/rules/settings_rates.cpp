@@ -63,7 +63,7 @@ struct ItemDefault {
     std::string_view price;
     std::string_view help;
 };
-constexpr std::array<ItemDefault, 16> item_defaults{{
+constexpr std::array<ItemDefault, 19> item_defaults{{
     {"cleanout", "65", "One cleanout with riser and cap, supplied and set."},
     {"adapter", "36", "One adapter from a downspout to the drain, supplied and set."},
     {"pump_connection", "100", "Connecting the line of one pump."},
@@ -73,6 +73,9 @@ constexpr std::array<ItemDefault, 16> item_defaults{{
     {"outlet_inlet", "260", "One connection to an inlet."},
     {"outlet_swale", "100", "One open end in a swale, with its guard and stone."},
     {"sidewalk_bore", "36/ft", "Boring under a sidewalk in place of opening it; compare.variants."},
+    {"anchor", "85", "One anchor of steep pipe, of concrete or equal, supplied and set."},
+    {"reducer", "24", "One reducer to a smaller pipe at a curb, supplied and set."},
+    {"shallow_cover", "2/ft", "Pipe that lies under less than the cover wanted: what protects it, by length."},
     {"private_locate", "350", "Having the lines located that the one-call center does not mark, once for an outlet."},
     {"irrigation_repair", "150", "Allowance for repairing irrigation lines, once for an outlet."},
     {"traffic_control", "300", "Signs and cones where a trench enters the street, once for an outlet."},

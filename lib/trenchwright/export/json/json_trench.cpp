@@ -74,6 +74,47 @@ JsonValue bend_json(const Site& site, const Bend& bend)
         {"price_money", bend.price}};
 }
 
+JsonValue vertical_bend_json(const Site& site, const VerticalBend& vertical)
+{
+    return JsonObject{{"bend", bend_json(site, vertical.bend)},
+                      {"steeper_upstream", vertical.steeper_upstream},
+                      {"buildable", vertical.buildable}};
+}
+
+JsonValue reduced_json(const TrenchPlan& trench)
+{
+    const auto& reduced = trench.laid.reduced;
+    return reduced ? JsonValue(JsonObject{{"length_m", reduced->length_m},
+                                          {"pipe", reduced->pipe},
+                                          {"outside_diameter_m", reduced->outside_diameter_m},
+                                          {"wall_m", reduced->wall_m}})
+                   : JsonValue();
+}
+
+JsonValue drop_json(const Site& /*site*/, const PipeDrop& drop)
+{
+    return JsonObject{{"from_m", drop.span.from_m}, {"to_m", drop.span.to_m}, {"height_m", drop.height_m}};
+}
+
+JsonValue anchored_json(const Site& /*site*/, const AnchoredStretch& stretch)
+{
+    return JsonObject{{"from_m", stretch.span.from_m},
+                      {"to_m", stretch.span.to_m},
+                      {"fall_ratio", stretch.fall_ratio},
+                      {"spacing_m", stretch.spacing_m},
+                      {"anchors", stretch.anchors}};
+}
+
+JsonValue shallow_json(const Site& /*site*/, const ShallowStretch& stretch)
+{
+    return JsonObject{{"from_m", stretch.span.from_m},
+                      {"to_m", stretch.span.to_m},
+                      {"kind", stretch.kind},
+                      {"wanted_m", stretch.wanted_m},
+                      {"min_cover_m", stretch.min_cover_m},
+                      {"min_station_m", stretch.min_station_m}};
+}
+
 JsonValue zone_json(const Site& site, const TrenchPlan& trench, const HandDigZone& zone)
 {
     const auto areas = trench_area(trench.line.route.line, zone.span, trench.laid.problem.section.width_m);
@@ -212,6 +253,11 @@ JsonObject json_trench(const Site& site, const TrenchPlan& trench)
         {"ground", ground_json(trench)},
         {"section", section_json(trench.laid.problem.section)},
         {"bends", each(site, trench.line.bends, bend_json)},
+        {"vertical_bends", each(site, trench.laid.grades.bends, vertical_bend_json)},
+        {"drops", each(site, trench.laid.grades.drops, drop_json)},
+        {"anchored", each(site, trench.laid.grades.anchored, anchored_json)},
+        {"reduced", reduced_json(trench)},
+        {"shallow_cover", each(site, trench.laid.shallow, shallow_json)},
         {"stretches", facts_json(trench.line.facts)},
         {"zones", json_list(trench.measured.zones, [&](const auto& zone) { return zone_json(site, trench, zone); })},
         {"crossings", crossings_json(site, trench)},
