@@ -12,7 +12,7 @@ struct JustDrains {
 };
 
 /// How much lower the outlet would have to take the pipe, found by planning again with the outlet lowered: with one
-/// step less no plan is found. Checked on random yards in tests/cures_test.cpp.
+/// step less, and with five less, no plan is found. Checked on random yards in tests/cures_test.cpp.
 /// @param guess_m  about how much: the nearer, the fewer plans are made
 /// @return nothing where no lowering helps
 std::optional<JustDrains> just_drains(const CureTrials& trials, double guess_m);
