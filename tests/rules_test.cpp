@@ -366,10 +366,10 @@ TEST_CASE("the printed table holds every setting and keeps to 110 columns", "[ru
 TEST_CASE("a value that is the default is printed in the default's own unit", "[rules]")
 {
     auto rules = default_rules();
-    CHECK_THAT(rules_text(rules), Contains("search.cell                             0.25 m                 0.25 m"));
-    CHECK_THAT(rules_text(rules), Contains("print.depth_step_metric                 1 m                    1 m"));
+    CHECK_THAT(rules_text(rules), Contains("search.cell                               0.25 m                0.25 m"));
+    CHECK_THAT(rules_text(rules), Contains("print.depth_step_metric                   1 m                   1 m"));
     rules.units = UnitSystem::metric;
-    CHECK_THAT(rules_text(rules), Contains("search.cell                             0.25 m                 0.25 m"));
+    CHECK_THAT(rules_text(rules), Contains("search.cell                               0.25 m                0.25 m"));
     set_rule(rules, "search.cell", "0.5 m");
-    CHECK_THAT(rules_text(rules), Contains("search.cell                             500 mm                 0.25 m"));
+    CHECK_THAT(rules_text(rules), Contains("search.cell                               500 mm                0.25 m"));
 }
