@@ -90,6 +90,7 @@ const std::vector<UnitException> named_otherwise = {
      "a value along a span; the member that holds the spans says its unit"},
     {"lib/trenchwright/route/route.hpp", "proven_gap", money},
     {"lib/trenchwright/route/drain.hpp", "lattice_bound", money},
+    {"lib/trenchwright/route/polish.hpp", "DrainPricer", "a function; its parameter says the unit"},
     {"lib/trenchwright/page/labels.hpp", "score", "a label place's merit, for comparing only"},
     {"lib/trenchwright/page/labels.hpp", "lines_crossed", "a count"},
     {"lib/trenchwright/draw/legend.hpp", "draw", page},

@@ -1,5 +1,5 @@
 #!/usr/bin/env python3
-"""Compares two plan.json:  same_plan.py A B [--lengths METRES] [--prices SHARE] [--skip KEY]... [--outlet ID]
+"""Compares two plan.json:  same_plan.py A B [--lengths METRES] [--prices SHARE] [--angles DEGREES] [--skip KEY]... [--outlet ID]
 
 Prints what differs and ends with 1; with nothing to print it ends with 0. Without tolerances every number must be
 equal. Texts for people and the keys named by --skip are not compared, nor are the lattice's own sums (`search`). With
@@ -18,6 +18,7 @@ def parse():
     parser.add_argument("files", nargs=2)
     parser.add_argument("--lengths", type=float, default=0)
     parser.add_argument("--prices", type=float, default=0)
+    parser.add_argument("--angles", type=float)  # as lengths where not given
     parser.add_argument("--skip", action="append", default=[])
     parser.add_argument("--outlet")
     return parser.parse_args()
@@ -30,6 +31,8 @@ def is_number(value):
 def near(key, a, b, options):
     if key.endswith(("_cents", "_money")):
         return abs(a - b) <= options.prices * max(abs(a), abs(b))
+    if key.endswith("_deg") and options.angles is not None:
+        return abs(a - b) <= options.angles
     return abs(a - b) <= options.lengths
 
 

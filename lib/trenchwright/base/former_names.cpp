@@ -15,7 +15,7 @@ constexpr auto rates_key = NameOf::rates_key;
 constexpr auto ground_cover = NameOf::ground_cover;
 constexpr auto word = NameOf::word;
 
-constexpr std::array<FormerName, 76> names{{
+constexpr std::array<FormerName, 77> names{{
     {setting, "aim.neighbour_distance", "aim.neighbor_distance"},
     {setting, "aim.walks", "aim.sidewalks"},
     {setting, "cleanouts.most_turn", "cleanouts.max_turn"},
@@ -36,6 +36,7 @@ constexpr std::array<FormerName, 76> names{{
     {setting, "junction.price", "wye.price"},
     {setting, "levels.least_chance", "levels.min_chance"},
     {setting, "levels.draws", "levels.simulations"},
+    {setting, "route.parallel_angle", "route.min_crossing_angle"},
     {setting, "protection.exit_reach", "protection.egress_reach"},
     {setting, "pump_line.least_velocity", "pump_line.min_velocity"},
     {setting, "pump_line.greatest_velocity", "pump_line.max_velocity"},

@@ -93,7 +93,7 @@ std::vector<ParallelRun> parallel_runs(const Site& site, const Polyline& line, c
 {
     std::vector<ParallelRun> runs;
     const double pipe = route.section.outside_diameter_m;
-    const double least = route.parallel_angle_rad;
+    const double least = route.min_crossing_angle_rad;
     for (std::size_t i = 0; i < site.marks.size(); ++i) {
         const Mark& mark = site.marks[i];
         const auto zone = stretches_along(

@@ -137,7 +137,14 @@ class Checker {
         // The stretches take in the square corners of every run at a bend; the trench itself is narrower there.
         constexpr double rounding_m = 1e-5;
         const bool kept = nearest.away_m > 0 && nearest.away_m >= rule.distance_m - rounding_m;
-        check.too_near = kept ? std::vector<Interval>{} : minus(merged(std::move(near)), merged(let_off));
+        if (!kept) {
+            check.too_near = minus(merged(std::move(near)), merged(let_off));
+            if (check.too_near.empty()) { // the mitred corner of a bend alone, which reaches farther than the runs do
+                const double half = rules_.section.width_m / 2;
+                check.too_near.push_back(
+                    {std::max(0.0, nearest.station_m - half), std::min(length_m(line_), nearest.station_m + half)});
+            }
+        }
         checks_.push_back(std::move(check));
     }
     void add(const std::string& kind, const SetbackRule& rule, const std::vector<Reserve>& reserves)

@@ -7,7 +7,7 @@ namespace trenchwright {
 
 namespace {
 
-constexpr std::array<RateKind, 38> kinds{{
+constexpr std::array<RateKind, 39> kinds{{
     {"machine_dig", RatePer::volume, "Machine dig", true},
     {"machine_length", RatePer::length, "Machine dig, by length", true},
     {"hand_dig", RatePer::volume, "Hand dig", true},
@@ -23,6 +23,7 @@ constexpr std::array<RateKind, 38> kinds{{
     {"bend_22", RatePer::each, "Bend of 22.5 deg", false},
     {"bend_45", RatePer::each, "Bend of 45 deg", false},
     {"bend_90", RatePer::each, "Bend of 90 deg", false},
+    {"coupling", RatePer::each, "Coupling, where joints take a bend", false},
     {"wye", RatePer::each, "Wye", false},
     {"cleanout", RatePer::each, "Cleanout", false},
     {"adapter", RatePer::each, "Downspout adapter", false},

@@ -45,6 +45,11 @@ Knob knob_of(const CureTrials& trials, CureKind kind, std::string of, const std:
     knob.kind = kind;
     knob.of = std::move(of);
     knob.plan = [trials, change](int steps) { return trials.planned(change(steps)); };
+    knob.best = [trials, change](int steps) {
+        Change in_earnest = change(steps);
+        in_earnest.thorough = true;
+        return trials.planned(in_earnest);
+    };
     knob.price = [trials, change](const TrenchPlan& trench, int steps) { return trials.price(trench, change(steps)); };
     knob.cure = std::move(cure);
     return knob;
@@ -290,11 +295,6 @@ Knob outlet_lowered(const CureTrials& trials, double short_by_m, const std::opti
     knob.guess = steps_for(drains ? short_by_m - rounded_m : short_by_m, step);
     knob.most = knob.guess;
     knob.known = drains.has_value();
-    knob.plan = [drains, step, again = knob.plan](int steps) {
-        constexpr double same_m = 1e-9;
-        const bool done = drains && std::abs(drains->lowered_m - steps * step) < same_m;
-        return done ? std::optional(drains->trench) : again(steps);
-    };
     return knob;
 }
 
@@ -387,6 +387,7 @@ std::optional<Knob> cut_deepened(const CureTrials& trials, double excess_m)
         });
     knob.guess = steps_for(excess_m, step);
     knob.most = steps_within(trials.rules().cures.max_cut_m - from, step);
+    knob.plan = knob.best; // how deep a line lies hangs on its polish
     return knob.guess > knob.most ? std::nullopt : std::optional(std::move(knob));
 }
 

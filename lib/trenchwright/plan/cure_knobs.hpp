@@ -13,11 +13,12 @@ namespace trenchwright {
 /// for what is changed or not.
 struct Knob {
     CureKind kind = CureKind::less_cover;
-    std::string of;     ///< see Cure
-    int guess = 1;      ///< steps
-    int most = 1;       ///< steps; below 1: it cannot help
-    bool known = false; ///< the guess is the least: no other number is tried
-    std::function<std::optional<TrenchPlan>(int steps)> plan;
+    std::string of;                                                ///< see Cure
+    int guess = 1;                                                 ///< steps
+    int most = 1;                                                  ///< steps; below 1: it cannot help
+    bool known = false;                                            ///< the guess is the least: no other number is tried
+    std::function<std::optional<TrenchPlan>(int steps)> plan;      ///< whether it works
+    std::function<std::optional<TrenchPlan>(int steps)> best;      ///< as planned in earnest; empty: the same
     std::function<CentSpread(const TrenchPlan&, int steps)> price; ///< empty: none is known
     /// Figures, place and sentence.
     std::function<Cure(int steps, const TrenchPlan& trench)> cure;

@@ -25,6 +25,7 @@ CureTrials::Changed CureTrials::changed(const Change& change) const
         change.rules(made.rules);
     }
     made.rules.min_extra_fall_m = 0;
+    made.rules.route.polish = change.thorough;
     return made;
 }
 

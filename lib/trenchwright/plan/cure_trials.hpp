@@ -17,6 +17,7 @@ struct Change {
     std::function<void(Site&)> site{};
     bool lattices_hold = false; ///< the change concerns outlets, sources' openings or what is laid alone
     bool pumped = false;        ///< the source is lifted by a pump
+    bool thorough = false; ///< the line is to be as good as the planner's; else whether it works is all that is asked
 };
 
 /// Plans one source to one outlet again, with something changed. Without the extra fall that the job would like: what

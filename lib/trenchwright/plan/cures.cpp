@@ -37,7 +37,7 @@ Helping helping_of(const Knob& knob, int steps, const TrenchPlan& trench)
 /// Plans a change by more steps than the source needs.
 std::optional<Helping> with_steps(const Knob& knob, int steps)
 {
-    const auto trench = knob.plan(steps);
+    const auto trench = knob.best ? knob.best(steps) : knob.plan(steps);
     return trench ? std::optional(helping_of(knob, steps, *trench)) : std::nullopt;
 }
 
@@ -60,7 +60,11 @@ std::optional<Helping> least_of(const Knob& knob)
         }
         return works;
     });
-    return steps > 0 ? std::optional(helping_of(knob, steps, *last)) : std::nullopt;
+    if (steps < 1) {
+        return std::nullopt;
+    }
+    auto in_earnest = with_steps(knob, steps);
+    return in_earnest ? std::move(in_earnest) : std::optional(helping_of(knob, steps, *last));
 }
 
 std::vector<Point> ends_for(const CureTrials& trials)

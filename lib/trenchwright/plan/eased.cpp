@@ -8,17 +8,17 @@
 namespace trenchwright {
 
 RoutePreps::RoutePreps(const Site& site, const Ground& ground, const Rules& rules)
-    : site_(site), ground_(ground), rules_(rules), wanted_(prepare_routes(site, ground, rules.route))
+    : site_(site), ground_(ground), rules_(rules)
 {
 }
 
 const RoutePrep& RoutePreps::of(const Easing& easing) const
 {
-    if (!easing.lowest_cover) { // a smaller pipe in the curb changes the search's end alone
-        return *wanted_;
-    }
-    std::call_once(once_, [&] { lowest_ = prepare_routes(site_, ground_, planning_rules(rules_, easing).route); });
-    return *lowest_;
+    // A smaller pipe in the curb changes the search's end alone.
+    const Easing ways{.lowest_cover = easing.lowest_cover, .curb_pipe = std::nullopt, .footing = easing.footing};
+    auto& made = made_.at(static_cast<std::size_t>(ways.footing)).at(ways.lowest_cover ? 1 : 0);
+    std::call_once(made.once, [&] { made.prep = prepare_routes(site_, ground_, planning_rules(rules_, ways).route); });
+    return *made.prep;
 }
 
 Rules planning_rules(Rules rules, const Easing& easing)
@@ -26,6 +26,12 @@ Rules planning_rules(Rules rules, const Easing& easing)
     rules = measuring_rules(std::move(rules), easing);
     if (easing.lowest_cover) {
         rules.route = with_lowest_cover(std::move(rules.route));
+    }
+    auto& wedge = rules.route.wedge;
+    if (easing.footing == BesideFooting::not_kept) {
+        wedge.reset();
+    } else if (wedge && easing.footing == BesideFooting::let_off_at_wall) {
+        wedge->let_off_m = rules.route.wall_exit_length_m;
     }
     return rules;
 }
@@ -37,6 +43,14 @@ Rules measuring_rules(Rules rules, const Easing& easing)
         rules.route.curb_pipe = CurbPipe{.outside_diameter_m = pipe.outside_diameter_m, .wall_m = pipe.wall_m};
     }
     return rules;
+}
+
+std::vector<BesideFooting> weaker_beside_footing(const Rules& rules)
+{
+    if (!rules.route.wedge) {
+        return {};
+    }
+    return {BesideFooting::let_off_at_wall, BesideFooting::not_kept};
 }
 
 std::vector<std::size_t> smaller_pipes(const Rules& rules)

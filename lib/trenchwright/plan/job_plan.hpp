@@ -92,6 +92,7 @@ struct TrenchPlan {
     bool pressure = false;         ///< a pump's line, which climbs freely until it joins
     /// Whether its water runs down to the outlet, so that fall can be short.
     [[nodiscard]] bool needs_fall() const { return !pressure || joins.has_value(); }
+    std::optional<FootingWedge> wedge_kept = {}; ///< what it was planned by beside our footing
     Permission permission = Permission::unstated;
     TrenchLine line;
     TrenchLaid laid;

@@ -4,6 +4,7 @@
 #include "trenchwright/plan/job_plan.hpp"
 
 #include <fmt/format.h>
+#include <numbers>
 
 namespace trenchwright {
 
@@ -58,6 +59,24 @@ Finding crossing_finding(const Crossing& crossing, const CrossingRecord& record,
             .station_m = crossing.station_m};
 }
 
+double degrees_of(double angle_rad)
+{
+    return angle_rad * 180 / std::numbers::pi;
+}
+
+Finding flat_finding(const Crossing& crossing, const Site& site, const Rules& rules)
+{
+    return {.severity = Severity::warning,
+            .rule = "route.wanted_crossing_angle",
+            .text = fmt::format("Crosses {} at {} at {:.0f} deg; {:.0f} deg or steeper is wanted: the hand-dig zone "
+                                "grows with a flatter crossing.",
+                                mark_name_and_advice(site.marks[crossing.mark]),
+                                station_text(crossing.station_m, rules.units), degrees_of(crossing.angle_rad),
+                                degrees_of(rules.route.wanted_crossing_angle_rad)),
+            .at = crossing.at,
+            .station_m = crossing.station_m};
+}
+
 Finding along_finding(const ParallelRun& run, const TrenchPlan& trench, const Site& site, const Rules& rules)
 {
     const UnitSystem u = rules.units;
@@ -70,7 +89,7 @@ Finding along_finding(const ParallelRun& run, const TrenchPlan& trench, const Si
                           accuracy_words(mark, u))
             : "";
     return {.severity = Severity::warning,
-            .rule = run.too_near ? "clearance" : "route.parallel_angle",
+            .rule = run.too_near ? "clearance" : "route.min_crossing_angle",
             .text = fmt::format("{} {} from {} to {}, {}{}: {}{}.",
                                 run.too_near ? "Lies nearer than the side gap to" : "Runs along",
                                 mark_name_and_advice(mark), station_text(run.span.from_m, u),
@@ -94,7 +113,11 @@ std::vector<Finding> mark_findings(const TrenchPlan& trench, const Site& site, c
 {
     std::vector<Finding> findings;
     for (std::size_t i = 0; i < trench.measured.crossings.size(); ++i) {
-        findings.push_back(crossing_finding(trench.measured.crossings[i], trench.measured.records[i], site, rules));
+        const auto& crossing = trench.measured.crossings[i];
+        findings.push_back(crossing_finding(crossing, trench.measured.records[i], site, rules));
+        if (crossing.angle_rad < rules.route.wanted_crossing_angle_rad) {
+            findings.push_back(flat_finding(crossing, site, rules));
+        }
     }
     for (const auto& run : trench.measured.along) {
         findings.push_back(along_finding(run, trench, site, rules));

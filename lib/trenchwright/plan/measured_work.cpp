@@ -269,6 +269,14 @@ class Trench {
             const auto count = static_cast<double>(at.size());
             add(keys.at(i), count, std::move(at), detail);
         }
+        std::vector<Interval> at;
+        for (const auto& bend : all) {
+            if (bend.fitting_angles_rad.empty() && bend.price > 0) {
+                at.push_back({bend.station_m, bend.station_m});
+            }
+        }
+        const auto count = static_cast<double>(at.size());
+        add("coupling", count, std::move(at), detail);
     }
 
     const PriceBasis& basis_;

@@ -157,6 +157,11 @@ PlanBasis basis_of(Site site, Job job)
     (void)pumps_by_source(job, site); // before the long work: a wrong [pump] table stops here
     auto footing = footing_work(site, job.rules.footing, job.rules.soil);
     auto edge = footing_edge(job, site, ground);
+    if (edge && job.rules.safety.wedge_ratio > 0) {
+        job.rules.route.wedge = FootingWedge{.bottom_elev_m = edge->bottom_elev_m,
+                                             .outer_edge_m = edge->outer_edge_m,
+                                             .side_per_depth_ratio = job.rules.safety.wedge_ratio};
+    }
     return {.job = std::move(job),
             .site = std::move(site),
             .ground = std::move(ground),

@@ -7,9 +7,12 @@
 #include "trenchwright/plan/spare_fall.hpp"
 #include "trenchwright/plan/trench.hpp"
 #include "trenchwright/route/drain.hpp"
+#include "trenchwright/rules/settings_book.hpp"
 
 #include <algorithm>
+#include <cmath>
 #include <fmt/format.h>
+#include <optional>
 #include <span>
 
 namespace trenchwright {
@@ -21,6 +24,7 @@ namespace {
 constexpr int max_tries = 3;
 constexpr double little_m = 0.02;
 constexpr double margin_m = 0.001;
+constexpr double same_place_m = 1e-6;
 
 DrainRules drain_rules(const Rules& rules)
 {
@@ -119,6 +123,9 @@ class DrainLayer {
         }
         for (const std::size_t branch : joining(trench.source - first_)) { // a trunk stays one step below what joins it
             const double station = junction_station_m(branch);
+            for (auto& bend : trench.line.bends) { // the wye takes it up
+                bend.price = std::abs(bend.station_m - station) < same_place_m ? 0 : bend.price;
+            }
             problem.bend_stations_m.push_back(station);
             problem.ceilings.push_back(
                 {.station_m = station,
@@ -225,6 +232,39 @@ class DrainLayer {
     double missing_m_ = 0;
 };
 
+/// A drain laid, or why the first of those given cannot be.
+struct LaidDrain {
+    std::variant<std::vector<TrenchPlan>, std::string> trenches;
+    double missing_m = 0; ///< fall that the first one lacks; 0 where any can be laid
+};
+
+LaidDrain best_laid(const std::vector<PlannedDrain>& drains, const Site& site, const Ground& ground, const Rules& asked,
+                    const Easing& easing, std::size_t first, std::size_t outlet)
+{
+    const RateBook book = settings_book(asked);
+    std::optional<LaidDrain> best;
+    double least = 0;
+    for (const auto& drain : drains) {
+        DrainLayer layer(drain, site, ground, asked, easing, first, outlet);
+        auto laid = layer.lay();
+        const auto* trenches = std::get_if<std::vector<TrenchPlan>>(&laid);
+        if (trenches == nullptr) {
+            best = best ? std::move(best) : LaidDrain{.trenches = std::move(laid), .missing_m = layer.missing_m()};
+            continue;
+        }
+        std::vector<const TrenchPlan*> all;
+        for (const auto& trench : *trenches) {
+            all.push_back(&trench);
+        }
+        const double weight = laid_price(all, site, asked, book);
+        if (!best || std::holds_alternative<std::string>(best->trenches) || weight < least) {
+            least = weight;
+            best = LaidDrain{.trenches = std::move(laid)};
+        }
+    }
+    return *std::move(best);
+}
+
 /// Sources that follow each other in the site, worked out as one drain.
 std::variant<std::vector<TrenchPlan>, std::string> plan_some(const RoutePrep& prep, const Site& site,
                                                              const Ground& ground, const Rules& asked,
@@ -237,18 +277,16 @@ std::variant<std::vector<TrenchPlan>, std::string> plan_some(const RoutePrep& pr
     route.reserve_fall_m = rules.min_extra_fall_m;
     DrainRules drain = drain_rules(rules);
     for (int attempt = 1;; ++attempt) {
-        const auto planned = plan_drain(prep, site, ground, sources, site.outlets[outlet], route, drain, rules.units);
+        const auto planned = plan_drains(prep, site, ground, sources, site.outlets[outlet], route, drain, rules.units);
         if (const auto* why = std::get_if<std::string>(&planned)) {
             return *why;
         }
-        DrainLayer layer(std::get<PlannedDrain>(planned), site, ground, asked, easing, first, outlet);
-        auto laid = layer.lay();
-        const double missing = layer.missing_m();
-        if (attempt == max_tries || !(missing > 0 && missing < little_m)) {
-            return laid;
+        auto laid = best_laid(std::get<std::vector<PlannedDrain>>(planned), site, ground, asked, easing, first, outlet);
+        if (attempt == max_tries || !(laid.missing_m > 0 && laid.missing_m < little_m)) {
+            return std::move(laid.trenches);
         }
-        drain.junction_rise_m += missing + margin_m;
-        drain.pressure_rise_m += missing + margin_m;
+        drain.junction_rise_m += laid.missing_m + margin_m;
+        drain.pressure_rise_m += laid.missing_m + margin_m;
     }
 }
 
@@ -258,6 +296,12 @@ std::variant<TrenchPlan, std::string> plan_pressure(const RoutePreps& preps, con
                                                     const Rules& rules, std::size_t source, std::size_t outlet)
 {
     auto planned = plan_some(preps.of({}), site, ground, rules, {}, source, 1, outlet);
+    for (const auto footing : weaker_beside_footing(rules)) {
+        if (std::holds_alternative<std::string>(planned)) {
+            const Easing easing{.footing = footing};
+            planned = plan_some(preps.of(easing), site, ground, rules, easing, source, 1, outlet);
+        }
+    }
     if (auto* why = std::get_if<std::string>(&planned)) {
         return std::move(*why);
     }

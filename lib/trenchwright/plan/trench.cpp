@@ -5,14 +5,19 @@
 #include "trenchwright/plan/findings.hpp"
 #include "trenchwright/plan/job_plan.hpp"
 #include "trenchwright/plan/lay_trench.hpp"
+#include "trenchwright/plan/outlet_estimate.hpp"
 #include "trenchwright/plan/protection.hpp"
 #include "trenchwright/plan/spare_fall.hpp"
 #include "trenchwright/route/cover.hpp"
 #include "trenchwright/route/curb_ground.hpp"
+#include "trenchwright/route/wedge.hpp"
+#include "trenchwright/rules/settings_book.hpp"
 
 #include <algorithm>
+#include <cmath>
 #include <fmt/format.h>
 #include <memory>
+#include <span>
 
 namespace trenchwright {
 
@@ -46,6 +51,29 @@ std::vector<GroundPoint> ground_along(const Polyline& line, const Outlet& outlet
     return with_curb_top(ground.along(line, rules.cell_m).value(), outlet, curb_reach_m(outlet, line, rules));
 }
 
+/// The footing's wedge along a trench, in short stretches.
+std::vector<InvertLimit> wedge_limits(const TrenchPlan& trench, std::span<const GroundPoint> ground, const Site& site,
+                                      const RouteRules& rules)
+{
+    std::vector<InvertLimit> limits;
+    const auto& line = trench.line.route.line;
+    const double length = length_m(line);
+    const auto count = rules.wedge ? static_cast<int>(std::ceil(length / wedge_step_m)) : 0;
+    const auto lowest_at = [&](double station) {
+        return lowest_by_wedge_m(site, site.sources[trench.source].at, point_at(line, station), rules);
+    };
+    for (int i = 0; i < count; ++i) {
+        const Interval span{length * i / count, length * (i + 1) / count};
+        const double lowest = std::max(lowest_at(span.from_m), lowest_at(span.to_m));
+        const double by_cut = rules.section.invert_for_cut_m(
+            std::min(ground_at_m(ground, span.from_m), ground_at_m(ground, span.to_m)), rules.deepest_cut_m);
+        if (lowest > by_cut) { // else the deepest cut asks for more
+            limits.push_back({.span = span, .lowest_elev_m = lowest});
+        }
+    }
+    return limits;
+}
+
 ProfileProblem problem_of(const TrenchPlan& trench, const Site& site, const Ground& ground, const Rules& rules)
 {
     const auto& route = rules.route;
@@ -67,6 +95,7 @@ ProfileProblem problem_of(const TrenchPlan& trench, const Site& site, const Grou
     problem.highest_source_invert_elev_m = site.sources[trench.source].highest_invert_elev_m.value_or(top);
     problem.min_fall_ratio = route.min_fall_ratio;
     problem.deepest_cut_m = route.deepest_cut_m;
+    problem.limits = wedge_limits(trench, problem.ground, site, route);
     problem.stick_length_m = rules.stick_length_m;
     problem.min_joint_saving = rules.min_joint_saving;
     problem.turn_price = turn_price(route);
@@ -144,12 +173,25 @@ void want_cover(TrenchPlan& trench, const Site& site, const Rules& wanted)
     }
 }
 
+double laid_price(const std::vector<const TrenchPlan*>& trenches, const Site& site, const Rules& rules,
+                  const RateBook& book)
+{
+    static const std::optional<FootingWork> no_work_inside;
+    const PriceBasis basis{.site = site, .rules = rules, .book = book, .footing = no_work_inside};
+    double weight = static_cast<double>(total_cents(estimate(trench_work(basis, trenches), book, 0)).likely) / 100;
+    for (const auto* trench : trenches) {
+        weight += rules.route.parallel_per_m * total_m(trench->line.facts.parallel);
+    }
+    return weight;
+}
+
 TrenchPlan on_route(Route route, const Site& site, const Ground& ground, const Rules& rules, std::size_t source,
                     std::size_t outlet)
 {
     TrenchPlan trench;
     trench.source = source;
     trench.outlet = outlet;
+    trench.wedge_kept = rules.route.wedge;
     trench.line.route = std::move(route);
     const auto& line = trench.line.route.line;
     trench.line.facts = facts_along(site, line, surfaces_along(site, line, rules.route), rules.route);
@@ -196,6 +238,46 @@ Refusal not_permitted(const Site& site, const Outlet& outlet, const Source& sour
             .short_by_m = std::nullopt};
 }
 
+/// A route that could not be laid.
+struct NotLaid {
+    TrenchPlan trench;
+    Refusal refusal;
+};
+
+/// Of the routes laid in straight grades the best by the estimate; where none can be laid, why the first cannot.
+std::variant<TrenchPlan, NotLaid> best_laid(std::vector<Route> routes, const Site& site, const Ground& ground,
+                                            const Rules& asked, const Easing& easing, std::size_t source,
+                                            std::size_t outlet)
+{
+    const RateBook book = settings_book(asked);
+    const Rules rules = planning_rules(asked, easing);
+    const Rules measuring = measuring_rules(asked, easing);
+    std::optional<TrenchPlan> best;
+    std::optional<NotLaid> first;
+    double least = 0;
+    for (auto& route : routes) {
+        TrenchPlan trench = on_route(std::move(route), site, ground, rules, source, outlet);
+        if (easing.lowest_cover) {
+            want_cover(trench, site, measuring);
+        }
+        if (auto refusal = lay_trench(trench, site, rules)) {
+            first = first ? std::move(first) : NotLaid{.trench = std::move(trench), .refusal = *std::move(refusal)};
+            continue;
+        }
+        trench.laid.reduced = reduced_end(trench.line.route.line, site.outlets[outlet], rules, easing);
+        measure_and_price_trench(trench, site, measuring);
+        const double weight = laid_price({&trench}, site, asked, book);
+        if (!best || weight < least) {
+            best = std::move(trench);
+            least = weight;
+        }
+    }
+    if (best) {
+        return *std::move(best);
+    }
+    return *std::move(first);
+}
+
 /// A route and its laid profile; a profile that comes out too deep sends the route back with less depth allowed.
 std::variant<TrenchPlan, Refusal> plan_with(const RoutePreps& preps, const Site& site, const Ground& ground,
                                             const Rules& asked, const Easing& easing, std::size_t source,
@@ -206,28 +288,25 @@ std::variant<TrenchPlan, Refusal> plan_with(const RoutePreps& preps, const Site&
     tightened.route.reserve_fall_m = rules.min_extra_fall_m;
     std::shared_ptr<const RoutePrep> own;
     for (int attempt = 0;; ++attempt) {
-        auto routed = plan_route(own ? *own : preps.of(easing), site, ground, site.sources[source],
-                                 site.outlets[outlet], tightened.route, rules.units);
+        auto routed = plan_routes(own ? *own : preps.of(easing), site, ground, site.sources[source],
+                                  site.outlets[outlet], tightened.route, rules.units);
         if (auto* refusal = std::get_if<Refusal>(&routed)) {
             return std::move(*refusal);
         }
-        TrenchPlan trench = on_route(std::get<Route>(std::move(routed)), site, ground, rules, source, outlet);
-        if (easing.lowest_cover) {
-            want_cover(trench, site, measuring_rules(asked, easing));
+        auto laid =
+            best_laid(std::get<std::vector<Route>>(std::move(routed)), site, ground, asked, easing, source, outlet);
+        auto* bar = std::get_if<NotLaid>(&laid);
+        if (bar == nullptr) {
+            return std::get<TrenchPlan>(std::move(laid));
         }
-        auto refusal = lay_trench(trench, site, rules);
-        if (!refusal) {
-            trench.laid.reduced = reduced_end(trench.line.route.line, site.outlets[outlet], rules, easing);
-            measure_and_price_trench(trench, site, measuring_rules(asked, easing));
-            return trench;
+        auto& refusal = bar->refusal;
+        if (refusal.kind == RefusalKind::clearance) {
+            return std::move(refusal);
         }
-        if (refusal->kind == RefusalKind::clearance) {
-            return std::move(*refusal);
+        if (refusal.kind != RefusalKind::too_deep || attempt + 1 == max_tries) {
+            return laid_refusal(std::move(refusal), bar->trench, site, rules);
         }
-        if (refusal->kind != RefusalKind::too_deep || attempt + 1 == max_tries) {
-            return laid_refusal(std::move(*refusal), trench, site, rules);
-        }
-        tightened.route.deepest_cut_m -= refusal->short_by_m.value_or(0) + 0.001;
+        tightened.route.deepest_cut_m -= refusal.short_by_m.value_or(0) + 0.001;
         own = prepare_routes(site, ground, tightened.route);
     }
 }
@@ -250,9 +329,9 @@ bool lower_cover_may_help(const std::variant<TrenchPlan, Refusal>& outcome, cons
 /// By the rules as they stand; where the pipe does not fit the curb, by a smaller one; where fall is short, under the
 /// lowest cover. A refusal is that of the plan that took the most.
 std::variant<TrenchPlan, Refusal> plan_easing_by_need(const RoutePreps& preps, const Site& site, const Ground& ground,
-                                                      const Rules& rules, std::size_t source, std::size_t outlet)
+                                                      const Rules& rules, Easing easing, std::size_t source,
+                                                      std::size_t outlet)
 {
-    Easing easing;
     auto outcome = plan_with(preps, site, ground, rules, easing, source, outlet);
     const bool curb = site.outlets[outlet].kind == OutletKind::curb;
     if (curb && rules.curb_reducer && refused_for(outcome, RefusalKind::pipe_too_large)) {
@@ -271,6 +350,33 @@ std::variant<TrenchPlan, Refusal> plan_easing_by_need(const RoutePreps& preps, c
     return outcome;
 }
 
+/// Keeping clear of our footing; where no trench does, only on its way out of the wall not, and else not at all: the
+/// findings of both say STOP.
+std::variant<TrenchPlan, Refusal> plan_by_need(const RoutePreps& preps, const Site& site, const Ground& ground,
+                                               const Rules& rules, std::size_t source, std::size_t outlet)
+{
+    const auto with = [&](BesideFooting footing) {
+        Easing easing;
+        easing.footing = footing;
+        return plan_easing_by_need(preps, site, ground, rules, easing, source, outlet);
+    };
+    if (!rules.route.polish) { // where it is only asked whether any works, the weakest decides
+        return with(BesideFooting::not_kept);
+    }
+    auto clear = with(BesideFooting::kept);
+    const bool by_depth = refused_for(clear, RefusalKind::falls_short) || refused_for(clear, RefusalKind::too_deep) ||
+                          refused_for(clear, RefusalKind::blocked);
+    if (!rules.route.wedge || !by_depth) {
+        return clear;
+    }
+    auto anywhere = with(BesideFooting::not_kept); // first: where this is refused so is what is stricter
+    if (std::holds_alternative<Refusal>(anywhere)) {
+        return anywhere;
+    }
+    auto at_wall = with(BesideFooting::let_off_at_wall);
+    return std::holds_alternative<TrenchPlan>(at_wall) ? std::move(at_wall) : std::move(anywhere);
+}
+
 } // namespace
 
 Easing easing_of(const std::vector<const TrenchPlan*>& trenches, const Rules& rules)
@@ -278,6 +384,13 @@ Easing easing_of(const std::vector<const TrenchPlan*>& trenches, const Rules& ru
     Easing easing;
     for (const auto* trench : trenches) {
         easing.lowest_cover = easing.lowest_cover || !trench->laid.problem.wanted_cover_m.empty();
+        if (rules.route.wedge) {
+            const auto& kept = trench->wedge_kept;
+            const auto footing = !kept                 ? BesideFooting::not_kept
+                                 : kept->let_off_m > 0 ? BesideFooting::let_off_at_wall
+                                                       : BesideFooting::kept;
+            easing.footing = std::max(easing.footing, footing);
+        }
         if (trench->laid.reduced) {
             const auto& pipes = rules.water.pipes;
             const auto named = std::ranges::find(pipes, trench->laid.reduced->pipe, &PipeChoice::name);
@@ -294,7 +407,7 @@ std::variant<TrenchPlan, Refusal> plan_trench(const RoutePreps& preps, const Sit
     if (permission == Permission::no) {
         return not_permitted(site, site.outlets[outlet], site.sources[source]);
     }
-    auto outcome = plan_easing_by_need(preps, site, ground, rules, source, outlet);
+    auto outcome = plan_by_need(preps, site, ground, rules, source, outlet);
     if (auto* trench = std::get_if<TrenchPlan>(&outcome)) {
         trench->permission = permission;
         trench->findings = trench_findings(*trench, site, ground, rules);

@@ -116,8 +116,8 @@ std::vector<Interval> stretches_along(const Polyline& line, const Polyline& mark
     std::vector<NearPiece> pieces;
     double start_m = 0;
     for (std::size_t i = 1; i < line.size(); ++i) {
-        for (auto& piece : near_pieces({line[i - 1], line[i]}, mark, reach)) {
-            pieces.push_back(shifted(std::move(piece), start_m));
+        for (const auto& piece : near_pieces({line[i - 1], line[i]}, mark, reach)) {
+            pieces.push_back(shifted(piece, start_m));
         }
         start_m += distance_m(line[i - 1], line[i]);
     }

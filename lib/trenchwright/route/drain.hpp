@@ -50,11 +50,13 @@ RouteRules pressure_rules(const RouteRules& rules, const DrainRules& drain);
 
 /// Plans sources to one outlet as one drain with junctions.
 ///
-/// The cheapest lattice drain over the site's orientations, straightened on true geometry as routes are.
+/// The cheapest lattice drains over the site's orientations, straightened and polished on true geometry as routes are.
 /// @param sources  of the site, all or some; indices in the drain are into these
-/// @return the drain, or in words why there is none: the sources can still be routed one by one
-std::variant<PlannedDrain, std::string> plan_drain(const RoutePrep& prep, const Site& site, const Ground& ground,
-                                                   std::span<const Source> sources, const Outlet& outlet,
-                                                   const RouteRules& rules, const DrainRules& drain, UnitSystem units);
+/// @return drains, cheapest first by what the search knows; or in words why there is none: the sources can still be
+///         routed one by one
+std::variant<std::vector<PlannedDrain>, std::string> plan_drains(const RoutePrep& prep, const Site& site,
+                                                                 const Ground& ground, std::span<const Source> sources,
+                                                                 const Outlet& outlet, const RouteRules& rules,
+                                                                 const DrainRules& drain, UnitSystem units);
 
 } // namespace trenchwright

@@ -37,20 +37,27 @@ RouteRules pressure_rules(const RouteRules& rules, const DrainRules& drain)
 DrainMeter::DrainMeter(const Site& site, const Ground& ground, const std::vector<Obstacle>& all,
                        std::span<const Source> sources, const Outlet& outlet, const RouteRules& rules,
                        const DrainRules& drain)
-    : site_(site), sources_(sources), rules_(rules), drain_(drain), pressure_(pressure_rules(rules, drain))
+    : site_(site), sources_(sources), rules_(rules), drain_(drain), pressure_(pressure_rules(rules, drain)),
+      least_per_m_(least_price_per_m(rules))
 {
     for (const auto& source : sources) {
         meters_.emplace_back(site, ground, all, source, outlet, is_pump(source) ? pressure_ : rules);
     }
 }
 
-DrainCost DrainMeter::cost(const DrainLine& line, int max_faults)
+DrainCost DrainMeter::cost(const DrainLine& line, int max_faults, double max_price)
 {
     DrainCost total;
     total.ends_elev_m.assign(line.trenches.size(), 0);
+    double length = 0;
     for (std::size_t i = 0; i < line.trenches.size(); ++i) {
         check_bends(line, i, total);
         check_junction(line, i, total);
+        length += length_m(line.trenches[i].downstream);
+    }
+    if (const double least = total.price + least_per_m_ * length; least > max_price) {
+        total.price = least;
+        return total;
     }
     for (std::size_t i = 0; i < line.trenches.size() && total.faults <= max_faults; ++i) {
         if (line.trenches[i].joins < 0) {
@@ -80,7 +87,7 @@ double DrainMeter::lay_elev_m(const DrainLine& line, std::size_t source, int max
             descend(run, invert, rules, last ? std::optional(line.end.highest_invert_elev_m) : std::nullopt);
         invert = laid.invert_elev_m;
         total.price += run.fault ? std::numeric_limits<double>::infinity() : laid.price;
-        total.missing_m = std::max(total.missing_m, laid.deepest_cut_m - rules.deepest_cut_m);
+        total.missing_m = std::max(total.missing_m, laid.too_deep_m);
         for (std::size_t other = 0; other < line.trenches.size(); ++other) {
             if (line.trenches[other].joins == static_cast<int>(source) && line.trenches[other].at_vertex == v) {
                 const double rise = is_pump(sources_[other]) ? drain_.pressure_rise_m : drain_.junction_rise_m;

@@ -32,7 +32,9 @@ class DrainMeter {
 
     /// @param max_faults  a drain that breaks more rules is not measured further: its faults exceed this, and no other
     ///                     figure of it holds
-    DrainCost cost(const DrainLine& line, int max_faults = std::numeric_limits<int>::max());
+    /// @param max_price  likewise: its price is not below this
+    DrainCost cost(const DrainLine& line, int max_faults = std::numeric_limits<int>::max(),
+                   double max_price = std::numeric_limits<double>::infinity());
     /// Of one source, for the ways in and out of a lattice.
     TrueLine& meter(std::size_t source) { return meters_[source]; }
 
@@ -46,6 +48,7 @@ class DrainMeter {
     const RouteRules& rules_;
     const DrainRules& drain_;
     RouteRules pressure_;
+    double least_per_m_;
     std::deque<TrueLine> meters_; ///< per source
 };
 

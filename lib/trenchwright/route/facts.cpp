@@ -26,6 +26,7 @@ struct FittingPair {
 void take_if_better(std::optional<FittingPair>& best, double angle_rad, FittingPair pair, const RouteRules& rules)
 {
     double sum_rad = 0;
+    pair.price = pair.first == nullptr && angle_rad > straight_rad ? rules.coupling_price : 0;
     for (const auto* fitting : {pair.first, pair.second}) {
         sum_rad += fitting != nullptr ? fitting->angle_rad : 0;
         pair.price += fitting != nullptr ? fitting->price : 0;
@@ -189,7 +190,7 @@ LineFacts facts_along(const Site& site, const Polyline& line, SurfaceSpans surfa
 {
     LineFacts facts = dug_along(site, line, std::move(surfaces), rules);
     for (const auto& mark : site.marks) {
-        const auto spans = stretches_along(line, mark.line, priced_reach(mark, rules), rules.parallel_angle_rad);
+        const auto spans = stretches_along(line, mark.line, priced_reach(mark, rules), rules.min_crossing_angle_rad);
         add_all(facts.parallel, spans);
     }
     facts.parallel = merged(std::move(facts.parallel));

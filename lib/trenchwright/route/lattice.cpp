@@ -137,7 +137,7 @@ Lattice lay_lattice(const Site& site, const Ground& ground, const std::vector<Ob
     set_headings(lattice, rules);
     const auto surfaces = top_surfaces(lattice, site, rules);
     lattice.open = open_cells(lattice, site, all, surfaces, rules);
-    set_elevations(lattice, ground, surfaces, rules);
+    set_elevations(lattice, site, ground, surfaces, rules);
     set_step_costs(lattice, site, surfaces, rules);
     return lattice;
 }

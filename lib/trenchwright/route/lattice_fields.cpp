@@ -4,11 +4,13 @@
 #include "trenchwright/geom/along.hpp"
 #include "trenchwright/geom/measure.hpp"
 #include "trenchwright/route/cover.hpp"
+#include "trenchwright/route/wedge.hpp"
 
 #include <algorithm>
 #include <array>
 #include <cmath>
 #include <fmt/format.h>
+#include <limits>
 #include <numbers>
 
 namespace trenchwright {
@@ -159,6 +161,16 @@ void keep_inside_lot(std::vector<std::uint8_t>& open, const Lattice& lattice, co
     }
 }
 
+/// By the footing's wedge for the source that it lets off most: a lattice serves them all.
+double lowest_for_any_source_m(const Site& site, const Point& p, const RouteRules& rules)
+{
+    double lowest = std::numeric_limits<double>::infinity();
+    for (const auto& source : site.sources) {
+        lowest = rules.wedge ? std::min(lowest, lowest_by_wedge_m(site, source.at, p, rules)) : lowest;
+    }
+    return std::isfinite(lowest) ? lowest : -std::numeric_limits<double>::infinity();
+}
+
 /// Bits by heading.
 struct HeadingMasks {
     std::vector<std::uint16_t> hand;
@@ -173,7 +185,7 @@ void add_mark(HeadingMasks& masks, const Lattice& lattice, const Mark& mark, con
     const double hand_reach = hand_dig_reach_m(mark, rules);
     const double along_reach = parallel_reach_m(mark, rules);
     const double half = rules.section.width_m / 2;
-    const double min_parallel = std::cos(rules.parallel_angle_rad);
+    const double min_parallel = std::cos(rules.min_crossing_angle_rad);
     for (std::size_t i = 1; i < mark.line.size(); ++i) {
         const Point& a = mark.line[i - 1];
         const Point& b = mark.line[i];
@@ -276,7 +288,8 @@ std::vector<std::uint8_t> open_cells(const Lattice& lattice, const Site& site, c
     return open;
 }
 
-void set_elevations(Lattice& lattice, const Ground& ground, const CellSurfaces& surfaces, const RouteRules& rules)
+void set_elevations(Lattice& lattice, const Site& site, const Ground& ground, const CellSurfaces& surfaces,
+                    const RouteRules& rules)
 {
     const auto cells = static_cast<std::size_t>(lattice.cells());
     for (auto* highest : {&lattice.highest_um, &lattice.eased_um, &lattice.daylight_um}) {
@@ -303,7 +316,9 @@ void set_elevations(Lattice& lattice, const Ground& ground, const CellSurfaces& 
         lattice.highest_um[cell] = highest(CoverZone::away);
         lattice.eased_um[cell] = highest(CoverZone::near_outlet);
         lattice.daylight_um[cell] = highest(CoverZone::daylight);
-        lattice.lowest_um[cell] = to_um(rules.section.invert_for_cut_m(*elev, rules.deepest_cut_m), datum);
+        const double lowest = std::max(rules.section.invert_for_cut_m(*elev, rules.deepest_cut_m),
+                                       lowest_for_any_source_m(site, lattice.at(static_cast<int>(cell)), rules));
+        lattice.lowest_um[cell] = to_um(lowest, datum);
         lattice.cut_zero_um[cell] = to_um(rules.section.invert_for_cut_m(*elev, 0), datum);
     }
 }

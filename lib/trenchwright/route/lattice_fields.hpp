@@ -19,7 +19,8 @@ std::vector<std::uint8_t> open_cells(const Lattice& lattice, const Site& site, c
                                      const CellSurfaces& surfaces, const RouteRules& rules);
 
 /// Highest and lowest inverts; cells without ground are closed.
-void set_elevations(Lattice& lattice, const Ground& ground, const CellSurfaces& surfaces, const RouteRules& rules);
+void set_elevations(Lattice& lattice, const Site& site, const Ground& ground, const CellSurfaces& surfaces,
+                    const RouteRules& rules);
 
 /// Money of every step between open cells.
 void set_step_costs(Lattice& lattice, const Site& site, const CellSurfaces& surfaces, const RouteRules& rules);

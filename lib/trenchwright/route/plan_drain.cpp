@@ -2,6 +2,7 @@
 #include "trenchwright/route/connect.hpp"
 #include "trenchwright/route/drain_meter.hpp"
 #include "trenchwright/route/ends.hpp"
+#include "trenchwright/route/polish.hpp"
 #include "trenchwright/route/prep.hpp"
 #include "trenchwright/route/tree_search.hpp"
 
@@ -117,7 +118,7 @@ DrainLine line_of(const Task& task, const Lattice& lattice, const FoundTree& tre
 
 /// What came of the lattices.
 struct Searched {
-    std::optional<PricedDrain> best;
+    std::vector<PricedDrain> drains; ///< breaking no rule on true geometry; some of them may not drain
     double lattice_cost = 0;
     double lattice_bound = 0;
     long long labels = 0;
@@ -135,18 +136,52 @@ double keep_tree(const Task& task, DrainMeter& meter, const Lattice& lattice, co
     PricedDrain drain{.line = line_of(task, lattice, tree, finishes), .cost = {}};
     drain.cost = meter.cost(drain.line);
     drain = straightened(meter, std::move(drain), near);
+    if (drain.cost.faults > 0) {
+        return 0;
+    }
+    result.drains.push_back(drain);
     if (!drain.cost.works()) {
-        return drain.cost.faults > 0 ? 0 : drain.cost.missing_m;
+        return drain.cost.missing_m;
     }
     const double cost = static_cast<double>(tree.cost_micro) * 1e-6;
     if (result.lattice_cost == 0 || cost < result.lattice_cost) {
         result.lattice_cost = cost;
         result.lattice_bound = static_cast<double>(tree.bound_cost_micro) * 1e-6;
     }
-    if (!result.best || drain.cost.price < result.best->cost.price) {
-        result.best = std::move(drain);
-    }
     return 0;
+}
+
+bool comes_first(const PricedDrain& a, const PricedDrain& b)
+{
+    return a.cost.works() != b.cost.works() ? a.cost.works() : weighed_price(a.cost) < weighed_price(b.cost);
+}
+
+bool drains(const Searched& searched)
+{
+    return std::ranges::any_of(searched.drains, [](const PricedDrain& drain) { return drain.cost.works(); });
+}
+
+/// The best drains of the lattices, annealed on true geometry and straightened once more.
+void polish_best(const Task& task, DrainMeter& meter, Searched& searched)
+{
+    constexpr std::size_t max_starts = 2;
+    constexpr double far_off_m = 0.03; // nothing near such a drain drains
+    constexpr int tries = 8000;
+    const auto near = [&](const Point& p) {
+        return end_near(task.site, task.ground, task.outlet, task.rules, p, task.ends.front().reserve_m, task.units);
+    };
+    const auto price = [&](const DrainLine& line, double max_price) { return meter.cost(line, 0, max_price); };
+    std::ranges::stable_sort(searched.drains, comes_first);
+    const std::size_t starts = std::min(max_starts, searched.drains.size());
+    for (std::size_t i = 0; i < starts; ++i) {
+        if (!task.rules.polish || searched.drains[i].cost.missing_m > far_off_m) {
+            continue;
+        }
+        auto drain = polished(price, searched.drains[i], near, middle_of(task.site), tries);
+        drain.cost = meter.cost(drain.line);
+        searched.drains.push_back(straightened(meter, std::move(drain), near));
+    }
+    std::ranges::stable_sort(searched.drains, comes_first);
 }
 
 void search_lattice(const Task& task, DrainMeter& meter, const Lattice& lattice, Searched& result)
@@ -193,9 +228,10 @@ void search_lattice(const Task& task, DrainMeter& meter, const Lattice& lattice,
 
 } // namespace
 
-std::variant<PlannedDrain, std::string> plan_drain(const RoutePrep& prep, const Site& site, const Ground& ground,
-                                                   std::span<const Source> sources, const Outlet& outlet,
-                                                   const RouteRules& rules, const DrainRules& drain, UnitSystem units)
+std::variant<std::vector<PlannedDrain>, std::string> plan_drains(const RoutePrep& prep, const Site& site,
+                                                                 const Ground& ground, std::span<const Source> sources,
+                                                                 const Outlet& outlet, const RouteRules& rules,
+                                                                 const DrainRules& drain, UnitSystem units)
 {
     if (sources.size() > max_sources) {
         return fmt::format("more than {} sources", max_sources);
@@ -221,20 +257,29 @@ std::variant<PlannedDrain, std::string> plan_drain(const RoutePrep& prep, const 
         for (const auto& lattice : prep.lattices) {
             search_lattice(task, meter, lattice, searched);
         }
-        if (searched.best || !(reserve > 0)) {
+        if (drains(searched) || !(reserve > 0)) {
             break;
         }
     }
-    if (!searched.best) {
+    polish_best(task, meter, searched);
+    if (!drains(searched)) {
         return searched.budget ? std::string("the search for one gave up at its limit of labels")
                                : std::string("no way was found to join the trenches under these rules");
     }
-    return PlannedDrain{.line = std::move(searched.best->line),
-                        .cost = searched.best->cost.price,
-                        .lattice_cost = searched.lattice_cost,
-                        .lattice_bound = searched.lattice_bound,
-                        .highest_ends_elev_m = std::move(searched.best->cost.ends_elev_m),
-                        .labels = searched.labels};
+    constexpr std::size_t max_drains = 4;
+    std::vector<PlannedDrain> planned;
+    for (auto& found : searched.drains) {
+        const bool known = std::ranges::any_of(planned, [&](const auto& other) { return other.line == found.line; });
+        if (found.cost.works() && !known && planned.size() < max_drains) {
+            planned.push_back({.line = std::move(found.line),
+                               .cost = found.cost.price,
+                               .lattice_cost = searched.lattice_cost,
+                               .lattice_bound = searched.lattice_bound,
+                               .highest_ends_elev_m = std::move(found.cost.ends_elev_m),
+                               .labels = searched.labels});
+        }
+    }
+    return planned;
 }
 
 } // namespace trenchwright

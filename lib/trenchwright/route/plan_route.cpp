@@ -2,6 +2,7 @@
 #include "trenchwright/route/connect.hpp"
 #include "trenchwright/route/ends.hpp"
 #include "trenchwright/route/orientation.hpp"
+#include "trenchwright/route/polish.hpp"
 #include "trenchwright/route/prep.hpp"
 #include "trenchwright/route/reasons.hpp"
 #include "trenchwright/route/straighten.hpp"
@@ -11,6 +12,7 @@
 #include <cmath>
 #include <fmt/format.h>
 #include <fmt/ranges.h>
+#include <iterator>
 #include <limits>
 #include <numbers>
 
@@ -33,8 +35,8 @@ struct Task {
 
 /// What came of the lattices searched.
 struct Searched {
-    std::optional<PricedLine> best; ///< cheapest on true geometry after straightening
-    double lattice_cost = 0;        ///< of the cheapest lattice optimum
+    std::vector<PricedLine> lines; ///< breaking no rule on true geometry; some of them may not drain
+    double lattice_cost = 0;       ///< of the cheapest lattice optimum
     double lattice_true_cost = 0;
     double proven_gap = 0;
     double orientation_rad = 0;
@@ -80,17 +82,18 @@ double keep_path(const Task& task, TrueLine& meter, const Lattice& lattice, cons
         first = *std::move(chain);
     }
     auto straight = straightened(meter, std::move(first), near);
+    if (straight.cost.fault) {
+        return 0;
+    }
+    result.lines.push_back(straight);
     if (!straight.cost.works()) {
-        return straight.cost.fault ? 0 : straight.cost.missing_m;
+        return straight.cost.missing_m;
     }
     if (optimum && (result.lattice_cost == 0 || lattice_cost < result.lattice_cost)) {
         result.lattice_cost = lattice_cost;
         result.lattice_true_cost = cost.works() ? cost.price : straight.cost.price;
         result.orientation_rad = lattice.angle_rad;
         result.proven_gap = static_cast<double>(path.gap_cost_micro) * 1e-6;
-    }
-    if (!result.best || straight.cost.price < result.best->cost.price) {
-        result.best = std::move(straight);
     }
     return 0;
 }
@@ -203,8 +206,8 @@ void try_direct(const Task& task, TrueLine& meter, Searched& result)
             continue;
         }
         const TrueCost cost = meter.cost(line, end);
-        if (cost.works() && (!result.best || cost.price < result.best->cost.price)) {
-            result.best = PricedLine{.downstream = line, .end = end, .cost = cost};
+        if (!cost.fault) {
+            result.lines.push_back({.downstream = line, .end = end, .cost = cost});
         }
     }
 }
@@ -233,6 +236,73 @@ std::optional<Lattice> direct_lattice(const Task& task)
     return lay_lattice(task.site, task.ground, task.prep.obstacles, task.rules, extent, direct);
 }
 
+/// What a line that does not drain is weighed by: its price, and the fall it misses at more than any ground is dug for.
+double weighed_price(const TrueCost& cost)
+{
+    return cost.price + missing_fall_per_m * cost.missing_m;
+}
+
+/// Better first: what drains before what does not, cheaper or nearer to draining before the rest.
+bool comes_first(const PricedLine& a, const PricedLine& b)
+{
+    return a.cost.works() != b.cost.works() ? a.cost.works() : weighed_price(a.cost) < weighed_price(b.cost);
+}
+
+/// How far a line lies off another at most, by its vertices.
+double apart_m(const Polyline& a, const Polyline& b)
+{
+    double apart = 0;
+    for (const auto& p : a) {
+        apart = std::max(apart, place_distance_m(p, b));
+    }
+    return apart;
+}
+
+/// The best lines, of those that lie close together one.
+std::vector<PricedLine> best_apart(std::vector<PricedLine> lines, std::size_t count, double apart)
+{
+    std::ranges::stable_sort(lines, comes_first);
+    std::vector<PricedLine> kept;
+    for (auto& line : lines) {
+        const bool known = std::ranges::any_of(kept, [&](const PricedLine& other) {
+            return std::max(apart_m(line.downstream, other.downstream), apart_m(other.downstream, line.downstream)) <=
+                   apart;
+        });
+        if (!known && kept.size() < count) {
+            kept.push_back(std::move(line));
+        }
+    }
+    return kept;
+}
+
+/// The best lines found that lie apart from each other, annealed on true geometry and straightened once more.
+void polish_best(const Task& task, TrueLine& meter, Searched& searched)
+{
+    constexpr std::size_t max_starts = 3;
+    constexpr double other_way_m = 0.5;
+    constexpr double far_off_m = 0.03; // nothing near such a line drains
+    constexpr int tries = 6000;
+    const auto near = [&](const Point& p) {
+        return end_near(task.site, task.ground, task.outlet, task.rules, p, task.reserve_m, task.units);
+    };
+    const auto price = [&](const DrainLine& line, double max_price) {
+        const TrueCost cost = meter.cost(line.trenches.front().downstream, line.end, max_price);
+        return DrainCost{
+            .price = cost.price, .missing_m = cost.missing_m, .faults = cost.fault ? 1 : 0, .ends_elev_m = {}};
+    };
+    for (const auto& start : best_apart(searched.lines, max_starts, other_way_m)) {
+        if (!task.rules.polish || start.cost.missing_m > far_off_m) {
+            continue;
+        }
+        PricedDrain drain{.line = {.trenches = {{.downstream = start.downstream}}, .end = start.end},
+                          .cost = {.price = start.cost.price, .missing_m = start.cost.missing_m, .ends_elev_m = {}}};
+        drain = polished(price, std::move(drain), near, middle_of(task.site), tries);
+        PricedLine line{.downstream = drain.line.trenches.front().downstream, .end = drain.line.end, .cost = {}};
+        line.cost = meter.cost(line.downstream, line.end);
+        searched.lines.push_back(straightened(meter, std::move(line), near));
+    }
+}
+
 Searched search_all(const Task& task, TrueLine& meter, const std::optional<Lattice>& direct)
 {
     Searched result;
@@ -244,6 +314,11 @@ Searched search_all(const Task& task, TrueLine& meter, const std::optional<Latti
     }
     try_direct(task, meter, result);
     return result;
+}
+
+bool drains(const Searched& searched)
+{
+    return std::ranges::any_of(searched.lines, [](const PricedLine& line) { return line.cost.works(); });
 }
 
 /// With the whole reserve of fall, else with half or a quarter of it, else with none.
@@ -258,7 +333,8 @@ Searched search_with_reserve(Task& task, TrueLine& meter, const std::optional<La
         for (auto& end : task.ends) {
             end.reserve_m = task.reserve_m;
         }
-        if (Searched searched = search_all(task, meter, direct); searched.best) {
+        if (Searched searched = search_all(task, meter, direct); drains(searched)) {
+            polish_best(task, meter, searched);
             return searched;
         }
     }
@@ -266,22 +342,38 @@ Searched search_with_reserve(Task& task, TrueLine& meter, const std::optional<La
     for (auto& end : task.ends) {
         end.reserve_m = 0;
     }
-    return search_all(task, meter, direct);
+    Searched searched = search_all(task, meter, direct);
+    polish_best(task, meter, searched);
+    return searched;
 }
 
-Route route_of(const Searched& searched)
+Route route_of(const Searched& searched, const PricedLine& line)
 {
-    Polyline upstream = searched.best->downstream;
+    Polyline upstream = line.downstream;
     std::reverse(upstream.begin(), upstream.end());
     return {.line = std::move(upstream),
-            .end = searched.best->end,
+            .end = line.end,
             .lattice_cost = searched.lattice_cost,
-            .lattice_true_cost = searched.lattice_cost > 0 ? searched.lattice_true_cost : searched.best->cost.price,
-            .cost = searched.best->cost.price,
+            .lattice_true_cost = searched.lattice_cost > 0 ? searched.lattice_true_cost : line.cost.price,
+            .cost = line.cost.price,
             .proven_gap = searched.proven_gap,
             .orientation_rad = searched.orientation_rad,
             .labels = searched.labels,
             .cells = searched.cells};
+}
+
+/// The lines that drain, cheapest first; of those that lie close together one.
+std::vector<Route> routes_of(const Searched& searched)
+{
+    constexpr std::size_t max_routes = 5;
+    constexpr double same_line_m = 0.03;
+    std::vector<PricedLine> lines;
+    std::ranges::copy_if(searched.lines, std::back_inserter(lines), [](const auto& line) { return line.cost.works(); });
+    std::vector<Route> routes;
+    for (const auto& line : best_apart(std::move(lines), max_routes, same_line_m)) {
+        routes.push_back(route_of(searched, line));
+    }
+    return routes;
 }
 
 /// Where the source lies nearer to the lot line than a hard setback asks of every trench.
@@ -405,9 +497,9 @@ std::shared_ptr<const RoutePrep> prepare_routes(const Site& site, const Ground& 
     return prep;
 }
 
-std::variant<Route, Refusal> plan_route(const RoutePrep& prep, const Site& site, const Ground& ground,
-                                        const Source& source, const Outlet& outlet, const RouteRules& rules,
-                                        UnitSystem units)
+std::variant<std::vector<Route>, Refusal> plan_routes(const RoutePrep& prep, const Site& site, const Ground& ground,
+                                                      const Source& source, const Outlet& outlet,
+                                                      const RouteRules& rules, UnitSystem units)
 {
     if (auto refusal = shut_in(prep.obstacles, source, rules, units)) {
         return *std::move(refusal);
@@ -427,12 +519,23 @@ std::variant<Route, Refusal> plan_route(const RoutePrep& prep, const Site& site,
     TrueLine meter(site, ground, prep.obstacles, source, outlet, rules);
     const auto direct = direct_lattice(task);
     const Searched searched = search_with_reserve(task, meter, direct);
-    if (searched.best) {
-        return route_of(searched);
+    if (auto routes = routes_of(searched); !routes.empty()) {
+        return routes;
     }
     auto refusal = refusal_for(searched.reason, searched.reason_lattice, task.ends, site, outlet, ground, rules, units);
     return refusal.kind == RefusalKind::blocked ? with_narrow_place(with_straight_way(std::move(refusal), task), task)
                                                 : refusal;
+}
+
+std::variant<Route, Refusal> plan_route(const RoutePrep& prep, const Site& site, const Ground& ground,
+                                        const Source& source, const Outlet& outlet, const RouteRules& rules,
+                                        UnitSystem units)
+{
+    auto routes = plan_routes(prep, site, ground, source, outlet, rules, units);
+    if (auto* refusal = std::get_if<Refusal>(&routes)) {
+        return std::move(*refusal);
+    }
+    return std::move(std::get<std::vector<Route>>(routes).front());
 }
 
 std::vector<RouteFault> route_faults(const Site& site, const Ground& ground, const Source& source, const Outlet& outlet,

@@ -48,11 +48,23 @@ enum class OutsideLot {
     not_neighbors      ///< anything that is no neighbor's lot
 };
 
+/// A footing that no trench may undermine: beside it the trench's bottom lies no deeper below the footing's than its
+/// edge is away, over the ratio.
+struct FootingWedge {
+    double bottom_elev_m = 0;
+    double outer_edge_m = 0;         ///< of the footing beyond the foundation's outline
+    double side_per_depth_ratio = 0; ///< above 0
+    double let_off_m = 0;            ///< not within this of a source, where the pipe has to leave the wall
+    friend bool operator==(const FootingWedge&, const FootingWedge&) = default;
+};
+
 /// Rules and prices the route is weighed by. Money in currency units; every value is a setting.
 struct RouteRules {
     TrenchSection section;
     double min_fall_ratio = 0;
     double deepest_cut_m = 0;
+    std::optional<FootingWedge> wedge; ///< where the footing's depth is known
+    bool polish = true;                ///< else whether a line drains is all that is asked
     double reserve_fall_m = 0;         ///< arrive this far above the outlet's lowest invert, or half or a quarter
                                        ///< of it, where any such route is to be had
     double tolerance_m = 0;            ///< hand-dig zone: beyond half the facility width, each side
@@ -65,13 +77,15 @@ struct RouteRules {
     double max_turn_rad = 0;           ///< one bend, at most 90 degrees
     double max_deflection_rad = 0;     ///< a bend may differ from its fittings by this, taken up in the joints
     std::vector<FittingRule> fittings; ///< any order; up to two make one bend
+    double coupling_price = 0;         ///< of a bend taken up in the joints: pipe cut and a coupling
     double pipe_per_m = 0;             ///< pipe and bedding, supplied and laid
     double machine_per_m3 = 0;         ///< dig, backfill, haul, in-place measure
     double hand_per_m3 = 0;
     double machine_per_m = 0; ///< by length whatever the depth
     double hand_per_m = 0;
     double crossing_price = 0;             ///< expose one utility (pothole, support)
-    double parallel_angle_rad = 0;         ///< within this of a mark's direction counts as running along it
+    double min_crossing_angle_rad = 0;     ///< a mark crossed flatter than this is run along
+    double wanted_crossing_angle_rad = 0;  ///< a crossing flatter than this is a warning
     std::map<Facility, double> side_gap_m; ///< pipe to facility, outside to outside: nearer counts as along it
     double unknown_width_m = 0;            ///< of a facility whose record gives none, for that gap
     double parallel_per_m = 0;             ///< so high that only no other way takes it
@@ -185,7 +199,13 @@ std::vector<std::pair<Interval, double>> min_cover_along(const SurfaceSpans& sur
 struct RoutePrep;
 std::shared_ptr<const RoutePrep> prepare_routes(const Site& site, const Ground& ground, const RouteRules& rules);
 
-/// Plans the line of one trench from one source to one outlet.
+/// Lines of one trench from one source to one outlet, cheapest first by what the search knows: they lie apart, and once
+/// laid in straight grades and priced another one of them may be the cheapest.
+std::variant<std::vector<Route>, Refusal> plan_routes(const RoutePrep& prep, const Site& site, const Ground& ground,
+                                                      const Source& source, const Outlet& outlet,
+                                                      const RouteRules& rules, UnitSystem units);
+
+/// Plans the line of one trench from one source to one outlet: the first of those.
 ///
 /// The cheapest of all lattice routes that drain, over several lattice orientations, then straightened on true
 /// geometry. Start and end are the true places. Permission is not looked at.

@@ -3,8 +3,10 @@
 #include "trenchwright/geom/along.hpp"
 #include "trenchwright/geom/measure.hpp"
 #include "trenchwright/route/curb_ground.hpp"
+#include "trenchwright/route/wedge.hpp"
 
 #include <algorithm>
+#include <cmath>
 #include <limits>
 
 namespace trenchwright {
@@ -92,7 +94,7 @@ double along_m(const std::vector<NearPiece>& beside, const RouteRules& rules)
 {
     std::vector<Interval> along;
     for (const auto& piece : beside) {
-        if (piece.flattest_rad < rules.parallel_angle_rad) {
+        if (piece.flattest_rad < rules.min_crossing_angle_rad) {
             along.push_back(piece.span);
         }
     }
@@ -154,7 +156,7 @@ std::size_t RunHash::operator()(const Run& run) const
 Descent descend(const TrueRun& run, double invert_elev_m, const RouteRules& rules,
                 std::optional<double> highest_lower_elev_m)
 {
-    Descent result{.price = run.flat_price, .invert_elev_m = invert_elev_m};
+    Descent result{.price = run.flat_price, .invert_elev_m = invert_elev_m, .too_deep_m = -rules.deepest_cut_m};
     const auto& section = rules.section;
     for (std::size_t i = 0; i < run.pieces.size(); ++i) {
         const auto& piece = run.pieces[i];
@@ -168,10 +170,23 @@ Descent descend(const TrueRun& run, double invert_elev_m, const RouteRules& rule
         const double cut = section.cut_m(piece.upper_ground_elev_m, upper);
         const double lower_cut = section.cut_m(piece.lower_ground_elev_m, lower);
         result.price += piece.dig_price * ((cut + lower_cut) / 2 - above_chord_m(upper_limit - upper, free - lower));
-        result.deepest_cut_m = std::max({result.deepest_cut_m, cut, lower_cut});
+        result.too_deep_m = std::max({result.too_deep_m, cut - rules.deepest_cut_m, lower_cut - rules.deepest_cut_m,
+                                      piece.lowest_invert_elev_m - lower});
         result.invert_elev_m = lower;
     }
     return result;
+}
+
+void TrueLine::keep_wedge(const Polyline& line, std::vector<TruePiece>& pieces) const
+{
+    double station = 0;
+    double lowest = lowest_by_wedge_m(site_, source_.at, line.front(), rules_);
+    for (auto& piece : pieces) {
+        station += piece.length_m;
+        const double next = lowest_by_wedge_m(site_, source_.at, point_at(line, station), rules_);
+        piece.lowest_invert_elev_m = std::max(lowest, next);
+        lowest = next;
+    }
 }
 
 TrueRun TrueLine::measured(const Run& run) const
@@ -187,6 +202,12 @@ TrueRun TrueLine::measured(const Run& run) const
     auto ground = ground_.along(line, ground_step_m);
     if (!ground) {
         return {.fault = RouteFault{.text = "leaves the surveyed ground", .at = run.lower}, .pieces = {}};
+    }
+    const double low_elev_m = std::ranges::min_element(*ground, {}, &GroundPoint::elev_m)->elev_m;
+    const bool beside_footing =
+        wedge_may_bind(site_, line, rules_.section.invert_for_cut_m(low_elev_m, rules_.deepest_cut_m), rules_);
+    if (beside_footing) {
+        ground = ground_.along(line, wedge_step_m);
     }
     if (run.to_end) {
         const double reach = curb_reach_m(outlet_, distance_m(run.upper, run.lower), rules_);
@@ -204,6 +225,9 @@ TrueRun TrueLine::measured(const Run& run) const
     measured.near_lot_edge = std::ranges::any_of(obstacles_, [&](const Obstacle& obstacle) {
         return obstacle.waiver == Waiver::at_lot_end && overlap(bounds(std::span(&run.lower, 1)), obstacle.reach);
     });
+    if (beside_footing) {
+        keep_wedge(line, measured.pieces);
+    }
     measured.along_m = along_m(measured.beside, rules_);
     measured.flat_price += rules_.parallel_per_m * measured.along_m;
     return measured;
@@ -234,20 +258,36 @@ double BesideMarks::price(const Site& site, const RouteRules& rules)
     for (auto from = pieces_.begin(); from != pieces_.end();) {
         const auto to = std::find_if(from, pieces_.end(), [&](const auto& piece) { return piece.mark != from->mark; });
         const auto spans =
-            stretches_along({from, to}, priced_reach(site.marks[from->mark], rules), rules.parallel_angle_rad);
+            stretches_along({from, to}, priced_reach(site.marks[from->mark], rules), rules.min_crossing_angle_rad);
         along.insert(along.end(), spans.begin(), spans.end());
         from = to;
     }
     return rules.parallel_per_m * std::max(0.0, total_m(merged(std::move(along))) - by_heading_m_);
 }
 
-TrueCost TrueLine::cost(const Polyline& downstream, const EndPoint& end)
+double least_price_per_m(const RouteRules& rules)
+{
+    double restore_per_m2 = std::numeric_limits<double>::infinity();
+    for (const auto& [kind, surface] : rules.surfaces) {
+        restore_per_m2 = std::min(restore_per_m2, surface.restore_per_m2);
+    }
+    return rules.pipe_per_m + std::min(rules.machine_per_m, rules.hand_per_m) +
+           (std::isfinite(restore_per_m2) ? restore_per_m2 * rules.restore_width_m : 0);
+}
+
+TrueCost TrueLine::cost(const Polyline& downstream, const EndPoint& end, double max_price)
 {
     TrueCost total;
     total.fault = bend_fault(downstream, rules_, total.price);
+    double rest_m = length_m(downstream);
     BesideMarks beside;
     double invert = source_.highest_invert_elev_m.value_or(std::numeric_limits<double>::infinity());
     for (std::size_t i = 1; i < downstream.size() && !total.fault; ++i) {
+        if (const double least = total.price + least_per_m_ * rest_m; least > max_price) {
+            total.price = least;
+            return total;
+        }
+        rest_m -= distance_m(downstream[i - 1], downstream[i]);
         const bool last = i + 1 == downstream.size();
         const TrueRun& part = run({.upper = downstream[i - 1], .lower = downstream[i], .to_end = last});
         total.fault = part.fault;
@@ -258,7 +298,7 @@ TrueCost TrueLine::cost(const Polyline& downstream, const EndPoint& end)
         const auto laid = descend(part, invert, rules_, last ? std::optional(end.highest_invert_elev_m) : std::nullopt);
         invert = laid.invert_elev_m;
         total.price += laid.price;
-        total.missing_m = std::max(total.missing_m, laid.deepest_cut_m - rules_.deepest_cut_m);
+        total.missing_m = std::max(total.missing_m, laid.too_deep_m);
     }
     total.price += beside.price(site_, rules_);
     // Rounding of a line that only just drains is no missing fall.

@@ -4,6 +4,7 @@
 #include "trenchwright/route/obstacles.hpp"
 #include "trenchwright/route/route.hpp"
 
+#include <limits>
 #include <optional>
 #include <unordered_map>
 #include <vector>
@@ -17,6 +18,7 @@ struct TruePiece {
     double lower_ground_elev_m = 0;
     double min_cover_m = 0;
     double dig_price = 0; ///< money for the piece per meter of mean cut
+    double lowest_invert_elev_m = -std::numeric_limits<double>::infinity(); ///< by the footing's wedge
 };
 
 /// One straight run measured on true geometry.
@@ -33,7 +35,7 @@ struct TrueRun {
 struct Descent {
     double price = 0;
     double invert_elev_m = 0; ///< at its lower end
-    double deepest_cut_m = 0;
+    double too_deep_m = 0;    ///< beyond the deepest cut or a footing's wedge; 0 or less: nowhere
 };
 /// The invert falls at the least fall, or with the cover where that is lower; exact for straight ground.
 /// @param invert_elev_m           highest at the upper end
@@ -63,6 +65,10 @@ struct TrueCost {
     [[nodiscard]] bool works() const { return !fault && !(missing_m > 0); }
 };
 
+/// No trench costs less by length, wherever it lies: the cheapest ground to put back, dug by the cheaper way at the
+/// least cut.
+double least_price_per_m(const RouteRules& rules);
+
 struct RunHash {
     std::size_t operator()(const Run& run) const;
 };
@@ -74,7 +80,8 @@ class TrueLine {
   public:
     TrueLine(const Site& site, const Ground& ground, const std::vector<Obstacle>& all, const Source& source,
              const Outlet& outlet, const RouteRules& rules)
-        : site_(site), ground_(ground), obstacles_(all), source_(source), outlet_(outlet), rules_(rules)
+        : site_(site), ground_(ground), obstacles_(all), source_(source), outlet_(outlet), rules_(rules),
+          least_per_m_(least_price_per_m(rules))
     {
     }
 
@@ -88,10 +95,15 @@ class TrueLine {
     }
 
     /// Price at the shallowest inverts (the search's own recursion on true geometry), with bends and fall checked.
-    TrueCost cost(const Polyline& downstream, const EndPoint& end);
+    /// @param max_price  a line that cannot be cheaper is not measured further: its price is not below this, and no
+    /// other
+    ///               figure of it holds
+    TrueCost cost(const Polyline& downstream, const EndPoint& end,
+                  double max_price = std::numeric_limits<double>::infinity());
 
   private:
     [[nodiscard]] TrueRun measured(const Run& run) const;
+    void keep_wedge(const Polyline& line, std::vector<TruePiece>& pieces) const;
 
     const Site& site_;
     const Ground& ground_;
@@ -99,6 +111,7 @@ class TrueLine {
     const Source& source_;
     const Outlet& outlet_;
     const RouteRules& rules_;
+    double least_per_m_;
     std::unordered_map<Run, TrueRun, RunHash> runs_;
 };
 

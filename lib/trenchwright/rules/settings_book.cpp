@@ -28,6 +28,7 @@ std::vector<PricedSetting> fixed_items()
         {"hand_dig", "rates.hand_volume", [](Rules& r) -> double& { return r.route.hand_per_m3; }},
         {"hand_length", "rates.hand_length", [](Rules& r) -> double& { return r.route.hand_per_m; }},
         {"expose", "rates.crossing", [](Rules& r) -> double& { return r.route.crossing_price; }},
+        {"coupling", "fittings.price_coupling", [](Rules& r) -> double& { return r.route.coupling_price; }},
         {"wye", "wye.price", [](Rules& r) -> double& { return r.water.junction.price; }},
         {"shoring", "protection.shore_price", [](Rules& r) -> double& { return r.safety.protection.shore_per_m2; }},
         {"root_bore", "trees.bore_price", [](Rules& r) -> double& { return r.safety.trees.bore_per_m; }},

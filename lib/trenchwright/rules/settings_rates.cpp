@@ -140,6 +140,9 @@ std::vector<SettingRow> fitting_settings()
                                    "100000", sample, fmt::format("One bend of {} deg, supplied and set.", angle)},
                                   [i](auto& rules) -> auto& { return rules.fitting_choices.at(i).fitting.price; }));
     }
+    rows.push_back(number_row({"fittings.price_coupling", Measure::money, "9", "0", "100000", sample,
+                               "A bend that the joints take up: pipe cut and a coupling, supplied and set."},
+                              [](auto& rules) -> auto& { return rules.route.coupling_price; }));
     return rows;
 }
 

@@ -46,10 +46,14 @@ std::vector<SettingRow> clearance_settings()
                     "Trench edge to keep-outs, neighbors and surfaces that may not be entered."},
                    [](auto& rules) -> auto& { return rules.route.keep_out_clearance_m; }),
         number_row(
-            {"route.parallel_angle", Measure::angle, "20 deg", "0 deg", "45 deg", "common practice, no source",
+            {"route.min_crossing_angle", Measure::angle, "45 deg", "0 deg", "60 deg",
+             "INGAA Foundation, Guidelines for Crossing Natural Gas Pipelines: 45 to 90 deg",
              "Nearer to a mark than its side gap or in its hand-dig zone, a trench runs along it unless it passes "
-             "once to the other side, nowhere within this of the mark's direction, and no longer than straight."},
-            [](auto& rules) -> auto& { return rules.route.parallel_angle_rad; }),
+             "once to the other side, nowhere flatter than this, and no longer than straight."},
+            [](auto& rules) -> auto& { return rules.route.min_crossing_angle_rad; }),
+        number_row({"route.wanted_crossing_angle", Measure::angle, "60 deg", "0 deg", "90 deg",
+                    "common practice, no source", "A mark crossed flatter than this is a warning."},
+                   [](auto& rules) -> auto& { return rules.route.wanted_crossing_angle_rad; }),
     };
 }
 

@@ -1,0 +1,36 @@
+#pragma once
+
+#include "trenchwright/route/drain_meter.hpp"
+
+#include <functional>
+
+namespace trenchwright {
+
+/// Money that a meter of missing fall weighs as much as, so that a search may pass through lines that do not drain.
+constexpr double missing_fall_per_m = 5000;
+
+/// What a drain is weighed by: its price, and the fall it misses.
+inline double weighed_price(const DrainCost& cost)
+{
+    return cost.price + missing_fall_per_m * cost.missing_m;
+}
+
+/// The middle of the buildings, or of the lot.
+Point middle_of(const Site& site);
+
+/// What a line or a drain costs on true geometry. Where it cannot cost less than `max_price`, any price from there on
+/// will do.
+using DrainPricer = std::function<DrainCost(const DrainLine&, double max_price)>;
+
+/// Makes a drain cheaper on true geometry where small steps no longer do: simulated annealing (Kirkpatrick, Gelatt and
+/// Vecchi 1983) over the places of its vertices, junctions and end, with vertices put in and taken out. Its draws are
+/// the same in every run and follow the drain's own direction and the side on which `beside` lies, so that a turned or
+/// mirrored yard gives the turned or mirrored drain.
+/// @param drain  breaks no rule; where it does not drain, lines nearer to draining are sought first
+/// @param beside  any place of the yard off the straight line from source to outlet
+/// @param tries  lines priced
+/// @return the cheapest drain met; never dearer than what it was given, and draining whenever that did
+PricedDrain polished(const DrainPricer& price, PricedDrain drain, const EndFinder& end_near, const Point& beside,
+                     int tries);
+
+} // namespace trenchwright
