@@ -45,14 +45,6 @@ Rules measuring_rules(Rules rules, const Easing& easing)
     return rules;
 }
 
-std::vector<BesideFooting> weaker_beside_footing(const Rules& rules)
-{
-    if (!rules.route.wedge) {
-        return {};
-    }
-    return {BesideFooting::let_off_at_wall, BesideFooting::not_kept};
-}
-
 std::vector<std::size_t> smaller_pipes(const Rules& rules)
 {
     const auto& pipes = rules.water.pipes;

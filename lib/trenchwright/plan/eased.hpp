@@ -8,6 +8,7 @@
 #include <memory>
 #include <mutex>
 #include <optional>
+#include <utility>
 #include <vector>
 
 namespace trenchwright {
@@ -50,8 +51,27 @@ Rules planning_rules(Rules rules, const Easing& easing);
 /// Those that it is measured against: they want the whole cover.
 Rules measuring_rules(Rules rules, const Easing& easing);
 
-/// What is weaker than keeping the wedge, in order; nothing where the job gives no footing.
-std::vector<BesideFooting> weaker_beside_footing(const Rules& rules);
+/// Plans clear of our footing; where nothing does that, not clear of it on the way out of the wall alone, else not at
+/// all: the findings of both say STOP. Where it is only asked whether any works, the weakest decides.
+/// @param with  a plan by how it treats the wedge: a variant whose first kind is one that works
+/// @param may_help  whether a weaker one is worth a try after this refusal
+template <typename With, typename MayHelp>
+auto as_clear_of_footing_as_can_be(const Rules& rules, const With& with, const MayHelp& may_help)
+{
+    if (!rules.route.polish) {
+        return with(BesideFooting::not_kept);
+    }
+    auto clear = with(BesideFooting::kept);
+    if (!rules.route.wedge || clear.index() == 0 || !may_help(clear)) {
+        return clear;
+    }
+    auto anywhere = with(BesideFooting::not_kept); // first: where this is refused so is what is stricter
+    if (anywhere.index() != 0) {
+        return anywhere;
+    }
+    auto at_wall = with(BesideFooting::let_off_at_wall);
+    return at_wall.index() == 0 ? std::move(at_wall) : std::move(anywhere);
+}
 
 /// Pipes in use that are smaller outside than the drain's own, the largest first.
 std::vector<std::size_t> smaller_pipes(const Rules& rules);

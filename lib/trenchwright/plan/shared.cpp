@@ -46,9 +46,9 @@ class DrainLayer {
     DrainLayer(const PlannedDrain& drain, const Site& site, const Ground& ground, const Rules& rules,
                const Easing& easing, std::size_t first, std::size_t outlet)
         : drain_(drain), site_(site), ground_(ground), easing_(easing), rules_(planning_rules(rules, easing)),
-          wanted_(measuring_rules(rules, easing)), branch_rules_(rules_), branch_wanted_(rules), pump_rules_(rules),
-          first_(first), outlet_(outlet), trenches_(drain.line.trenches.size()),
-          base_elev_m_(drain.line.trenches.size())
+          wanted_(measuring_rules(rules, easing)), branch_rules_(rules_), branch_wanted_(rules),
+          pump_rules_(planning_rules(rules, {.footing = easing.footing})), first_(first), outlet_(outlet),
+          trenches_(drain.line.trenches.size()), base_elev_m_(drain.line.trenches.size())
     {
         branch_rules_.route.curb_pipe.reset(); // the drain's end alone is a smaller pipe
         pump_rules_.route.section = drain_rules(rules).pressure_section;
@@ -295,13 +295,11 @@ std::variant<std::vector<TrenchPlan>, std::string> plan_some(const RoutePrep& pr
 std::variant<TrenchPlan, std::string> plan_pressure(const RoutePreps& preps, const Site& site, const Ground& ground,
                                                     const Rules& rules, std::size_t source, std::size_t outlet)
 {
-    auto planned = plan_some(preps.of({}), site, ground, rules, {}, source, 1, outlet);
-    for (const auto footing : weaker_beside_footing(rules)) {
-        if (std::holds_alternative<std::string>(planned)) {
-            const Easing easing{.footing = footing};
-            planned = plan_some(preps.of(easing), site, ground, rules, easing, source, 1, outlet);
-        }
-    }
+    const auto with = [&](BesideFooting footing) {
+        const Easing easing{.footing = footing};
+        return plan_some(preps.of(easing), site, ground, rules, easing, source, 1, outlet);
+    };
+    auto planned = as_clear_of_footing_as_can_be(rules, with, [](const auto&) { return true; });
     if (auto* why = std::get_if<std::string>(&planned)) {
         return std::move(*why);
     }

@@ -350,8 +350,7 @@ std::variant<TrenchPlan, Refusal> plan_easing_by_need(const RoutePreps& preps, c
     return outcome;
 }
 
-/// Keeping clear of our footing; where no trench does, only on its way out of the wall not, and else not at all: the
-/// findings of both say STOP.
+/// As clear of our footing as can be.
 std::variant<TrenchPlan, Refusal> plan_by_need(const RoutePreps& preps, const Site& site, const Ground& ground,
                                                const Rules& rules, std::size_t source, std::size_t outlet)
 {
@@ -360,21 +359,10 @@ std::variant<TrenchPlan, Refusal> plan_by_need(const RoutePreps& preps, const Si
         easing.footing = footing;
         return plan_easing_by_need(preps, site, ground, rules, easing, source, outlet);
     };
-    if (!rules.route.polish) { // where it is only asked whether any works, the weakest decides
-        return with(BesideFooting::not_kept);
-    }
-    auto clear = with(BesideFooting::kept);
-    const bool by_depth = refused_for(clear, RefusalKind::falls_short) || refused_for(clear, RefusalKind::too_deep) ||
-                          refused_for(clear, RefusalKind::blocked);
-    if (!rules.route.wedge || !by_depth) {
-        return clear;
-    }
-    auto anywhere = with(BesideFooting::not_kept); // first: where this is refused so is what is stricter
-    if (std::holds_alternative<Refusal>(anywhere)) {
-        return anywhere;
-    }
-    auto at_wall = with(BesideFooting::let_off_at_wall);
-    return std::holds_alternative<TrenchPlan>(at_wall) ? std::move(at_wall) : std::move(anywhere);
+    return as_clear_of_footing_as_can_be(rules, with, [](const auto& outcome) {
+        return refused_for(outcome, RefusalKind::falls_short) || refused_for(outcome, RefusalKind::too_deep) ||
+               refused_for(outcome, RefusalKind::blocked);
+    });
 }
 
 } // namespace

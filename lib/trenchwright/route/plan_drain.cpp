@@ -151,11 +151,6 @@ double keep_tree(const Task& task, DrainMeter& meter, const Lattice& lattice, co
     return 0;
 }
 
-bool comes_first(const PricedDrain& a, const PricedDrain& b)
-{
-    return a.cost.works() != b.cost.works() ? a.cost.works() : weighed_price(a.cost) < weighed_price(b.cost);
-}
-
 bool drains(const Searched& searched)
 {
     return std::ranges::any_of(searched.drains, [](const PricedDrain& drain) { return drain.cost.works(); });
@@ -171,7 +166,7 @@ void polish_best(const Task& task, DrainMeter& meter, Searched& searched)
         return end_near(task.site, task.ground, task.outlet, task.rules, p, task.ends.front().reserve_m, task.units);
     };
     const auto price = [&](const DrainLine& line, double max_price) { return meter.cost(line, 0, max_price); };
-    std::ranges::stable_sort(searched.drains, comes_first);
+    std::ranges::stable_sort(searched.drains, comes_first<PricedDrain>);
     const std::size_t starts = std::min(max_starts, searched.drains.size());
     for (std::size_t i = 0; i < starts; ++i) {
         if (!task.rules.polish || searched.drains[i].cost.missing_m > far_off_m) {
@@ -181,7 +176,7 @@ void polish_best(const Task& task, DrainMeter& meter, Searched& searched)
         drain.cost = meter.cost(drain.line);
         searched.drains.push_back(straightened(meter, std::move(drain), near));
     }
-    std::ranges::stable_sort(searched.drains, comes_first);
+    std::ranges::stable_sort(searched.drains, comes_first<PricedDrain>);
 }
 
 void search_lattice(const Task& task, DrainMeter& meter, const Lattice& lattice, Searched& result)

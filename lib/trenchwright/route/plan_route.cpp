@@ -236,18 +236,6 @@ std::optional<Lattice> direct_lattice(const Task& task)
     return lay_lattice(task.site, task.ground, task.prep.obstacles, task.rules, extent, direct);
 }
 
-/// What a line that does not drain is weighed by: its price, and the fall it misses at more than any ground is dug for.
-double weighed_price(const TrueCost& cost)
-{
-    return cost.price + missing_fall_per_m * cost.missing_m;
-}
-
-/// Better first: what drains before what does not, cheaper or nearer to draining before the rest.
-bool comes_first(const PricedLine& a, const PricedLine& b)
-{
-    return a.cost.works() != b.cost.works() ? a.cost.works() : weighed_price(a.cost) < weighed_price(b.cost);
-}
-
 /// How far a line lies off another at most, by its vertices.
 double apart_m(const Polyline& a, const Polyline& b)
 {
@@ -261,7 +249,7 @@ double apart_m(const Polyline& a, const Polyline& b)
 /// The best lines, of those that lie close together one.
 std::vector<PricedLine> best_apart(std::vector<PricedLine> lines, std::size_t count, double apart)
 {
-    std::ranges::stable_sort(lines, comes_first);
+    std::ranges::stable_sort(lines, comes_first<PricedLine>);
     std::vector<PricedLine> kept;
     for (auto& line : lines) {
         const bool known = std::ranges::any_of(kept, [&](const PricedLine& other) {

@@ -9,10 +9,16 @@ namespace trenchwright {
 /// Money that a meter of missing fall weighs as much as, so that a search may pass through lines that do not drain.
 constexpr double missing_fall_per_m = 5000;
 
-/// What a drain is weighed by: its price, and the fall it misses.
-inline double weighed_price(const DrainCost& cost)
+/// What a line or a drain is weighed by, TrueCost or DrainCost: its price, and the fall it misses.
+template <typename Cost> double weighed_price(const Cost& cost)
 {
     return cost.price + missing_fall_per_m * cost.missing_m;
+}
+
+/// Better first: what drains before what does not, cheaper or nearer to draining before the rest.
+template <typename Priced> bool comes_first(const Priced& a, const Priced& b)
+{
+    return a.cost.works() != b.cost.works() ? a.cost.works() : weighed_price(a.cost) < weighed_price(b.cost);
 }
 
 /// The middle of the buildings, or of the lot.
