@@ -13,9 +13,7 @@ constexpr std::string_view any_pipe = "any";
 
 double cover_at_m(const ProfileProblem& problem, const Profile& profile, double station_m)
 {
-    const auto& section = problem.section;
-    const double top_m = invert_at_m(profile.points, station_m) - section.wall_m + section.outside_diameter_m;
-    return ground_at_m(problem.ground, station_m) - top_m;
+    return problem.section.cover_m(ground_at_m(problem.ground, station_m), invert_at_m(profile.points, station_m));
 }
 
 /// The stretch of a straight piece of cover that lies below a limit.
