@@ -3,7 +3,7 @@
 // passes or fails.
 #include "figures.hpp"
 #include "own_optimizer.hpp"
-#include "random_site.hpp"
+#include "../random_site.hpp"
 #include "trenchwright/geom/along.hpp"
 #include "trenchwright/plan/lay_trench.hpp"
 #include "trenchwright/plan/outlet_estimate.hpp"

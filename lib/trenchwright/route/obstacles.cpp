@@ -155,7 +155,9 @@ std::vector<Obstacle> obstacles(const Site& site, const RouteRules& rules)
     add_never_entered(all, site.septic, ObstacleKind::septic, rules.setbacks.septic, half);
     add_reserves(all, site.easements, ObstacleKind::easement, rules.setbacks.easement, half);
     for (auto& obstacle : all) {
-        obstacle.reach = grown(box_of(obstacle.shape), obstacle.clearance_m);
+        // The outer corner of a bend of 90 degrees reaches beyond the trench's edge by less than half its width.
+        const double corner_m = obstacle.waiver == Waiver::at_lot_end ? half : 0;
+        obstacle.reach = grown(box_of(obstacle.shape), obstacle.clearance_m + corner_m);
     }
     return all;
 }
