@@ -115,9 +115,12 @@ Looked look(const CureTrials& trials, Refusal& refusal, bool alone, double beyon
     if (refusal.kind == RefusalKind::blocked) {
         find_closed_by(trials, refusal, looked.help);
     }
-    for (const auto& knob : knobs_for(trials, refusal, drains, {.closed_by = looked.help.closed_by, .alone = alone})) {
-        if (auto helping = least_of(knob)) {
-            looked.helping.push_back(*std::move(helping));
+    const auto knobs = knobs_for(trials, refusal, drains, {.closed_by = looked.help.closed_by, .alone = alone});
+    std::vector<std::optional<Helping>> found(knobs.size());
+    tbb::parallel_for(std::size_t{0}, knobs.size(), [&](std::size_t i) { found[i] = least_of(knobs[i]); });
+    for (auto& one : found) {
+        if (one) {
+            looked.helping.push_back(*std::move(one));
         }
     }
     std::ranges::stable_sort(looked.helping, {}, [](const Helping& one) { return one.cure.kind; });

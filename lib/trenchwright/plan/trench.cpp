@@ -244,7 +244,8 @@ struct NotLaid {
     Refusal refusal;
 };
 
-/// Of the routes laid in straight grades the best by the estimate; where none can be laid, why the first cannot.
+/// Of the routes laid in straight grades the best by the estimate, or the first where it is only asked whether one works;
+/// where none can be laid, why the first cannot.
 std::variant<TrenchPlan, NotLaid> best_laid(std::vector<Route> routes, const Site& site, const Ground& ground,
                                             const Rules& asked, const Easing& easing, std::size_t source,
                                             std::size_t outlet)
@@ -266,6 +267,9 @@ std::variant<TrenchPlan, NotLaid> best_laid(std::vector<Route> routes, const Sit
         }
         trench.laid.reduced = reduced_end(trench.line.route.line, site.outlets[outlet], rules, easing);
         measure_and_price_trench(trench, site, measuring);
+        if (!rules.route.polish) {
+            return trench;
+        }
         const double weight = laid_price({&trench}, site, asked, book);
         if (!best || weight < least) {
             best = std::move(trench);
@@ -327,11 +331,13 @@ bool lower_cover_may_help(const std::variant<TrenchPlan, Refusal>& outcome, cons
 }
 
 /// By the rules as they stand; where the pipe does not fit the curb, by a smaller one; where fall is short, under the
-/// lowest cover. A refusal is that of the plan that took the most.
+/// lowest cover, and at once so where it is only asked whether any works. A refusal is that of the plan that took the
+/// most.
 std::variant<TrenchPlan, Refusal> plan_easing_by_need(const RoutePreps& preps, const Site& site, const Ground& ground,
                                                       const Rules& rules, Easing easing, std::size_t source,
                                                       std::size_t outlet)
 {
+    easing.lowest_cover = !rules.route.polish && lowest_cover_saves_m(rules.route) > 0;
     auto outcome = plan_with(preps, site, ground, rules, easing, source, outlet);
     const bool curb = site.outlets[outlet].kind == OutletKind::curb;
     if (curb && rules.curb_reducer && refused_for(outcome, RefusalKind::pipe_too_large)) {
@@ -343,7 +349,7 @@ std::variant<TrenchPlan, Refusal> plan_easing_by_need(const RoutePreps& preps, c
             }
         }
     }
-    if (lower_cover_may_help(outcome, site, rules, outlet)) {
+    if (!easing.lowest_cover && lower_cover_may_help(outcome, site, rules, outlet)) {
         easing.lowest_cover = true;
         outcome = plan_with(preps, site, ground, rules, easing, source, outlet);
     }

@@ -7,8 +7,10 @@
 #include "trenchwright/route/tree_search.hpp"
 
 #include <algorithm>
+#include <array>
 #include <cmath>
 #include <fmt/format.h>
+#include <iterator>
 #include <numbers>
 
 namespace trenchwright {
@@ -159,23 +161,28 @@ bool drains(const Searched& searched)
 /// The best drains of the lattices, annealed on true geometry and straightened once more.
 void polish_best(const Task& task, DrainMeter& meter, Searched& searched)
 {
-    constexpr std::size_t max_starts = 2;
     constexpr double far_off_m = 0.03; // nothing near such a drain drains
-    constexpr int tries = 8000;
+    constexpr std::array stages{PolishStage{.drains = 3, .tries = 500}, PolishStage{.drains = 2, .tries = 1500},
+                                PolishStage{.drains = 1, .tries = 3000}};
     const auto near = [&](const Point& p) {
         return end_near(task.site, task.ground, task.outlet, task.rules, p, task.ends.front().reserve_m, task.units);
     };
     const auto price = [&](const DrainLine& line, double max_price) { return meter.cost(line, 0, max_price); };
     std::ranges::stable_sort(searched.drains, comes_first<PricedDrain>);
-    const std::size_t starts = std::min(max_starts, searched.drains.size());
-    for (std::size_t i = 0; i < starts; ++i) {
-        if (!task.rules.polish || searched.drains[i].cost.missing_m > far_off_m) {
-            continue;
+    std::vector<PricedDrain> starts;
+    for (const auto& drain : searched.drains) {
+        if (task.rules.polish && starts.size() < stages.front().drains && drain.cost.missing_m <= far_off_m) {
+            starts.push_back(drain);
         }
-        auto drain = polished(price, searched.drains[i], near, middle_of(task.site), tries);
-        drain.cost = meter.cost(drain.line);
-        searched.drains.push_back(straightened(meter, std::move(drain), near));
     }
+    auto drains = polished_by_stages(price, std::move(starts), near, middle_of(task.site), stages);
+    for (auto& drain : drains) {
+        drain.cost = meter.cost(drain.line);
+    }
+    if (!drains.empty()) {
+        drains.front() = straightened(meter, std::move(drains.front()), near);
+    }
+    std::ranges::move(drains, std::back_inserter(searched.drains));
     std::ranges::stable_sort(searched.drains, comes_first<PricedDrain>);
 }
 
@@ -243,14 +250,14 @@ std::variant<std::vector<PlannedDrain>, std::string> plan_drains(const RoutePrep
               .drain = drain,
               .units = units,
               .ends = std::get<std::vector<EndPoint>>(std::move(ends))};
-    DrainMeter meter(site, ground, prep.obstacles, sources, outlet, rules, drain);
+    DrainMeter meter(site, ground, prep.obstacles(), sources, outlet, rules, drain);
     Searched searched;
     for (const double reserve : {rules.reserve_fall_m, 0.0}) {
         for (auto& end : task.ends) {
             end.reserve_m = reserve;
         }
-        for (const auto& lattice : prep.lattices) {
-            search_lattice(task, meter, lattice, searched);
+        for (std::size_t i = 0; i < prep.lattices(); ++i) {
+            search_lattice(task, meter, prep.lattice(i), searched);
         }
         if (drains(searched) || !(reserve > 0)) {
             break;

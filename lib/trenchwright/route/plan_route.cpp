@@ -56,6 +56,9 @@ Polyline line_of(const Task& task, const Lattice& lattice, const FoundPath& path
     return without_straight_vertices(line);
 }
 
+/// Nothing near a line that lacks more fall than this drains.
+constexpr double far_off_m = 0.03;
+
 bool nearer(const NoPath& a, const NoPath& b)
 {
     const auto rank = [](const NoPath& n) {
@@ -69,6 +72,7 @@ bool nearer(const NoPath& a, const NoPath& b)
 double keep_path(const Task& task, TrueLine& meter, const Lattice& lattice, const FoundPath& path,
                  const std::vector<Finish>& finishes, bool optimum, Searched& result)
 {
+    constexpr int candidate_rounds = 3; // the polish takes up what they leave
     const EndPoint& end = task.ends[static_cast<std::size_t>(finishes[path.finish].end)];
     Polyline line = line_of(task, lattice, path, end);
     const TrueCost cost = meter.cost(line, end);
@@ -81,7 +85,8 @@ double keep_path(const Task& task, TrueLine& meter, const Lattice& lattice, cons
         chain && chain->cost.works() && (!cost.works() || chain->cost.price < cost.price)) {
         first = *std::move(chain);
     }
-    auto straight = straightened(meter, std::move(first), near);
+    const bool hopeless = first.cost.missing_m > far_off_m;
+    auto straight = hopeless ? std::move(first) : straightened(meter, std::move(first), near, candidate_rounds);
     if (straight.cost.fault) {
         return 0;
     }
@@ -108,7 +113,7 @@ void keep_reason(const NoPath& reason, const Lattice& lattice, Searched& result)
 
 /// A search of one lattice between the task's ends.
 SearchProblem problem_on(const Task& task, const Lattice& lattice, const std::vector<std::int32_t>& highest,
-                         const std::vector<Start>& starts, const std::vector<Finish>& finishes)
+                         const std::vector<Start>& starts, const std::vector<Finish>& finishes, Explain explain)
 {
     return {.lattice = lattice,
             .fall_um = lattice.fall_um,
@@ -116,7 +121,7 @@ SearchProblem problem_on(const Task& task, const Lattice& lattice, const std::ve
             .starts = starts,
             .finishes = finishes,
             .label_budget = task.rules.label_budget,
-            .explain = task.reserve_m == 0};
+            .explain = explain};
 }
 
 /// Fall beyond the end's lowest invert that a path arrives with.
@@ -140,7 +145,9 @@ std::optional<FoundPath> search_exactly(const Task& task, TrueLine& meter, const
         auto outcome = cheapest_draining_path(problem);
         if (const auto* reason = std::get_if<NoPath>(&outcome)) {
             result.labels += reason->labels;
-            keep_reason(*reason, problem.lattice, result);
+            if (problem.explain != Explain::nothing) {
+                keep_reason(*reason, problem.lattice, result);
+            }
             return last;
         }
         last = std::get<FoundPath>(std::move(outcome));
@@ -173,7 +180,7 @@ void search_hopefully(const Task& task, TrueLine& meter, SearchProblem problem, 
     for (auto& fall : problem.fall_um) {
         fall = static_cast<std::int32_t>(fall * min_share);
     }
-    problem.explain = false;
+    problem.explain = Explain::nothing;
     const auto outcome = cheapest_draining_path(problem);
     if (const auto* path = std::get_if<FoundPath>(&outcome)) {
         result.labels += path->labels;
@@ -181,13 +188,13 @@ void search_hopefully(const Task& task, TrueLine& meter, SearchProblem problem, 
     }
 }
 
-void search_lattice(const Task& task, TrueLine& meter, const Lattice& lattice, Searched& result)
+void search_lattice(const Task& task, TrueLine& meter, const Lattice& lattice, Explain explain, Searched& result)
 {
     const auto highest = eased_highest(lattice, task.outlet, task.rules);
     const auto starts = starts_at(lattice, highest, meter, task.source, task.rules);
     const auto finishes = finishes_at(lattice, meter, task.ends, task.rules);
     result.cells += static_cast<std::size_t>(lattice.cells());
-    const SearchProblem problem = problem_on(task, lattice, highest, starts, finishes);
+    const SearchProblem problem = problem_on(task, lattice, highest, starts, finishes, explain);
     const auto path = search_exactly(task, meter, problem, starts, finishes, result);
     const double steps = path ? static_cast<double>(path->cells.size()) : 0;
     const double stretch = 1 - min_true_share(lattice);
@@ -220,21 +227,30 @@ Point nearest_end(const std::vector<EndPoint>& ends, const Point& p)
         ->at;
 }
 
-/// The lattice along the straight line from the source to the outlet, unless the site has one like it.
-std::optional<Lattice> direct_lattice(const Task& task)
-{
-    std::vector<double> used;
-    for (const auto& lattice : task.prep.lattices) {
-        used.push_back(lattice.angle_rad);
+/// A coarse lattice along the straight line from the source to the outlet, unless the site has one like it.
+class DirectLattice {
+  public:
+    explicit DirectLattice(const Task& task) : task_(task) {}
+
+    /// Laid when first asked for; null where the site has one like it.
+    const Lattice* get()
+    {
+        if (!asked_) {
+            asked_ = true;
+            const Point& from = task_.source.at;
+            std::vector<Point> extent{from};
+            extent.insert(extent.end(), task_.prep.extent().begin(), task_.prep.extent().end());
+            const double along_rad = direction_rad(from, nearest_end(task_.ends, from));
+            lattice_ = task_.prep.coarse_lattice_along(along_rad, extent);
+        }
+        return lattice_ ? &*lattice_ : nullptr;
     }
-    const double direct = direction_rad(task.source.at, nearest_end(task.ends, task.source.at));
-    if (!is_new_orientation(direct, used)) {
-        return std::nullopt;
-    }
-    std::vector<Point> extent{task.source.at};
-    extent.insert(extent.end(), task.prep.extent.begin(), task.prep.extent.end());
-    return lay_lattice(task.site, task.ground, task.prep.obstacles, task.rules, extent, direct);
-}
+
+  private:
+    const Task& task_;
+    bool asked_ = false;
+    std::optional<Lattice> lattice_;
+};
 
 /// How far a line lies off another at most, by its vertices.
 double apart_m(const Polyline& a, const Polyline& b)
@@ -263,13 +279,16 @@ std::vector<PricedLine> best_apart(std::vector<PricedLine> lines, std::size_t co
     return kept;
 }
 
-/// The best lines found that lie apart from each other, annealed on true geometry and straightened once more.
+/// The best lines found that lie apart from each other, annealed on true geometry, and the best of them straightened
+/// once more.
 void polish_best(const Task& task, TrueLine& meter, Searched& searched)
 {
-    constexpr std::size_t max_starts = 3;
     constexpr double other_way_m = 0.5;
-    constexpr double far_off_m = 0.03; // nothing near such a line drains
-    constexpr int tries = 6000;
+    constexpr std::array stages{PolishStage{.drains = 6, .tries = 250}, PolishStage{.drains = 3, .tries = 700},
+                                PolishStage{.drains = 1, .tries = 3000}};
+    if (!task.rules.polish) {
+        return;
+    }
     const auto near = [&](const Point& p) {
         return end_near(task.site, task.ground, task.outlet, task.rules, p, task.reserve_m, task.units);
     };
@@ -278,30 +297,20 @@ void polish_best(const Task& task, TrueLine& meter, Searched& searched)
         return DrainCost{
             .price = cost.price, .missing_m = cost.missing_m, .faults = cost.fault ? 1 : 0, .ends_elev_m = {}};
     };
-    for (const auto& start : best_apart(searched.lines, max_starts, other_way_m)) {
-        if (!task.rules.polish || start.cost.missing_m > far_off_m) {
-            continue;
+    std::vector<PricedDrain> drains;
+    for (const auto& start : best_apart(searched.lines, stages.front().drains, other_way_m)) {
+        if (start.cost.missing_m <= far_off_m) {
+            drains.push_back({.line = {.trenches = {{.downstream = start.downstream}}, .end = start.end},
+                              .cost = {.price = start.cost.price, .missing_m = start.cost.missing_m, .ends_elev_m = {}}});
         }
-        PricedDrain drain{.line = {.trenches = {{.downstream = start.downstream}}, .end = start.end},
-                          .cost = {.price = start.cost.price, .missing_m = start.cost.missing_m, .ends_elev_m = {}}};
-        drain = polished(price, std::move(drain), near, middle_of(task.site), tries);
+    }
+    bool first = true;
+    for (auto& drain : polished_by_stages(price, std::move(drains), near, middle_of(task.site), stages)) {
         PricedLine line{.downstream = drain.line.trenches.front().downstream, .end = drain.line.end, .cost = {}};
         line.cost = meter.cost(line.downstream, line.end);
-        searched.lines.push_back(straightened(meter, std::move(line), near));
+        searched.lines.push_back(first ? straightened(meter, std::move(line), near) : std::move(line));
+        first = false;
     }
-}
-
-Searched search_all(const Task& task, TrueLine& meter, const std::optional<Lattice>& direct)
-{
-    Searched result;
-    for (const auto& lattice : task.prep.lattices) {
-        search_lattice(task, meter, lattice, result);
-    }
-    if (direct) {
-        search_lattice(task, meter, *direct, result);
-    }
-    try_direct(task, meter, result);
-    return result;
 }
 
 bool drains(const Searched& searched)
@@ -309,30 +318,58 @@ bool drains(const Searched& searched)
     return std::ranges::any_of(searched.lines, [](const PricedLine& line) { return line.cost.works(); });
 }
 
-/// With the whole reserve of fall, else with half or a quarter of it, else with none.
-Searched search_with_reserve(Task& task, TrueLine& meter, const std::optional<Lattice>& direct)
+/// The site's lattices, then the coarse ones, whose word against a line proves nothing. Where it is only asked whether a
+/// line drains, the first that does will do.
+Searched search_all(const Task& task, TrueLine& meter, DirectLattice& direct)
 {
-    constexpr std::array shares{1.0, 0.5, 0.25};
-    for (const double share : shares) {
-        task.reserve_m = share * task.rules.reserve_fall_m;
-        if (!(task.reserve_m > 0)) {
+    Searched result;
+    const auto enough = [&] { return !task.rules.polish && drains(result); };
+    const Explain asked = task.reserve_m > 0   ? Explain::nothing
+                          : task.rules.polish ? Explain::amount
+                                              : Explain::why;
+    for (std::size_t i = 0; i < task.prep.lattices() && !enough(); ++i) {
+        search_lattice(task, meter, task.prep.lattice(i), asked, result);
+    }
+    for (std::size_t i = 0; i < task.prep.coarse_lattices() && !enough(); ++i) {
+        search_lattice(task, meter, task.prep.coarse_lattice(i), Explain::nothing, result);
+    }
+    const Lattice* along = enough() ? nullptr : direct.get();
+    if (along != nullptr) {
+        search_lattice(task, meter, *along, Explain::nothing, result);
+    }
+    try_direct(task, meter, result);
+    return result;
+}
+
+void keep_reserve(Task& task, double reserve_m)
+{
+    task.reserve_m = reserve_m;
+    for (auto& end : task.ends) {
+        end.reserve_m = reserve_m;
+    }
+}
+
+/// With the whole reserve of fall, else with half or a quarter of it, else with none: what does not drain with none
+/// drains with no part of it.
+Searched search_with_reserve(Task& task, TrueLine& meter)
+{
+    DirectLattice direct(task);
+    const auto with = [&](double share) {
+        keep_reserve(task, share * task.rules.reserve_fall_m);
+        return search_all(task, meter, direct);
+    };
+    std::optional<Searched> without;
+    for (const double share : {1.0, 0.5, 0.25}) {
+        if (!(task.rules.reserve_fall_m > 0) || (without && !drains(*without))) {
             break;
         }
-        for (auto& end : task.ends) {
-            end.reserve_m = task.reserve_m;
-        }
-        if (Searched searched = search_all(task, meter, direct); drains(searched)) {
-            polish_best(task, meter, searched);
+        if (Searched searched = with(share); drains(searched)) {
             return searched;
         }
+        without = without ? std::move(without) : with(0);
     }
-    task.reserve_m = 0;
-    for (auto& end : task.ends) {
-        end.reserve_m = 0;
-    }
-    Searched searched = search_all(task, meter, direct);
-    polish_best(task, meter, searched);
-    return searched;
+    keep_reserve(task, 0);
+    return without ? *std::move(without) : with(0);
 }
 
 Route route_of(const Searched& searched, const PricedLine& line)
@@ -428,7 +465,7 @@ Refusal with_narrow_place(Refusal refusal, const Task& task)
     const double width_m = task.rules.section.width_m;
     const auto nearest_edge = [&](const Point& p) -> std::pair<double, const Obstacle*> {
         std::pair<double, const Obstacle*> nearest{std::numeric_limits<double>::infinity(), nullptr};
-        for (const auto& edge : task.prep.obstacles) {
+        for (const auto& edge : task.prep.obstacles()) {
             const double away_m = distance_m(p, edge);
             if (edge.waiver == Waiver::at_lot_end && edge.kind != ObstacleKind::street_edge &&
                 away_m < edge.edge_m + width_m / 2 && away_m < nearest.first) {
@@ -460,7 +497,7 @@ Refusal with_straight_way(Refusal refusal, const Task& task)
 {
     const Run direct{.upper = task.source.at, .lower = nearest_end(task.ends, task.source.at), .to_end = true};
     std::vector<std::string> names;
-    for (const auto& obstacle : task.prep.obstacles) {
+    for (const auto& obstacle : task.prep.obstacles()) {
         const bool known = std::ranges::find(names, obstacle.name) != names.end();
         if (!known && obstacle_fault(direct, task.source.at, {obstacle}, task.rules)) {
             names.push_back(obstacle.name);
@@ -476,20 +513,14 @@ Refusal with_straight_way(Refusal refusal, const Task& task)
 
 std::shared_ptr<const RoutePrep> prepare_routes(const Site& site, const Ground& ground, const RouteRules& rules)
 {
-    auto prep = std::make_shared<RoutePrep>();
-    prep->obstacles = obstacles(site, rules);
-    prep->extent = search_extent(site);
-    for (const double angle : site_orientations_rad(site)) {
-        prep->lattices.push_back(lay_lattice(site, ground, prep->obstacles, rules, prep->extent, angle));
-    }
-    return prep;
+    return std::make_shared<const RoutePrep>(site, ground, rules);
 }
 
 std::variant<std::vector<Route>, Refusal> plan_routes(const RoutePrep& prep, const Site& site, const Ground& ground,
                                                       const Source& source, const Outlet& outlet,
                                                       const RouteRules& rules, UnitSystem units)
 {
-    if (auto refusal = shut_in(prep.obstacles, source, rules, units)) {
+    if (auto refusal = shut_in(prep.obstacles(), source, rules, units)) {
         return *std::move(refusal);
     }
     auto ends = ends_of(site, ground, outlet, rules, 2 * rules.cell_m, units);
@@ -504,9 +535,9 @@ std::variant<std::vector<Route>, Refusal> plan_routes(const RoutePrep& prep, con
               .rules = rules,
               .units = units,
               .ends = std::get<std::vector<EndPoint>>(std::move(ends))};
-    TrueLine meter(site, ground, prep.obstacles, source, outlet, rules);
-    const auto direct = direct_lattice(task);
-    const Searched searched = search_with_reserve(task, meter, direct);
+    TrueLine meter(site, ground, prep.obstacles(), source, outlet, rules);
+    Searched searched = search_with_reserve(task, meter);
+    polish_best(task, meter, searched);
     if (auto routes = routes_of(searched); !routes.empty()) {
         return routes;
     }

@@ -235,4 +235,18 @@ PricedDrain polished(const DrainPricer& price, PricedDrain drain, const EndFinde
     return Polish(price, std::move(drain), end_near, beside).after(tries);
 }
 
+std::vector<PricedDrain> polished_by_stages(const DrainPricer& price, std::vector<PricedDrain> drains,
+                                            const EndFinder& end_near, const Point& beside,
+                                            std::span<const PolishStage> stages)
+{
+    for (const auto& stage : stages) {
+        std::ranges::stable_sort(drains, comes_first<PricedDrain>);
+        for (std::size_t i = 0; i < std::min(stage.drains, drains.size()); ++i) {
+            drains[i] = polished(price, std::move(drains[i]), end_near, beside, stage.tries);
+        }
+    }
+    std::ranges::stable_sort(drains, comes_first<PricedDrain>);
+    return drains;
+}
+
 } // namespace trenchwright

@@ -3,6 +3,8 @@
 #include "trenchwright/route/drain_meter.hpp"
 
 #include <functional>
+#include <span>
+#include <vector>
 
 namespace trenchwright {
 
@@ -38,5 +40,19 @@ using DrainPricer = std::function<DrainCost(const DrainLine&, double max_price)>
 /// @return the cheapest drain met; never dearer than what it was given, and draining whenever that did
 PricedDrain polished(const DrainPricer& price, PricedDrain drain, const EndFinder& end_near, const Point& beside,
                      int tries);
+
+/// So many of the best go on, with so many tries each.
+struct PolishStage {
+    std::size_t drains = 0;
+    int tries = 0;
+};
+
+/// Several starts polished a little, the better of them more and the best the most (successive halving, Karnin, Koren
+/// and Somekh 2013, from memory): which of them ends as the cheapest shows soon.
+/// @param stages  each with fewer drains than the one before
+/// @return all of them, best first
+std::vector<PricedDrain> polished_by_stages(const DrainPricer& price, std::vector<PricedDrain> drains,
+                                            const EndFinder& end_near, const Point& beside,
+                                            std::span<const PolishStage> stages);
 
 } // namespace trenchwright

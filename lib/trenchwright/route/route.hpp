@@ -196,7 +196,8 @@ std::vector<std::pair<Interval, double>> min_cover_along(const SurfaceSpans& sur
                                                          const Outlet& outlet, const RouteRules& rules);
 
 /// What every search on a site shares. Build once, use from any number of threads.
-struct RoutePrep;
+class RoutePrep;
+/// @param site  outlives it, like the ground
 std::shared_ptr<const RoutePrep> prepare_routes(const Site& site, const Ground& ground, const RouteRules& rules);
 
 /// Lines of one trench from one source to one outlet, cheapest first by what the search knows: they lie apart, and once

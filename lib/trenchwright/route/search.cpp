@@ -117,7 +117,7 @@ std::variant<FoundPath, NoPath> cheapest_draining_path(const SearchProblem& prob
 {
     const auto need = lowest_draining(problem, 0, 0);
     if (!any_start_drains(problem, need)) {
-        return problem.explain ? explain_no_path(problem) : NoPath{};
+        return explain_no_path(problem);
     }
     const auto highest = highest_reaching(problem);
     const auto rest = min_rest(problem, highest, need);
@@ -128,7 +128,7 @@ std::variant<FoundPath, NoPath> cheapest_draining_path(const SearchProblem& prob
     if (exact.search().spent()) {
         return best_within_budget(problem, need, rest, exact.search());
     }
-    NoPath reason = problem.explain ? explain_no_path(problem) : NoPath{};
+    NoPath reason = explain_no_path(problem);
     reason.labels = exact.search().labels();
     return reason;
 }

@@ -42,6 +42,13 @@ struct Finish {
     friend bool operator==(const Finish&, const Finish&) = default;
 };
 
+/// What is worked out where nothing drains.
+enum class Explain {
+    nothing, ///< NoPath says `blocked` whatever stands against it
+    why,     ///< and no figures
+    amount   ///< with place and figures
+};
+
 /// Lattice, ways in and ways out: one search.
 struct SearchProblem {
     const Lattice& lattice;
@@ -50,7 +57,7 @@ struct SearchProblem {
     std::span<const Start> starts;
     std::span<const Finish> finishes;
     long long label_budget = 0;
-    bool explain = true; ///< work out why nothing drains; else NoPath says `blocked` and nothing more
+    Explain explain = Explain::amount;
 };
 
 /// An optimal route over the lattice.
@@ -88,7 +95,8 @@ struct NoPath {
 std::variant<FoundPath, NoPath> cheapest_draining_path(const SearchProblem& problem);
 
 /// Highest invert that can reach each cell; unreached_um where none can. Headings are ignored, so it is a bound.
-std::vector<std::int32_t> highest_reaching(const SearchProblem& problem);
+/// @param deepened_um     the cut may be this much deeper
+std::vector<std::int32_t> highest_reaching(const SearchProblem& problem, std::int32_t deepened_um = 0);
 
 /// Lowest invert at each cell that can still reach an end; undrainable_um where none can. A bound likewise.
 /// @param lowered_um      the ends accept inverts this much lower
@@ -110,7 +118,7 @@ std::int64_t shallow_step_cost_micro(const Lattice& lattice, std::span<const std
 /// dearest that the buckets become many.
 std::int64_t money_width(const Lattice& lattice);
 
-/// Why nothing drains, with the place and the figures. Call only when the search found nothing.
+/// Why nothing drains, as far as the problem asks for it. Call only when the search found nothing.
 NoPath explain_no_path(const SearchProblem& problem);
 
 } // namespace trenchwright

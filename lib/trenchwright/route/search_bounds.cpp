@@ -79,7 +79,7 @@ std::int64_t shallow_step_cost_micro(const Lattice& lattice, std::span<const std
     return lattice.step_cost_micro[edge] + dig_cost_micro(lattice.step_dig_cost_micro_per_m[edge], twice_cut);
 }
 
-std::vector<std::int32_t> highest_reaching(const SearchProblem& problem)
+std::vector<std::int32_t> highest_reaching(const SearchProblem& problem, std::int32_t deepened_um)
 {
     const Lattice& lattice = problem.lattice;
     std::vector<std::int32_t> highest(static_cast<std::size_t>(lattice.cells()), unreached_um);
@@ -92,7 +92,7 @@ std::vector<std::int32_t> highest_reaching(const SearchProblem& problem)
         const auto i = static_cast<std::size_t>(cell);
         // The pipe's own rule, over every step in any order of headings: more ways than a trench has, so a bound.
         const std::int32_t capped = std::min(invert, problem.highest_um[i]);
-        if (capped >= lattice.lowest_um[i] && capped > highest[i]) {
+        if (capped >= lattice.lowest_um[i] - deepened_um && capped > highest[i]) {
             highest[i] = capped;
             queue.push(std::int64_t{top} - capped, cell);
         }

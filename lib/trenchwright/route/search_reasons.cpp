@@ -1,7 +1,10 @@
 #include "trenchwright/route/search.hpp"
 
 #include <algorithm>
+#include <cstdint>
 #include <limits>
+#include <optional>
+#include <utility>
 
 namespace trenchwright {
 
@@ -28,25 +31,54 @@ BestStart best_start(const SearchProblem& problem, const std::vector<std::int32_
     return best;
 }
 
-bool drains(const SearchProblem& problem, std::int32_t lowered_um, std::int32_t deepened_um)
+/// A search whose ends take water lower and whose cuts may be deeper than asked: what each cell then needs.
+struct Eased {
+    std::int32_t lowered_um = 0;
+    std::int32_t deepened_um = 0;
+    std::vector<std::int32_t> need;
+    BestStart best;
+    [[nodiscard]] bool drains() const { return best.start != nullptr && best.spare_um >= 0; }
+};
+Eased eased(const SearchProblem& problem, std::int32_t lowered_um, std::int32_t deepened_um)
 {
-    const auto best = best_start(problem, lowest_draining(problem, lowered_um, deepened_um));
-    return best.start != nullptr && best.spare_um >= 0;
+    Eased result{.lowered_um = lowered_um,
+                 .deepened_um = deepened_um,
+                 .need = lowest_draining(problem, lowered_um, deepened_um),
+                 .best = {}};
+    result.best = best_start(problem, result.need);
+    return result;
 }
 
-/// Least amount, to a tenth of a millimeter, at which the test turns true; nothing up to the most.
-template <class Test> std::optional<std::int32_t> min_amount(Test test)
+/// The least fall that is missing, cuts being of any depth: by how far the highest pipe that comes to an end comes in too
+/// low. Nothing where none comes to any.
+std::optional<std::int32_t> missing_fall_um(const SearchProblem& problem)
 {
-    if (!test(max_um)) {
-        return std::nullopt;
+    const auto highest = highest_reaching(problem, max_um);
+    std::optional<std::int32_t> least;
+    for (const auto& finish : problem.finishes) {
+        const std::int32_t comes = highest[static_cast<std::size_t>(finish.cell)];
+        if (comes != unreached_um) {
+            const std::int32_t short_um = std::max(0, finish.lowest_um - std::min(comes - finish.fall_um, finish.highest_um));
+            least = std::min(short_um, least.value_or(short_um));
+        }
     }
-    std::int32_t low = 0;
-    std::int32_t high = max_um;
-    while (high - low > 100) {
-        const std::int32_t middle = low + (high - low) / 2;
-        (test(middle) ? high : low) = middle;
+    return least;
+}
+
+/// How much deeper cuts have to be, to a tenth of a millimeter, where it drains with cuts of any depth.
+Eased least_deepened(const SearchProblem& problem)
+{
+    std::int32_t fails = 0;
+    auto found = eased(problem, 0, max_um);
+    while (found.deepened_um - fails > 100) {
+        auto middle = eased(problem, 0, fails + (found.deepened_um - fails) / 2);
+        if (middle.drains()) {
+            found = std::move(middle);
+        } else {
+            fails = middle.deepened_um;
+        }
     }
-    return high;
+    return found;
 }
 
 /// The end that a cell drains to directly at its needed invert, or nothing.
@@ -108,14 +140,12 @@ Tightest tightest_place(const SearchProblem& problem, const BestStart& best, con
     return result;
 }
 
-NoPath located(const SearchProblem& problem, NoPath reason, std::int32_t lowered_um, std::int32_t deepened_um)
+NoPath located(const SearchProblem& problem, NoPath reason, const Eased& eased)
 {
-    const auto need = lowest_draining(problem, lowered_um, deepened_um);
-    const auto best = best_start(problem, need);
-    const auto tight = tightest_place(problem, best, need, lowered_um);
+    const auto tight = tightest_place(problem, eased.best, eased.need, eased.lowered_um);
     reason.cell = tight.cell;
     reason.distance_m = tight.length_m - tight.from_start_m;
-    reason.need_um = need[static_cast<std::size_t>(tight.cell)] + lowered_um;
+    reason.need_um = eased.need[static_cast<std::size_t>(tight.cell)] + eased.lowered_um;
     if (tight.finish != nullptr) {
         reason.distance_m += tight.finish->length_m;
         reason.end_um = tight.finish->lowest_um;
@@ -128,18 +158,20 @@ NoPath located(const SearchProblem& problem, NoPath reason, std::int32_t lowered
 
 NoPath explain_no_path(const SearchProblem& problem)
 {
-    if (!drains(problem, max_um, max_um)) {
+    if (problem.explain == Explain::nothing) {
+        return {};
+    }
+    const auto missing_um = missing_fall_um(problem);
+    if (!missing_um) {
         return {.why = NoPath::Why::blocked};
     }
-    // The depth limit alone: would it drain if the trench might be deeper?
-    if (drains(problem, 0, max_um)) {
-        const auto deeper = min_amount([&](std::int32_t um) { return drains(problem, 0, um); });
-        return located(problem, {.why = NoPath::Why::too_deep, .short_um = deeper.value_or(max_um)}, 0,
-                       deeper.value_or(max_um));
+    const auto why = *missing_um > 0 ? NoPath::Why::falls_short : NoPath::Why::too_deep;
+    if (problem.explain == Explain::why) {
+        return {.why = why};
     }
-    const auto missing = min_amount([&](std::int32_t um) { return drains(problem, um, max_um); });
-    return located(problem, {.why = NoPath::Why::falls_short, .short_um = missing.value_or(max_um)},
-                   missing.value_or(max_um), max_um);
+    const auto least = *missing_um > 0 ? eased(problem, *missing_um, max_um) : least_deepened(problem);
+    const std::int32_t short_um = *missing_um > 0 ? least.lowered_um : least.deepened_um;
+    return located(problem, {.why = why, .short_um = short_um}, least);
 }
 
 } // namespace trenchwright

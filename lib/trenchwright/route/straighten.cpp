@@ -9,7 +9,6 @@ namespace trenchwright {
 
 namespace {
 
-constexpr int max_rounds = 60;
 constexpr double straight_rad = 1e-7;
 
 /// Works before fails, nearer to draining before further, then cheaper.
@@ -152,7 +151,7 @@ Polyline without_straight_vertices(const Polyline& line)
     return result;
 }
 
-PricedLine straightened(TrueLine& meter, PricedLine line, const EndFinder& end_near)
+PricedLine straightened(TrueLine& meter, PricedLine line, const EndFinder& end_near, int max_rounds)
 {
     for (int round = 0; round < max_rounds; ++round) {
         bool any = cut_corners(meter, line);

@@ -38,6 +38,6 @@ std::optional<PricedLine> best_chain(TrueLine& meter, const PricedLine& line, co
 /// Makes a line cheaper on true geometry: chords in place of bends, vertices moved, the end slid along its outlet,
 /// until nothing helps. Never dearer than what it was given, and works whenever that worked; a line that falls
 /// short is first changed toward draining.
-PricedLine straightened(TrueLine& meter, PricedLine line, const EndFinder& end_near);
+PricedLine straightened(TrueLine& meter, PricedLine line, const EndFinder& end_near, int max_rounds = 60);
 
 } // namespace trenchwright

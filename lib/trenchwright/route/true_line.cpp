@@ -239,6 +239,15 @@ const TrueRun& TrueLine::run(const Run& run)
     return known != runs_.end() ? known->second : runs_.emplace(run, measured(run)).first->second;
 }
 
+/// A polish asks of tens of thousands of runs, most of them once.
+void TrueLine::forget_many()
+{
+    constexpr std::size_t most_known = 4096;
+    if (runs_.size() > most_known) {
+        runs_.clear();
+    }
+}
+
 void BesideMarks::add(const TrueRun& run, double length_m)
 {
     for (const auto& piece : run.beside) {
@@ -277,6 +286,7 @@ double least_price_per_m(const RouteRules& rules)
 
 TrueCost TrueLine::cost(const Polyline& downstream, const EndPoint& end, double max_price)
 {
+    forget_many();
     TrueCost total;
     total.fault = bend_fault(downstream, rules_, total.price);
     double rest_m = length_m(downstream);

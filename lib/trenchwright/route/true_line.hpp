@@ -103,6 +103,7 @@ class TrueLine {
 
   private:
     [[nodiscard]] TrueRun measured(const Run& run) const;
+    void forget_many();
     void keep_wedge(const Polyline& line, std::vector<TruePiece>& pieces) const;
 
     const Site& site_;
