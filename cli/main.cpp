@@ -1,9 +1,11 @@
 #include "commands.hpp"
+#include "no_network.hpp"
 #include "trenchwright/base/error.hpp"
 #include "trenchwright/base/version.hpp"
 
 #include <CLI/CLI.hpp>
 #include <algorithm>
+#include <cstdlib>
 #include <exception>
 #include <fmt/format.h>
 #include <iostream>
@@ -120,6 +122,10 @@ int fail(const char* text, ErrorKind kind)
 
 int main(int argc, char** argv)
 {
+    ::setenv("PROJ_SKIP_READ_USER_WRITABLE_DIRECTORY", "YES", 1); // one database of systems, whoever plans
+    if (const auto fault = trenchwright::close_network(); !fault.empty()) {
+        std::cerr << "trenchwright: note: sockets cannot be forbidden here (" << fault << "); none is opened\n";
+    }
     try {
         return run(argc, argv);
     } catch (const Error& error) {

@@ -137,7 +137,7 @@ std::string library_of(const std::string& header)
         {"tbb/", "TBB"},        {"oneapi/tbb", "TBB"}, {"cairo", "cairo"},
         {"pango/", "pango"},    {"png.h", "PNG"},      {"nlohmann/", "nlohmann-json"},
         {"CLI/", "CLI11"},      {"sys/", "POSIX"},     {"unistd.h", "POSIX"},
-        {"fcntl.h", "POSIX"}};
+        {"fcntl.h", "POSIX"},   {"seccomp.h", "seccomp"}};
     for (const auto& [start, library] : known) {
         if (starts_with(header, start)) {
             return library;

@@ -44,7 +44,8 @@ const ModuleTable layers = {
     {"page", {{"base", "geom", "site"}, {"fmt", "cairo", "pango", "PNG"}}},
     {"draw", {{"base", "geom", "site", "rules", "job", "plan", "report", "asbuilt", "page"}, {"fmt"}}},
     {"export", {{"base", "geom", "gis", "site", "rules", "job", "plan", "report"}, {"fmt", "nlohmann-json", "POSIX"}}},
-    {"cli", {{"base", "site", "rules", "job", "plan", "report", "asbuilt", "draw", "export"}, {"fmt", "CLI11"}}},
+    // seccomp and POSIX: what concerns the process as a whole, calls it may not make and signals it gets
+    {"cli", {{"base", "site", "rules", "job", "plan", "report", "asbuilt", "draw", "export"}, {"fmt", "CLI11", "POSIX", "seccomp"}}},
 };
 
 // The reasons that occur more than once.

@@ -72,6 +72,40 @@ void require_plain_file(const std::filesystem::path& file, const ReadLimits& lim
     }
 }
 
+/// @param side  read together with the file, if it is there
+void require_plain_side_file(const std::filesystem::path& side, const std::filesystem::path& file,
+                             const ReadLimits& limits)
+{
+    std::error_code fault;
+    const auto status = std::filesystem::status(side, fault);
+    if (!std::filesystem::exists(status)) {
+        return;
+    }
+    if (!std::filesystem::is_regular_file(status)) {
+        refuse(side, "is not a regular file; it would be read with " + file.filename().string());
+    }
+    if (const auto bytes = std::filesystem::file_size(side, fault); bytes > limits.file_bytes) {
+        refuse(side, fmt::format("{} bytes, the limit is {}; it would be read with {}", bytes, limits.file_bytes,
+                                 file.filename().string()));
+    }
+}
+
+/// GDAL opens these beside a file without being asked: a pipe among them would never end.
+void require_plain_side_files(const std::filesystem::path& file, const ReadLimits& limits)
+{
+    static constexpr std::array<const char*, 14> endings_beside{
+        ".shx", ".dbf", ".prj", ".cpg", ".qix", ".sbn", ".sbx", ".idm", ".csvt", ".tfw", ".wld", ".ovr", ".msk", ".aux"};
+    for (const std::string ending : endings_beside) {
+        auto capital = ending;
+        std::ranges::transform(capital, capital.begin(),
+                               [](unsigned char c) { return static_cast<char>(std::toupper(c)); });
+        auto stem = file;
+        require_plain_side_file(stem.replace_extension(ending), file, limits);
+        require_plain_side_file(stem.replace_extension(capital), file, limits);
+        require_plain_side_file(file.string() + ending, file, limits);
+    }
+}
+
 /// A database somebody has open keeps its newest rows in a second file that we would not see.
 void require_no_pending_writes(const std::filesystem::path& file)
 {
@@ -103,6 +137,7 @@ void require_whole_shapefile(const std::filesystem::path& file)
 std::string driver_for(const std::filesystem::path& file, FileKind kind, const ReadLimits& limits)
 {
     require_plain_file(file, limits);
+    require_plain_side_files(file, limits);
     auto ending = file.extension().string();
     std::transform(ending.begin(), ending.end(), ending.begin(),
                    [](unsigned char c) { return static_cast<char>(std::tolower(c)); });

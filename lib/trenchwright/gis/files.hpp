@@ -23,7 +23,8 @@ struct ReadLimits {
 
 /// Name of the one driver the file may be opened with; its ending decides, never its content.
 ///
-/// Only a regular file on a local disk passes: no directory, no pipe, no virtual or network name, no archive.
+/// Only a regular file on a local disk passes: no directory, no pipe, no virtual or network name, no archive. What lies
+/// beside it and is read with it (.dbf, .prj and the like) is held to the same.
 /// @throws Error (input) naming the file and why
 std::string driver_for(const std::filesystem::path& file, FileKind kind, const ReadLimits& limits = {});
 

@@ -1,6 +1,7 @@
 #include "trenchwright/gis/geojson_text.hpp"
 
 #include "trenchwright/base/error.hpp"
+#include "trenchwright/gis/system_text.hpp"
 
 #include <algorithm>
 #include <cctype>
@@ -39,6 +40,9 @@ class Look : public Json::json_sax_t {
         if (level() != nullptr && level()->is_crs && same_word(key_, "type")) {
             refuse_fetched(value);
         }
+        if (inside_crs()) {
+            refuse_files(value);
+        }
         return scalar(std::nullopt);
     }
     bool start_object(std::size_t /*count*/) override
@@ -73,6 +77,7 @@ class Look : public Json::json_sax_t {
     struct Level {
         bool is_list = false;
         bool is_crs = false;
+        bool in_crs = false; ///< stands inside such a member
         bool is_geometry = false;
         bool is_attributes = false;
         std::string key = {};                            ///< under which it stands
@@ -86,6 +91,7 @@ class Look : public Json::json_sax_t {
     {
         const Level* list = in_list();
         next.key = list == nullptr ? key_ : list->key;
+        next.in_crs = inside_crs();
         next.is_attributes = !next.is_list && list == nullptr && key_ == "properties" && !inside_crs();
         attributes_ += next.is_attributes ? 1 : 0;
         scalar(std::nullopt);
@@ -101,7 +107,7 @@ class Look : public Json::json_sax_t {
         }
         return true;
     }
-    [[nodiscard]] bool inside_crs() { return level() != nullptr && level()->is_crs; }
+    [[nodiscard]] bool inside_crs() { return level() != nullptr && (level()->is_crs || level()->in_crs); }
 
     bool scalar(std::optional<double> number)
     {
@@ -135,6 +141,14 @@ class Look : public Json::json_sax_t {
     {
         for (std::size_t i = 0; i < known.size(); ++i) {
             known[i] = known[i] && heights_[i];
+        }
+    }
+    void refuse_files(const std::string& system) const
+    {
+        try {
+            refuse_files_of_system(system);
+        } catch (const Error& fault) {
+            throw Error(ErrorKind::input, fmt::format("{}: its member crs: {}", file_.string(), fault.what()));
         }
     }
     void refuse_fetched(const std::string& type) const

@@ -24,7 +24,7 @@ struct GeojsonText {
 /// Looks through a GeoJSON file before GDAL opens it.
 ///
 /// A `crs` member of type "link" or "url" (GeoJSON 2008, section 3.2) makes GDAL ask the network for the system, be it
-/// the collection's or one geometry's. Members of a feature's `properties` are attributes and not looked at.
+/// the collection's or one geometry's; one that names a file makes PROJ open it. Members of a feature's `properties` are attributes and not looked at.
 /// @throws Error (input) naming the file and such a member
 GeojsonText look_through_geojson(const std::filesystem::path& file);
 

@@ -4,6 +4,7 @@
 #include "trenchwright/gis/geojson_text.hpp"
 #include "trenchwright/gis/messages.hpp"
 #include "trenchwright/gis/system.hpp"
+#include "trenchwright/gis/system_text.hpp"
 
 #include <algorithm>
 #include <cmath>
@@ -318,6 +319,27 @@ DatasetPtr open(const LayerSource& source, const std::string& driver, const Gdal
     return dataset;
 }
 
+/// Before any layer is looked at: GDAL hands the text to PROJ as it stands.
+void refuse_files_of_systems(GDALDataset& dataset, const LayerSource& source)
+{
+    auto* const rows = dataset.ExecuteSQL("SELECT definition FROM gpkg_spatial_ref_sys", nullptr, nullptr);
+    if (rows == nullptr) {
+        return;
+    }
+    std::string fault;
+    while (const std::unique_ptr<OGRFeature> row{rows->GetNextFeature()}) {
+        try {
+            refuse_files_of_system(row->GetFieldAsString(0));
+        } catch (const Error& error) {
+            fault = error.what();
+        }
+    }
+    dataset.ReleaseResultSet(rows);
+    if (!fault.empty()) {
+        stop(source.file, fault);
+    }
+}
+
 OGRLayer& choose_layer(GDALDataset& dataset, const LayerSource& source)
 {
     std::vector<std::string> names;
@@ -368,6 +390,9 @@ LayerData read_layer(const LayerSource& source, const ReadLimits& limits)
     const auto text = driver == "GeoJSON" ? look_through_geojson(source.file) : GeojsonText{};
     const GdalMessages messages;
     const auto dataset = open(source, driver, messages);
+    if (driver == "GPKG") {
+        refuse_files_of_systems(*dataset, source);
+    }
     auto& from = choose_layer(*dataset, source);
     LayerData layer{.file = source.file,
                     .layer = from.GetName(),

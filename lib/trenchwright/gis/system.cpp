@@ -2,6 +2,7 @@
 
 #include "trenchwright/base/error.hpp"
 #include "trenchwright/gis/proj_handles.hpp"
+#include "trenchwright/gis/system_text.hpp"
 
 #include <array>
 #include <cmath>
@@ -71,6 +72,7 @@ PjPtr horizontal(PJ_CONTEXT* context, PjPtr crs, std::optional<double>& z_unit_i
 
 PjPtr crs_from(PJ_CONTEXT* context, const std::string& text, std::optional<double>& z_unit_in_m)
 {
+    refuse_files_of_system(text);
     PjPtr crs{proj_create(context, text.c_str())};
     if (!crs || proj_is_crs(crs.get()) == 0) {
         stop(fmt::format("\"{:.200}\" is not a coordinate system known here", text));

@@ -24,7 +24,7 @@ struct SystemFacts {
     std::optional<double> z_unit_in_m; ///< of a compound or 3-D system
 };
 
-/// Reads any text PROJ understands offline.
+/// Reads any text PROJ understands offline and without another file (gis/system_text.hpp).
 /// @throws Error (input) for an unknown system, one of another type (geocentric, vertical), axes that do not run east
 ///         and north, or a unit that is neither meter, foot nor US survey foot
 SystemFacts system_facts(const std::string& text);
