@@ -28,10 +28,16 @@ std::vector<Finding> data_findings(const PlanBasis& basis, const std::vector<Out
         add(Severity::warning, "utilities", std::move(line));
     }
     for (const auto& layer : site.layers) {
-        if (layer.features == 0) {
+        if (layer.features == 0 && layer.in_file == 0) {
             add(Severity::warning, "site.empty",
                 fmt::format("{}, layer {}: is empty; the job names it for {}", layer.file, layer.layer, layer.part));
         }
+    }
+    if (!basis.job.currency_stated) {
+        add(Severity::warning, "print.currency",
+            fmt::format("The job is metric and names no currency: its prices are printed in {}. Write print.currency "
+                        "under [rules], and rates of your own.",
+                        basis.job.rules.currency));
     }
     if (site.foundations.empty()) {
         add(Severity::warning, "foundation", "No foundation supplied: nothing keeps the trench away from the house.");

@@ -16,6 +16,11 @@ std::vector<SettingRow> reading_settings()
                     "How far from the lot a coordinate is believed. A vertex farther away in a shape that comes near "
                     "the lot stops the run; shapes that lie beyond as a whole are left out."},
                    [](auto& rules) -> auto& { return rules.reading.farthest_m; }),
+        number_row({"reading.around", Measure::length, "100 m", "100 m", "5000 m",
+                    practice + "; more than any distance a rule may ask: setbacks end at 300 ft (91.44 m)",
+                    "How far around the lot, and around the sources, outlets and heights measured on it, the other "
+                    "layers are read."},
+                   [](auto& rules) -> auto& { return rules.reading.around_m; }),
         number_row({"reading.past_lot_line", Measure::length, "3 ft", "0 ft", "100 ft",
                     practice + ": two maps of one lot differ by less",
                     "How far a building of ours may reach past the lot line before a warning names it."},
