@@ -44,7 +44,8 @@ const ModuleTable layers = {
     {"page", {{"base", "geom", "site"}, {"fmt", "cairo", "pango", "PNG"}}},
     {"draw", {{"base", "geom", "site", "rules", "job", "plan", "report", "asbuilt", "page"}, {"fmt"}}},
     {"export", {{"base", "geom", "gis", "site", "rules", "job", "plan", "report"}, {"fmt", "nlohmann-json", "POSIX"}}},
-    {"cli", {{"base", "site", "rules", "job", "plan", "report", "asbuilt", "draw", "export"}, {"fmt", "CLI11"}}},
+    // POSIX: progress is shown on a terminal only
+    {"cli", {{"base", "site", "rules", "job", "plan", "report", "asbuilt", "draw", "export"}, {"fmt", "CLI11", "POSIX"}}},
 };
 
 // The reasons that occur more than once.
