@@ -16,14 +16,14 @@ int run_check(const std::filesystem::path& job, bool json);
 
 /// What `plan` was asked besides its job and folder.
 struct PlanWishes {
-    std::string outlet;   ///< id of the outlet the sheets are drawn for; empty: the job's own choice, else the best
+    std::string outlet; ///< id of the outlet the sheets are drawn for; empty: the job's own choice, else the best
     Changes changes;
     std::string exchange; ///< which files for other programs to write too; empty: none
     bool quiet = false;   ///< no progress on a terminal
 };
 
-/// `trenchwright plan JOB.toml --out DIR [--outlet ID] [--set KEY=VALUE] [--exchange LIST] [--quiet]`: reads, plans, writes every
-/// file, prints the comparison.
+/// `trenchwright plan JOB.toml --out DIR [--outlet ID] [--set KEY=VALUE] [--exchange LIST] [--quiet]`: reads, plans,
+/// writes every file, prints the comparison.
 /// @return the exit code: 0, exit_no_outlet_works or exit_only_stops
 /// @throws Error; then nothing is written
 int run_plan(const std::filesystem::path& job, const std::filesystem::path& out, const PlanWishes& wishes);

@@ -67,7 +67,8 @@ int run(int argc, char** argv)
     auto* plan = app.add_subcommand("plan", "Plan every source to every outlet, compare them and write the files");
     plan->add_option("JOB.toml", job, "Job file")->required();
     plan->add_option("--out", out, "Folder for the files")->required()->type_name("DIR");
-    plan->add_option("--outlet", wishes.outlet, "Outlet whose sheets are drawn, by its id; else the best")->type_name("ID");
+    plan->add_option("--outlet", wishes.outlet, "Outlet whose sheets are drawn, by its id; else the best")
+        ->type_name("ID");
     plan->add_option("--set", wishes.changes, "A rule or rate for this run, over what the files say; may be repeated")
         ->type_name("KEY=VALUE")
         ->allow_extra_args(false);
@@ -113,8 +114,7 @@ int run(int argc, char** argv)
     if (check->parsed()) {
         return flushed(trenchwright::run_check(job, json));
     }
-    return flushed(plan->parsed() ? trenchwright::run_plan(job, out, wishes)
-                                  : trenchwright::run_rules(job));
+    return flushed(plan->parsed() ? trenchwright::run_plan(job, out, wishes) : trenchwright::run_rules(job));
 }
 
 int fail(const char* text, ErrorKind kind)

@@ -69,20 +69,21 @@ Point middle_of(const std::variant<Point, Polyline, Polygon>& place)
 
 void Checks::spots_off_neighbors()
 {
-    for (const auto& outlier : spot_outliers(site_.spots, {.min_off_m = checks_.spot_off_m,
-                                                           .times_usual = checks_.spot_off_factor})) {
+    for (const auto& outlier :
+         spot_outliers(site_.spots, {.min_off_m = checks_.spot_off_m, .times_usual = checks_.spot_off_factor})) {
         const auto& spot = site_.spots[outlier.spot];
         add({.grade = FaultGrade::grave,
              .check = "spot off its neighbors",
              .origin = spot.origin,
              .at = spot.at,
              .value = elev(spot.elev_m),
-             .what = fmt::format("The shot {} is {}, and the shots around it put the ground there at {}: {} {}", spot.id,
-                                 elev(spot.elev_m), elev(spot.elev_m - outlier.off_m),
+             .what = fmt::format("The shot {} is {}, and the shots around it put the ground there at {}: {} {}",
+                                 spot.id, elev(spot.elev_m), elev(spot.elev_m - outlier.off_m),
                                  length(std::abs(outlier.off_m)), outlier.off_m > 0 ? "lower" : "higher"),
              .why = "A wrong height bends the ground, the depths and the price of every trench near it",
-             .advice = "Look at the field book: a digit, a rod reading, a point on a roof or a wall. Take it out or put "
-                       "it right"});
+             .advice =
+                 "Look at the field book: a digit, a rod reading, a point on a roof or a wall. Take it out or put "
+                 "it right"});
     }
 }
 
@@ -136,7 +137,8 @@ void Checks::layers_in_other_units()
             const double one_m = median(a->second);
             const double other_m = median(b->second);
             const double ratio = std::abs(one_m) > checks_.zero_height_m ? other_m / one_m : 0;
-            const bool feet = std::abs(ratio * ft_in_m - 1) < checks_.unit_ratio || std::abs(ratio / ft_in_m - 1) < checks_.unit_ratio;
+            const bool feet = std::abs(ratio * ft_in_m - 1) < checks_.unit_ratio ||
+                              std::abs(ratio / ft_in_m - 1) < checks_.unit_ratio;
             if (feet) {
                 auto origin = first.at(b->first);
                 origin.feature_id = -1;
@@ -163,7 +165,8 @@ void Checks::outlet_height(const Outlet& outlet, const char* name, std::optional
     }
     const double off_m = *elev_m - *ground_m;
     const double ratio = std::abs(*ground_m) > checks_.zero_height_m ? *elev_m / *ground_m : 0;
-    const bool feet = std::abs(ratio * ft_in_m - 1) < checks_.unit_ratio || std::abs(ratio / ft_in_m - 1) < checks_.unit_ratio;
+    const bool feet =
+        std::abs(ratio * ft_in_m - 1) < checks_.unit_ratio || std::abs(ratio / ft_in_m - 1) < checks_.unit_ratio;
     const bool surface = std::string_view(name) == "gutter" || std::string_view(name) == "curb_top";
     const bool off = (surface && std::abs(off_m) > checks_.curb_off_m) || (!surface && off_m > checks_.curb_off_m);
     if (!feet && !off) {
@@ -174,12 +177,13 @@ void Checks::outlet_height(const Outlet& outlet, const char* name, std::optional
          .origin = outlet.origin,
          .at = at,
          .value = elev(*elev_m),
-         .what = fmt::format("{} of the outlet {} is {}, the ground there {}: {} {} it{}", name, outlet.id, elev(*elev_m),
-                             elev(*ground_m), length(std::abs(off_m)), off_m > 0 ? "above" : "under",
+         .what = fmt::format("{} of the outlet {} is {}, the ground there {}: {} {} it{}", name, outlet.id,
+                             elev(*elev_m), elev(*ground_m), length(std::abs(off_m)), off_m > 0 ? "above" : "under",
                              feet ? ", as feet to meters" : ""),
          .why = "The fall to the outlet is wrong by as much",
-         .advice = feet ? "State the unit of the layer: elevations = \"ft\" or \"m\" in its table"
-                        : "Two surveys may count from different datums: shoot the outlet once more from the same setup"});
+         .advice =
+             feet ? "State the unit of the layer: elevations = \"ft\" or \"m\" in its table"
+                  : "Two surveys may count from different datums: shoot the outlet once more from the same setup"});
 }
 
 void Checks::outlet_heights()
@@ -228,7 +232,8 @@ void Checks::outlets_on_neighbors()
     for (const auto& outlet : site_.outlets) {
         const auto at = middle_of(outlet.place);
         for (std::size_t i = 0; i < site_.neighbors.size(); ++i) {
-            const bool theirs = contains(site_.neighbors[i], at) && boundary_distance_m(at, site_.neighbors[i]) > rules_.route.boundary_snap_m;
+            const bool theirs = contains(site_.neighbors[i], at) &&
+                                boundary_distance_m(at, site_.neighbors[i]) > rules_.route.boundary_snap_m;
             const bool ours = std::ranges::any_of(site_.parcel, [&](const Polygon& lot) { return contains(lot, at); });
             if (theirs && !ours) {
                 add({.grade = FaultGrade::grave,
@@ -260,7 +265,8 @@ void Checks::sources_off_walls()
              .origin = source.origin,
              .at = source.at,
              .value = length(away_m),
-             .what = fmt::format("The source {} stands {} from the nearest wall of our house", source.id, length(away_m)),
+             .what =
+                 fmt::format("The source {} stands {} from the nearest wall of our house", source.id, length(away_m)),
              .why = "Downspouts and pump lines come out at a wall; the trench would begin elsewhere",
              .advice = "Look at its place, and at the outline of the house"});
     }
@@ -268,9 +274,8 @@ void Checks::sources_off_walls()
 
 bool same(const Polyline& a, const Polyline& b, double within_m)
 {
-    return a.size() == b.size() && std::ranges::equal(a, b, [&](const Point& p, const Point& q) {
-               return distance_m(p, q) <= within_m;
-           });
+    return a.size() == b.size() &&
+           std::ranges::equal(a, b, [&](const Point& p, const Point& q) { return distance_m(p, q) <= within_m; });
 }
 
 void Checks::lines_given_twice()
@@ -364,7 +369,8 @@ std::string place_text(const Origin& origin)
 Finding finding_of(const DataFault& fault)
 {
     return finding(Severity::warning, "check",
-                   fmt::format("{}: {}. {}. {}.", place_text(fault.origin), fault.what, fault.why, fault.advice), fault.at);
+                   fmt::format("{}: {}. {}. {}.", place_text(fault.origin), fault.what, fault.why, fault.advice),
+                   fault.at);
 }
 
 } // namespace trenchwright

@@ -20,13 +20,13 @@ enum class FaultGrade {
 /// Something wrong or doubtful in the data of a job, told before anything is planned.
 struct DataFault {
     FaultGrade grade = FaultGrade::grave;
-    std::string check;           ///< which check found it: "spot off its neighbors"
-    Origin origin = {};          ///< file and layer may be empty; feature_id -1: no one feature
+    std::string check;            ///< which check found it: "spot off its neighbors"
+    Origin origin = {};           ///< file and layer may be empty; feature_id -1: no one feature
     std::optional<Point> at = {}; ///< where on the site, if anywhere
-    std::string value = {};      ///< what the data says, as people read it; empty: no one figure
-    std::string what;            ///< one sentence, with no full stop
-    std::string why = {};        ///< why it matters; empty where `what` says it
-    std::string advice = {};     ///< what to do; likewise
+    std::string value = {};       ///< what the data says, as people read it; empty: no one figure
+    std::string what;             ///< one sentence, with no full stop
+    std::string why = {};         ///< why it matters; empty where `what` says it
+    std::string advice = {};      ///< what to do; likewise
 };
 
 /// Everything the checks find in a site as read, worst first, of one grade in the order of the checks.
