@@ -101,7 +101,7 @@ TEST_CASE("a shot that disagrees with its neighbors is named, in the middle of t
         for (const double off_m : {10.0, -10.0, 3.0}) {
             auto site = sound_site();
             site.spots[which].elev_m += off_m;
-            const auto found = spot_outliers(site.spots, {.min_off_m = 0.9, .times_usual = 8});
+            const auto found = spot_outliers(site.spots, {.min_off_m = 0.9, .usual_factor = 8});
             REQUIRE(found.size() == 1);
             CHECK(found[0].spot == which);
             CHECK(found[0].off_m == Approx(off_m)); // the others lie in one plane, which holds at its place
@@ -110,9 +110,9 @@ TEST_CASE("a shot that disagrees with its neighbors is named, in the middle of t
     auto site = sound_site();
     site.spots[8].elev_m += 10;
     site.spots[25].elev_m -= 4;
-    CHECK(spot_outliers(site.spots, {.min_off_m = 0.9, .times_usual = 8}).size() == 2);
+    CHECK(spot_outliers(site.spots, {.min_off_m = 0.9, .usual_factor = 8}).size() == 2);
     site.spots.resize(5);
-    CHECK(spot_outliers(site.spots, {.min_off_m = 0.9, .times_usual = 8}).empty());
+    CHECK(spot_outliers(site.spots, {.min_off_m = 0.9, .usual_factor = 8}).empty());
     const auto fault = planted([](Site& s) { s.spots[17].elev_m += 10; });
     CHECK(fault.check == "spot off its neighbors");
     CHECK(fault.origin == in_file("spots", 18));
@@ -125,7 +125,7 @@ TEST_CASE("shots on an even slope, however steep, are not doubted, nor is a wall
     for (auto& spot : site.spots) {
         spot.elev_m = 100 + 0.6 * spot.at.y_m + (spot.at.x_m > 9 ? 0.6096 : 0);
     }
-    CHECK(spot_outliers(site.spots, {.min_off_m = 0.9144, .times_usual = 8}).empty());
+    CHECK(spot_outliers(site.spots, {.min_off_m = 0.9144, .usual_factor = 8}).empty());
 }
 
 TEST_CASE("heights of 0 among others are doubted", "[check]")

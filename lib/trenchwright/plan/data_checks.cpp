@@ -70,7 +70,7 @@ Point middle_of(const std::variant<Point, Polyline, Polygon>& place)
 void Checks::spots_off_neighbors()
 {
     for (const auto& outlier :
-         spot_outliers(site_.spots, {.min_off_m = checks_.spot_off_m, .times_usual = checks_.spot_off_factor})) {
+         spot_outliers(site_.spots, {.min_off_m = checks_.spot_off_m, .usual_factor = checks_.spot_off_factor})) {
         const auto& spot = site_.spots[outlier.spot];
         add({.grade = FaultGrade::grave,
              .check = "spot off its neighbors",
@@ -260,7 +260,7 @@ void Checks::sources_off_walls()
         if (!std::isfinite(away_m) || !(away_m > checks_.source_off_wall_m)) {
             continue;
         }
-        add({.grade = FaultGrade::grave,
+        add({.grade = FaultGrade::doubtful,
              .check = "source off every wall",
              .origin = source.origin,
              .at = source.at,

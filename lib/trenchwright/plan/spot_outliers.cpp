@@ -90,7 +90,7 @@ std::vector<SpotOutlier> spot_outliers(std::span<const Spot> spots, const Outlie
         std::ranges::transform(off, off.begin(), [](double by_m) { return std::abs(by_m); });
         const auto mid = off.begin() + static_cast<std::ptrdiff_t>(off.size() / 2);
         std::ranges::nth_element(off, mid);
-        const bool doubtful = std::abs(worst_m) > std::max(rules.min_off_m, rules.times_usual * *mid);
+        const bool doubtful = std::abs(worst_m) > std::max(rules.min_off_m, rules.usual_factor * *mid);
         if (!doubtful) {
             break;
         }

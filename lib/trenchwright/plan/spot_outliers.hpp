@@ -16,7 +16,7 @@ struct SpotOutlier {
 
 struct OutlierRules {
     double min_off_m = 0;   ///< nearer than this to the plane of its neighbors no shot is doubted
-    double times_usual = 0; ///< nor one off by less than so many times what half of the shots are off
+    double usual_factor = 0; ///< nor one off by less than so many times what half of the shots are off
 };
 
 /// Shots that lie off the least-squares plane of the eight shots nearest to them, worst first.

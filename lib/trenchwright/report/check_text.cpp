@@ -61,7 +61,7 @@ std::string check_text(const JobCheck& check, const Job& job)
         text += sentence("Why: ", fault.why);
         text += sentence("Do: ", fault.advice);
     }
-    text += "\nNothing found here does not mean that nothing is wrong, or that it is clear to dig.\n";
+    text += "\nWhat is not named here may still be wrong. This is no permission to dig.\n";
     return text;
 }
 
