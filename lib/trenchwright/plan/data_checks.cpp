@@ -212,7 +212,10 @@ void Checks::outlets_above_everything()
         const auto lowest_m = outlet.lowest_invert_elev_m ? outlet.lowest_invert_elev_m
                               : outlet.gutter_elev_m      ? outlet.gutter_elev_m
                                                           : ground_at(at);
-        if (site_.sources.empty() || !lowest_m || !(*lowest_m > highest_m)) {
+        const bool named = std::ranges::any_of(faults_, [&](const DataFault& fault) {
+            return fault.origin == outlet.origin && fault.check == "heights in another unit";
+        });
+        if (site_.sources.empty() || !lowest_m || !(*lowest_m > highest_m) || named) {
             continue;
         }
         add({.grade = FaultGrade::doubtful,
