@@ -65,18 +65,23 @@ int run(int argc, char** argv)
     std::filesystem::path job;
     std::filesystem::path out;
     std::string outlet;
+    trenchwright::PlanWishes wishes;
     auto* plan = app.add_subcommand("plan", "Plan every source to every outlet, compare them and write the files");
     plan->add_option("JOB.toml", job, "Job file")->required();
     plan->add_option("--out", out, "Folder for the files")->required()->type_name("DIR");
-    plan->add_option("--outlet", outlet, "Outlet whose sheets are drawn, by its id; else the best")->type_name("ID");
-    trenchwright::Changes changes;
-    plan->add_option("--set", changes, "A rule or rate for this run, over what the files say; may be repeated")
+    plan->add_option("--outlet", wishes.outlet, "Outlet whose sheets are drawn, by its id; else the best")
+        ->type_name("ID");
+    plan->add_option("--set", wishes.changes, "A rule or rate for this run, over what the files say; may be repeated")
         ->type_name("KEY=VALUE")
         ->allow_extra_args(false);
-    std::string exchange;
-    plan->add_option("--exchange", exchange,
+    plan->add_option("--exchange", wishes.exchange,
                      "Files for other programs too, by comma: dxf, kml, geojson, gpx, sld; or all")
         ->type_name("LIST");
+    plan->add_flag("--quiet", wishes.quiet, "No progress on the terminal");
+    bool json = false;
+    auto* check = app.add_subcommand("check", "Say what is wrong or doubtful in a job's data; plans nothing");
+    check->add_option("JOB.toml", job, "Job file")->required();
+    check->add_flag("--json", json, "For programs");
     std::filesystem::path other;
     auto* compare = app.add_subcommand("compare", "Plan two jobs and print them side by side; writes no file");
     compare->add_option("A.toml", job, "First job file")->required();
@@ -89,7 +94,7 @@ int run(int argc, char** argv)
     as_built->add_option("--measured", measured, "Filled cut sheet or another table")->required()->type_name("FILE");
     as_built->add_option("--out", out, "Folder for the record")->required()->type_name("DIR");
     as_built->add_option("--outlet", outlet, "Outlet that was built, by its id; else the best")->type_name("ID");
-    for (auto* command : {plan, compare, rules, as_built}) {
+    for (auto* command : {plan, check, compare, rules, as_built}) {
         command->set_version_flag("--version", app.version());
     }
     try {
@@ -108,8 +113,10 @@ int run(int argc, char** argv)
     if (compare->parsed()) {
         return flushed(trenchwright::run_compare(job, other));
     }
-    return flushed(plan->parsed() ? trenchwright::run_plan(job, out, outlet, changes, exchange)
-                                  : trenchwright::run_rules(job));
+    if (check->parsed()) {
+        return flushed(trenchwright::run_check(job, json));
+    }
+    return flushed(plan->parsed() ? trenchwright::run_plan(job, out, wishes) : trenchwright::run_rules(job));
 }
 
 int fail(const char* text, ErrorKind kind)

@@ -1,4 +1,5 @@
 #include "commands.hpp"
+#include "progress_line.hpp"
 #include "trenchwright/base/error.hpp"
 #include "trenchwright/draw/cover_page.hpp"
 #include "trenchwright/draw/cut_sheet_pages.hpp"
@@ -83,16 +84,18 @@ int exit_code_of(const JobPlan& plan)
 
 } // namespace
 
-int run_plan(const std::filesystem::path& job, const std::filesystem::path& out, const std::string& outlet,
-             const Changes& changes, const std::string& exchange)
+int run_plan(const std::filesystem::path& job, const std::filesystem::path& out, const PlanWishes& wishes)
 {
-    const auto asked = exchange_list(exchange);
-    auto read = read_job(job, rule_changes(changes));
-    read.sheet.outlet = outlet.empty() ? read.sheet.outlet : outlet;
+    ProgressLine line(wishes.quiet);
+    const auto progress = line.progress();
+    const auto asked = exchange_list(wishes.exchange);
+    auto read = read_job(job, rule_changes(wishes.changes));
+    read.sheet.outlet = wishes.outlet.empty() ? read.sheet.outlet : wishes.outlet;
     auto names = output_names;
     std::ranges::move(exchange_names(asked), std::back_inserter(names));
     refuse_inputs(out, names, input_files(read));
-    auto plan = plan_job(read);
+    auto plan = plan_job(read, progress);
+    progress("drawing the papers", 0, 0);
     std::ranges::move(exchange_findings(plan, asked), std::back_inserter(plan.findings));
     const auto exchanged = exchange_files(plan, asked);
     // The papers take as long as all the rest, so they are drawn beside it.
@@ -120,6 +123,7 @@ int run_plan(const std::filesystem::path& job, const std::filesystem::path& out,
     };
     files.insert(files.end(), exchanged.begin(), exchanged.end());
     write_folder(out, files);
+    line.end();
     std::cout << summary_text(plan) << "\n";
     for (const auto& file : files) {
         std::cout << (out / file.name).string() << "\n";

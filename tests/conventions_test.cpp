@@ -44,7 +44,7 @@ const ModuleTable layers = {
     {"page", {{"base", "geom", "site"}, {"fmt", "cairo", "pango", "PNG"}}},
     {"draw", {{"base", "geom", "site", "rules", "job", "plan", "report", "asbuilt", "page"}, {"fmt"}}},
     {"export", {{"base", "geom", "gis", "site", "rules", "job", "plan", "report"}, {"fmt", "nlohmann-json", "POSIX"}}},
-    // seccomp and POSIX: what concerns the process as a whole, calls it may not make and signals it gets
+    // seccomp and POSIX: what concerns the process as a whole, calls it may not make, signals it gets and its terminal
     {"cli", {{"base", "site", "rules", "job", "plan", "report", "asbuilt", "draw", "export"}, {"fmt", "CLI11", "POSIX", "seccomp"}}},
 };
 

@@ -84,16 +84,19 @@ TEST_CASE("a job is printed in the units of its heights, unless print.units says
     const auto with = [](const std::string& heights, const std::string& more) {
         auto text = smallest;
         text.replace(text.find("\"ft\""), 4, "\"" + heights + "\"");
-        return job_from(text + more);
+        return job_from(more + text);
     };
     CHECK(with("m", "").rules.units == UnitSystem::metric);
     for (const std::string foot : {"ft", "ftUS", "in"}) {
         CHECK(with(foot, "").rules.units == UnitSystem::us);
     }
-    CHECK(with("m", "[rules.print]\nunits = \"us\"\n").rules.units == UnitSystem::us);
-    CHECK(with("ft", "[rules.print]\nunits = \"metric\"\n").rules.units == UnitSystem::metric);
+    CHECK(with("m", "rules.print.units = \"us\"\n").rules.units == UnitSystem::us);
+    CHECK(with("ft", "rules.print.units = \"metric\"\n").rules.units == UnitSystem::metric);
     CHECK(with("m", "").rules.depth_step_m == Approx(1)); // the depth table follows
     CHECK(with("m", "").layers.print_units == UnitSystem::metric);
+    CHECK_FALSE(with("m", "").currency_stated);
+    CHECK(with("m", "rules.print.currency = \"EUR\"\n").currency_stated);
+    CHECK(with("ft", "").currency_stated);
     CHECK_THAT(rules_text(with("m", "").rules), Contains("metric where the job's heights"));
 }
 
@@ -156,7 +159,7 @@ units = "metric"
     CHECK(job.layers.frame.crs == "EPSG:2229");
     CHECK(job.layers.elev_unit == LengthUnit::us_survey_foot);
     CHECK(job.layers.size_unit == LengthUnit::inch);
-    CHECK(job.layers.parcel_id == "12");
+    CHECK(job.layers.parcel_ids == std::vector<std::string>{"12"});
     CHECK(job.layers.street_ids == std::vector<std::string>{"ROAD", "LANE"});
     CHECK(job.layers.print_units == UnitSystem::metric);
     CHECK(std::ranges::count(job.layers.surface_kinds, "parkway") == 1);
@@ -265,8 +268,12 @@ TEST_CASE("a wrong value is refused with file, line and key", "[job]")
          "out of range"},
         {smallest + "[footing]\nbottom = \"3 m\"\nouter_edge = \"0 in\"\ninner_edge = \"9 ft\"\n",
          "lot.toml:9: footing.inner_edge", "out of range"},
-        {smallest + "[parcel]\nstreet_ids = \"ROAD\"\n", "lot.toml:7: parcel.street_ids", "list of texts"},
-        {smallest + "[parcel]\nstreet_ids = [7]\n", "lot.toml:7: parcel.street_ids", "text in quotes"},
+        {smallest + "[parcel]\nstreet_ids = [true]\n", "lot.toml:7: parcel.street_ids", "text in quotes"},
+        {smallest + "[parcel]\nid = { a = 1 }\n", "lot.toml:7: parcel.id", "text in quotes"},
+        {smallest + "[parcel]\nstreet_between_lots = \"maybe\"\n", "lot.toml:7: parcel.street_between_lots",
+         "\"yes\" or \"no\""},
+        {smallest + "[layers.trees]\nfile = \"x\"\ndecimal = \";\"\n", "lot.toml:8: layers.trees.decimal",
+         "must be"},
         {smallest + "[rules]\ndrain.bedding = 4\n", "lot.toml:7: drain.bedding", "no unit"},
         {smallest + "[rules]\ndrain.min_fall = nan\n", "lot.toml:7: drain.min_fall", "cannot be read"},
         {smallest + "[rules]\nfittings.use_11 = true\n", "lot.toml:7: rules.fittings.use_11", "\"yes\" or \"no\""},
@@ -281,6 +288,41 @@ TEST_CASE("a wrong value is refused with file, line and key", "[job]")
     for (const auto& [text, place, why] : wrong) {
         INFO(text);
         CHECK_THAT(refusal_of(text), Contains(place) && Contains(why));
+    }
+}
+
+TEST_CASE("ids of lots are texts or whole numbers, one or several; a layer may be a part of a file", "[job]")
+{
+    const std::string units = "[units]\nelevations = \"ft\"\nsizes = \"mm\"\n";
+    const auto read = [&](const std::string& ids) {
+        return job_from(units + "[parcel]\nid = " + ids +
+                        "\nstreet_between_lots = \"yes\"\n[layers.parcel]\nfile = \"x.csv\"\nwhere = "
+                        "\"class = 'lot'\"\ndecimal = \",\"\n");
+    };
+    using Ids = std::vector<std::string>;
+    CHECK(read("12").layers.parcel_ids == Ids{"12"});
+    CHECK(read("12.0").layers.parcel_ids == Ids{"12"});
+    CHECK(read("\"012\"").layers.parcel_ids == Ids{"012"});
+    const auto job = read("[\"012\", 13]");
+    CHECK(job.layers.parcel_ids == Ids{"012", "13"});
+    CHECK(job.layers.street_between_lots);
+    CHECK(job.layers.size_unit == LengthUnit::millimeter);
+    CHECK(job.layers.parts.at("parcel").at(0).where == "class = 'lot'");
+    CHECK(job.layers.parts.at("parcel").at(0).decimal_comma);
+    CHECK(job.rules.currency == "USD");
+}
+
+TEST_CASE("no rule may ask for a distance from beyond what is read around the lot", "[job]")
+{
+    const auto around = std::ranges::find(settings(), "reading.around", &Setting::key);
+    const auto least_m = parse_measure(Measure::length, around->lowest);
+    for (const auto& setting : settings()) {
+        const bool distance = setting.measure == Measure::length &&
+                              (setting.key.starts_with("setbacks.") || setting.key == "sheet.reach");
+        if (distance) {
+            INFO(setting.key);
+            CHECK(parse_measure(Measure::length, setting.highest) < least_m);
+        }
     }
 }
 
@@ -320,7 +362,8 @@ TEST_CASE("the manual of the job file names every setting, part and key", "[job]
          {"name",       "prepared_for", "prepared_by", "date",         "kind",       "crs",
           "unit",       "elevations",   "sizes",       "areas",        "height",     "file",
           "layer",      "fields",       "constants",   "words",        "nodata",     "id",
-          "street_ids", "bottom",       "below_floor", "below_ground", "outer_edge", "inner_edge"}) {
+          "street_ids", "bottom",       "below_floor", "below_ground", "outer_edge", "inner_edge",
+          "where",      "decimal",      "street_between_lots"}) {
         INFO(key);
         CHECK(text.find("`" + key + "`") != std::string::npos);
     }

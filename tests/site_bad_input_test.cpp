@@ -63,7 +63,7 @@ TEST_CASE("a wrong value is one error with file, layer, feature and value", "[si
         {"utilities", R"("exposed_depth":-1)", line, "exposed_depth -1"},
         {"utilities", R"("quality":"E")", line, "quality \"E\" is not one of A, B, C, D"},
         {"utilities", R"("accuracy":"good")", line, "accuracy \"good\""},
-        {"utilities", R"("date":"04-02-2026x")", line, "date \"04-02-2026x\" is not written YYYY-MM-DD"},
+        {"utilities", R"("date":"04-02-2026x")", line, "date \"04-02-2026x\" is no date; write it YYYY-MM-DD"},
         {"utilities", R"("date":"2026-13-02x")", line, "2026-13-02"},
         {"utilities", R"("may_cross":"maybe")", line, "may_cross \"maybe\""},
         {"utilities", R"("ends_seen":"maybe")", line, "ends_seen \"maybe\""},

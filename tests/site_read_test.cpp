@@ -341,12 +341,12 @@ TEST_CASE("our lot is the named one or the one under the house", "[site]")
     CHECK(std::any_of(site.findings.begin(), site.findings.end(), [](const Finding& finding) {
         return finding.rule == "site.parcel" && finding.text.find("feature 3") != std::string::npos;
     }));
-    layers.parcel_id = "E";
+    layers.parcel_ids = {"E"};
     const auto other_house =
         feature({"", "Polygon", R"("id":"HE")", {}, 0}, {{130, 60}, {170, 60}, {170, 90}, {130, 90}});
     write_text(dir / "foundation.geojson", collection({other_house}));
     CHECK(contains(read_site(layers).parcel.at(0), {45, 20}));
-    layers.parcel_id = "N";
+    layers.parcel_ids = {"N"};
     CHECK(error_of([&] { read_site(layers); }).find("no lot has the id \"N\"") != std::string::npos);
 }
 

@@ -27,7 +27,7 @@ void job_lines(ColumnText& column, const JobPlan& plan, const OutletOutcome* out
         column.paragraph(name + ": " + (value.empty() ? "not supplied" : value), {.size_pt = 8.2});
     };
     line("Site address", job.sheet.address);
-    line("Legal description", job.sheet.legal.empty() ? job.layers.parcel_id : job.sheet.legal);
+    line("Legal description", job.sheet.legal.empty() ? parcel_text(job.layers) : job.sheet.legal);
     line("To", job.sheet.authority);
     if (outcome != nullptr) {
         const auto& outlet = plan.site.outlets[outcome->outlet];

@@ -18,6 +18,7 @@ constexpr double spot_clearance_pt = 2.5; // figures closer together are read as
 
 constexpr double min_relief_m = 0.001; // less is the noise of reading between cells
 constexpr double net_pt = 4;           // for a ground without triangles
+constexpr double relief_net_pt = 24;   // between corners of triangles the ground is a plane
 
 struct ContourPiece {
     PageLine line; ///< two points
@@ -69,18 +70,42 @@ std::vector<Corners> ground_triangles(const PlanView& view)
     return all;
 }
 
-/// Contour interval in printed units: five to twelve lines over the ground's relief.
-double contour_step(const PlanView& view, const std::vector<Corners>& triangles)
+/// Lowest and highest ground that the frame shows.
+struct Relief {
+    double low_m = std::numeric_limits<double>::infinity();
+    double high_m = -std::numeric_limits<double>::infinity();
+    void add(double elev_m)
+    {
+        low_m = std::min(low_m, elev_m);
+        high_m = std::max(high_m, elev_m);
+    }
+};
+Relief relief_shown(const PlanView& view, const std::vector<Corners>& triangles)
 {
-    double low = std::numeric_limits<double>::infinity();
-    double high = -low;
+    Relief relief;
     for (const auto& corners : triangles) {
         for (const auto& corner : corners) {
-            low = std::min(low, corner.elev_m);
-            high = std::max(high, corner.elev_m);
+            if (inside(view.frame, view.transform.to_page(flat(corner)))) {
+                relief.add(corner.elev_m);
+            }
         }
     }
-    return high - low > min_relief_m ? round_step_ratio((high - low) / unit_m(view), 12) : 0;
+    // Of a triangle larger than the frame no corner is in it.
+    for (double x = view.frame.left_pt; x <= view.frame.right_pt; x += relief_net_pt) {
+        for (double y = view.frame.top_pt; y <= view.frame.bottom_pt; y += relief_net_pt) {
+            if (const auto elev_m = view.plan.ground.elev_m(view.transform.to_site({x, y}))) {
+                relief.add(*elev_m);
+            }
+        }
+    }
+    return relief;
+}
+
+/// Contour interval in printed units: five to twelve lines over the relief of what is drawn.
+double contour_step(const PlanView& view, const std::vector<Corners>& triangles)
+{
+    const auto [low_m, high_m] = relief_shown(view, triangles);
+    return high_m - low_m > min_relief_m ? round_step_ratio((high_m - low_m) / unit_m(view), 12) : 0;
 }
 
 /// Where one level cuts a triangle: the ground is a plane there, so a straight piece.

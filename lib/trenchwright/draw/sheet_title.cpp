@@ -70,7 +70,7 @@ std::vector<Cell> cells_of(const SheetSet& set, const std::string& sheet, const 
 {
     const auto& job = set.plan.job;
     const auto& record = job.sheet;
-    const auto legal = record.legal.empty() ? with_name("Parcel", job.layers.parcel_id) : record.legal;
+    const auto legal = record.legal.empty() ? with_name("Parcel", parcel_text(job.layers)) : record.legal;
     std::vector<std::string> drain{"No workable outlet"};
     if (set.refused != nullptr) {
         const auto& outlet = set.plan.site.outlets[set.refused->outlet];
@@ -121,7 +121,7 @@ void note_title(Canvas& canvas, const Job& job)
         }
     };
     note(SheetThing::address, record.address);
-    note(SheetThing::legal, record.legal + job.layers.parcel_id);
+    note(SheetThing::legal, record.legal + parcel_text(job.layers));
     note(SheetThing::benchmark, record.benchmark);
     note(SheetThing::datum, record.datum);
     note(SheetThing::one_call, record.one_call);

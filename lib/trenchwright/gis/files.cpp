@@ -49,7 +49,7 @@ std::string known_endings(FileKind kind)
     throw Error(ErrorKind::input, fmt::format("{}: {}", file.string(), why));
 }
 
-void require_plain_file(const std::filesystem::path& file, const ReadLimits& limits)
+void require_plain_file(const std::filesystem::path& file)
 {
     const auto text = file.generic_string();
     if (text.find("/vsi") != std::string::npos || text.find(":/") != std::string::npos) {
@@ -67,8 +67,17 @@ void require_plain_file(const std::filesystem::path& file, const ReadLimits& lim
     if (fault || bytes == 0) {
         refuse(file, "the file is empty");
     }
-    if (bytes > limits.file_bytes) {
-        refuse(file, fmt::format("{} bytes, the limit is {}", bytes, limits.file_bytes));
+}
+
+/// Formats with an index by feature are read in pieces; the others fill the memory.
+void require_size(const std::filesystem::path& file, std::string_view driver, const ReadLimits& limits)
+{
+    const bool in_pieces = driver == "GPKG" || driver == "ESRI Shapefile" || driver == "FlatGeobuf";
+    std::error_code fault;
+    const auto bytes = std::filesystem::file_size(file, fault);
+    if (!in_pieces && bytes > limits.file_bytes) {
+        refuse(file, fmt::format("{} bytes, the limit is {} for {}; a GeoPackage may be larger", bytes,
+                                 limits.file_bytes, driver));
     }
 }
 
@@ -136,7 +145,7 @@ void require_whole_shapefile(const std::filesystem::path& file)
 
 std::string driver_for(const std::filesystem::path& file, FileKind kind, const ReadLimits& limits)
 {
-    require_plain_file(file, limits);
+    require_plain_file(file);
     require_plain_side_files(file, limits);
     auto ending = file.extension().string();
     std::transform(ending.begin(), ending.end(), ending.begin(),
@@ -146,6 +155,7 @@ std::string driver_for(const std::filesystem::path& file, FileKind kind, const R
     if (row == endings.end()) {
         refuse(file, fmt::format("the ending \"{}\" is not among {}", ending, known_endings(kind)));
     }
+    require_size(file, row->driver, limits);
     if (row->driver == "GPKG") {
         require_no_pending_writes(file);
     }
@@ -165,8 +175,15 @@ std::string_view trimmed(std::string_view text)
     return text.substr(first, text.find_last_not_of(blanks) - first + 1);
 }
 
-ParsedNumber parse_number(std::string_view text)
+ParsedNumber parse_number(std::string_view text, bool decimal_comma)
 {
+    std::string with_point;
+    if (decimal_comma) {
+        const bool has_point = text.find('.') != std::string_view::npos;
+        with_point = has_point ? std::string() : std::string(text);
+        std::ranges::replace(with_point, ',', '.');
+        text = with_point;
+    }
     auto body = trimmed(text);
     if (body.size() > 1 && body.front() == '+' && body[1] != '-') {
         body.remove_prefix(1);

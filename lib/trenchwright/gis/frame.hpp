@@ -32,4 +32,10 @@ struct NativePoint {
 };
 NativePoint to_native(const Frame& frame, const Point& p);
 
+/// Bounds in native coordinates.
+struct NativeBox {
+    NativePoint low;
+    NativePoint high;
+};
+
 } // namespace trenchwright

@@ -3,6 +3,7 @@
 #include "trenchwright/base/error.hpp"
 #include "trenchwright/gis/geojson_text.hpp"
 #include "trenchwright/gis/messages.hpp"
+#include "trenchwright/gis/read_features.hpp"
 #include "trenchwright/gis/system.hpp"
 #include "trenchwright/gis/system_text.hpp"
 
@@ -11,275 +12,16 @@
 #include <fmt/format.h>
 #include <fmt/ranges.h>
 #include <memory>
+#include <ogr_feature.h>
 #include <ogrsf_frmts.h>
 
 namespace trenchwright {
 
 namespace {
 
-constexpr double arc_step_deg = 1;
-
-struct Counted {
-    const LayerData& layer;
-    const ReadLimits& limits;
-    std::size_t vertices = 0;
-    /// Of the feature at hand, where its text leaves out some heights, which GDAL takes as 0.
-    std::optional<VertexHeights> heights = {};
-    std::size_t in_feature = 0;
-
-    bool next_has_height()
-    {
-        const auto index = in_feature++;
-        return !heights || (index < heights->size() && (*heights)[index]);
-    }
-};
-
 [[noreturn]] void stop(const std::filesystem::path& file, const std::string& text)
 {
     throw Error(ErrorKind::input, fmt::format("{}: {}", file.string(), text));
-}
-
-[[noreturn]] void stop(const LayerData& layer, long long id, const std::string& text)
-{
-    throw Error(ErrorKind::input, fmt::format("{}: {}", where(layer, id), text));
-}
-
-ShapePoint vertex(Counted& counted, long long id, const OGRPoint& p)
-{
-    const bool has_z = counted.next_has_height() && p.Is3D() != 0;
-    const bool finite = std::isfinite(p.getX()) && std::isfinite(p.getY()) && (!has_z || std::isfinite(p.getZ()));
-    if (!finite) {
-        stop(counted.layer, id, fmt::format("coordinate ({}, {}, {}) is not a number", p.getX(), p.getY(), p.getZ()));
-    }
-    if (++counted.vertices > counted.limits.vertices) {
-        stop(counted.layer, id, fmt::format("more than {} vertices in the layer", counted.limits.vertices));
-    }
-    return {.x = p.getX(), .y = p.getY(), .file_z = has_z ? std::optional(p.getZ()) : std::nullopt};
-}
-
-ShapeLine line_of(Counted& counted, long long id, const OGRSimpleCurve& curve)
-{
-    ShapeLine line;
-    for (const auto& p : curve) {
-        line.push_back(vertex(counted, id, p));
-    }
-    return line;
-}
-
-ShapeLine ring_of(Counted& counted, long long id, const OGRLinearRing& ring)
-{
-    auto line = line_of(counted, id, ring);
-    const bool repeats = line.size() > 1 && line.front().x == line.back().x && line.front().y == line.back().y;
-    if (repeats) {
-        line.pop_back();
-    }
-    return line;
-}
-
-ShapeArea area_of(Counted& counted, long long id, const OGRPolygon& polygon)
-{
-    ShapeArea area{.outer = ring_of(counted, id, *polygon.getExteriorRing()), .holes = {}};
-    for (int i = 0; i < polygon.getNumInteriorRings(); ++i) {
-        area.holes.push_back(ring_of(counted, id, *polygon.getInteriorRing(i)));
-    }
-    return area;
-}
-
-template <class Part> void append(Counted& counted, long long id, Shape& shape, Part part)
-{
-    if (std::holds_alternative<std::monostate>(shape)) {
-        shape = std::vector<Part>{};
-    }
-    auto* const parts = std::get_if<std::vector<Part>>(&shape);
-    if (parts == nullptr) {
-        stop(counted.layer, id, "mixes points, lines and polygons in one feature");
-    }
-    parts->push_back(std::move(part));
-}
-
-void add_parts(Counted& counted, long long id, const OGRGeometry& geometry, Shape& shape)
-{
-    if (geometry.IsEmpty()) {
-        return;
-    }
-    switch (wkbFlatten(geometry.getGeometryType())) {
-    case wkbPoint: append(counted, id, shape, vertex(counted, id, *geometry.toPoint())); break;
-    case wkbLineString: append(counted, id, shape, line_of(counted, id, *geometry.toLineString())); break;
-    case wkbPolygon: append(counted, id, shape, area_of(counted, id, *geometry.toPolygon())); break;
-    case wkbMultiPoint:
-    case wkbMultiLineString:
-    case wkbMultiPolygon:
-    case wkbGeometryCollection:
-        for (const auto* part : *geometry.toGeometryCollection()) {
-            if (part->IsEmpty()) { // a part that cannot be read arrives like this; left out, a danger would be hidden
-                stop(counted.layer, id, "one of its parts is empty or has a place that cannot be read");
-            }
-            add_parts(counted, id, *part, shape);
-        }
-        break;
-    default: stop(counted.layer, id, fmt::format("geometry of type {} is not read", geometry.getGeometryName()));
-    }
-}
-
-std::string date_text(const OGRFeature& feature, int field, bool with_time)
-{
-    int year = 0;
-    int month = 0;
-    int day = 0;
-    int hour = 0;
-    int minute = 0;
-    int second = 0;
-    int zone = 0;
-    feature.GetFieldAsDateTime(field, &year, &month, &day, &hour, &minute, &second, &zone);
-    auto text = fmt::format("{:04}-{:02}-{:02}", year, month, day);
-    return with_time ? fmt::format("{}T{:02}:{:02}:{:02}", text, hour, minute, second) : text;
-}
-
-std::string field_text(const OGRFeature& feature, int field)
-{
-    const auto* const definition = feature.GetFieldDefnRef(field);
-    switch (definition->GetType()) {
-    case OFTReal: return fmt::format("{}", feature.GetFieldAsDouble(field));
-    case OFTDate: return date_text(feature, field, false);
-    case OFTDateTime: return date_text(feature, field, true);
-    case OFTInteger:
-        if (definition->GetSubType() == OFSTBoolean) {
-            return feature.GetFieldAsInteger(field) != 0 ? "true" : "false";
-        }
-        break;
-    default: break;
-    }
-    return feature.GetFieldAsString(field);
-}
-
-std::map<std::string, std::string> values_of(const OGRFeature& feature)
-{
-    std::map<std::string, std::string> values;
-    for (int i = 0; i < feature.GetFieldCount(); ++i) {
-        if (!feature.IsFieldSetAndNotNull(i)) {
-            continue;
-        }
-        const auto text = field_text(feature, i);
-        if (const auto body = trimmed(text); !body.empty()) {
-            values[feature.GetFieldDefnRef(i)->GetNameRef()] = std::string(body);
-        }
-    }
-    return values;
-}
-
-double column_number(const LayerData& layer, const Feature& feature, const std::string& column)
-{
-    const auto found = feature.values.find(column);
-    if (found == feature.values.end()) {
-        stop(layer, feature.id, fmt::format("{} is empty", column));
-    }
-    const auto number = parse_number(found->second);
-    if (!number.ok) {
-        stop(layer, feature.id,
-             fmt::format("{} \"{}\" is not a number (decimal point, no unit)", column, found->second));
-    }
-    return number.value;
-}
-
-/// Coordinates from two columns, read strictly: GDAL would drop a place it cannot read.
-void place_by_columns(LayerData& layer, const LayerSource& source)
-{
-    const std::string x_column = source.x_column.empty() ? "x" : source.x_column;
-    const std::string y_column = source.y_column.empty() ? "y" : source.y_column;
-    for (const auto& column : {x_column, y_column}) {
-        if (std::find(layer.fields.begin(), layer.fields.end(), column) == layer.fields.end()) {
-            stop(layer.file, fmt::format("layer {} has no geometry and no column \"{}\"; its columns are {}",
-                                         layer.layer, column, fmt::join(layer.fields, ", ")));
-        }
-    }
-    for (auto& feature : layer.features) {
-        feature.shape = std::vector<ShapePoint>{{.x = column_number(layer, feature, x_column),
-                                                 .y = column_number(layer, feature, y_column),
-                                                 .file_z = std::nullopt}};
-    }
-}
-
-/// x and y of every vertex, in the order of the file.
-void add_places(const OGRGeometry& geometry, std::vector<double>& places)
-{
-    const auto add = [&](const OGRSimpleCurve& curve) {
-        for (const auto& p : curve) {
-            places.insert(places.end(), {p.getX(), p.getY()});
-        }
-    };
-    switch (wkbFlatten(geometry.getGeometryType())) {
-    case wkbPoint: places.insert(places.end(), {geometry.toPoint()->getX(), geometry.toPoint()->getY()}); break;
-    case wkbLineString: add(*geometry.toLineString()); break;
-    case wkbPolygon:
-        for (const auto* ring : *geometry.toPolygon()) {
-            add(*ring);
-        }
-        break;
-    case wkbMultiPoint:
-    case wkbMultiLineString:
-    case wkbMultiPolygon:
-    case wkbGeometryCollection:
-        for (const auto* part : *geometry.toGeometryCollection()) {
-            add_places(*part, places);
-        }
-        break;
-    default: break;
-    }
-}
-
-/// The text a table keeps its place in.
-std::optional<std::string> wkt_of(const Feature& feature, const LayerSource& source)
-{
-    const std::string column = source.wkt_column.empty() ? "WKT" : source.wkt_column;
-    const auto found = std::ranges::find_if(
-        feature.values, [&](const auto& value) { return EQUAL(value.first.c_str(), column.c_str()); });
-    return found == feature.values.end() ? std::nullopt : std::optional(found->second);
-}
-
-/// How a layer's own text is asked for the heights it leaves out.
-struct OwnText {
-    const LayerSource& source;
-    const MixedHeights& mixed;
-};
-
-/// Which vertices carry a height; nothing where all do, or none.
-std::optional<VertexHeights> heights_of(const OGRGeometry& geometry, const Feature& feature, const OwnText& text)
-{
-    if (geometry.Is3D() == 0) {
-        return std::nullopt;
-    }
-    if (const auto wkt = wkt_of(feature, text.source)) {
-        auto heights = heights_in_wkt(*wkt);
-        const bool whole = std::ranges::find(heights, false) == heights.end();
-        return whole ? std::nullopt : std::optional(feature.curved ? VertexHeights{} : std::move(heights));
-    }
-    if (text.mixed.empty()) {
-        return std::nullopt;
-    }
-    std::vector<double> places;
-    add_places(geometry, places);
-    const auto found = text.mixed.find(places);
-    return found == text.mixed.end() ? std::nullopt : std::optional(found->second);
-}
-
-void read_features(OGRLayer& from, LayerData& layer, const ReadLimits& limits, const OwnText& text)
-{
-    Counted counted{.layer = layer, .limits = limits};
-    from.ResetReading();
-    while (const std::unique_ptr<OGRFeature> row{from.GetNextFeature()}) {
-        Feature feature{.id = row->GetFID(), .shape = {}, .curved = false, .values = values_of(*row)};
-        if (const auto* geometry = row->GetGeometryRef(); geometry != nullptr) {
-            feature.curved = geometry->hasCurveGeometry() != 0;
-            counted.heights = heights_of(*geometry, feature, text);
-            counted.in_feature = 0;
-            const std::unique_ptr<OGRGeometry> linear{geometry->getLinearGeometry(arc_step_deg)};
-            add_parts(counted, feature.id, *linear, feature.shape);
-        }
-        layer.features.push_back(std::move(feature));
-        if (layer.features.size() > limits.features) {
-            stop(layer.file, fmt::format("layer {} holds more than {} features", layer.layer, limits.features));
-        }
-    }
 }
 
 /// GDAL reads over some slips (NaN). Where they cost a feature its place, the caller says which.
@@ -382,44 +124,271 @@ void read_system(const OGRLayer& from, const LayerSource& source, LayerData& lay
     }
 }
 
+/// What stands before the place in a parser's complaint, on one line.
+std::string first_line(const std::string& text)
+{
+    auto line = text.substr(0, text.find('\n'));
+    while (!line.empty() && (line.back() == '.' || line.back() == ' ')) {
+        line.pop_back();
+    }
+    return line;
+}
+
+bool apart(const NativeBox& near, const OGREnvelope& box)
+{
+    return box.MinX > near.high.x || box.MaxX < near.low.x || box.MinY > near.high.y || box.MaxY < near.low.y;
+}
+
+bool apart(const NativeBox& near, const Feature& placed_by_columns)
+{
+    const auto* points = std::get_if<std::vector<ShapePoint>>(&placed_by_columns.shape);
+    return points != nullptr && std::ranges::all_of(*points, [&](const ShapePoint& p) {
+               return p.x > near.high.x || p.x < near.low.x || p.y > near.high.y || p.y < near.low.y;
+           });
+}
+
+/// Asks an index for a box while it lives. A stale one of a shapefile would lose features, see OpenLayer.
+class BoxAsked {
+  public:
+    BoxAsked(OGRLayer& layer, const std::string& driver, const std::optional<NativeBox>& near)
+        : layer_(layer), asked_(near && (driver == "GPKG" || driver == "FlatGeobuf") &&
+                                layer.TestCapability(OLCFastSpatialFilter) != 0)
+    {
+        if (asked_) {
+            layer.SetSpatialFilterRect(near->low.x, near->low.y, near->high.x, near->high.y);
+        }
+    }
+    ~BoxAsked() { layer_.SetSpatialFilter(nullptr); }
+    BoxAsked(const BoxAsked&) = delete;
+    BoxAsked& operator=(const BoxAsked&) = delete;
+    BoxAsked(BoxAsked&&) = delete;
+    BoxAsked& operator=(BoxAsked&&) = delete;
+    [[nodiscard]] bool asked() const { return asked_; }
+
+  private:
+    OGRLayer& layer_;
+    bool asked_;
+};
+
 } // namespace
 
-LayerData read_layer(const LayerSource& source, const ReadLimits& limits)
+struct OpenLayer::State {
+    LayerSource source;
+    ReadLimits limits;
+    GeojsonText text;
+    DatasetPtr dataset;
+    OGRLayer* layer = nullptr;
+    LayerData head;
+    std::vector<std::string> failures; ///< while it was opened
+    /// Compiled by OGR itself and asked of every feature: one language for all formats, and no index is trusted.
+    std::unique_ptr<OGRFeatureQuery> where;
+
+    void open_file(const GdalMessages& messages);
+    void compile_where();
+    [[nodiscard]] bool holds(OGRFeature& row) const { return !where || where->Evaluate(&row) != 0; }
+    [[nodiscard]] std::function<bool(OGRFeature&)> wanted_by(const FeatureFilter& filter) const;
+    void read_near(LayerData& data, const FeatureFilter& filter) const;
+    void require_some(const LayerData& read) const;
+    [[nodiscard]] int field_index(const std::string& name) const;
+};
+
+void OpenLayer::State::open_file(const GdalMessages& messages)
 {
     const auto driver = driver_for(source.file, FileKind::vector, limits);
-    const auto text = driver == "GeoJSON" ? look_through_geojson(source.file) : GeojsonText{};
-    const GdalMessages messages;
-    const auto dataset = open(source, driver, messages);
+    if (source.decimal_comma && driver != "CSV") {
+        stop(source.file, "decimal = \",\" is for CSV; in other formats numbers are no texts");
+    }
+    text = driver == "GeoJSON" ? look_through_geojson(source.file) : GeojsonText{};
+    dataset = open(source, driver, messages);
     if (driver == "GPKG") {
         refuse_files_of_systems(*dataset, source);
     }
-    auto& from = choose_layer(*dataset, source);
-    LayerData layer{.file = source.file,
-                    .layer = from.GetName(),
-                    .driver = driver,
-                    .wkt = {},
-                    .fields = {},
-                    .features = {},
-                    .warnings = {},
-                    .z_unit_in_m = {}};
-    for (int i = 0; i < from.GetLayerDefn()->GetFieldCount(); ++i) {
-        layer.fields.emplace_back(from.GetLayerDefn()->GetFieldDefn(i)->GetNameRef());
+    layer = &choose_layer(*dataset, source);
+    head = {.file = source.file,
+            .layer = layer->GetName(),
+            .driver = driver,
+            .wkt = {},
+            .fields = {},
+            .features = {},
+            .warnings = {},
+            .z_unit_in_m = {},
+            .decimal_comma = source.decimal_comma,
+            .in_file = static_cast<std::size_t>(std::max<GIntBig>(0, layer->GetFeatureCount()))};
+    for (int i = 0; i < layer->GetLayerDefn()->GetFieldCount(); ++i) {
+        head.fields.emplace_back(layer->GetLayerDefn()->GetFieldDefn(i)->GetNameRef());
     }
     try {
-        read_system(from, source, layer);
+        read_system(*layer, source, head);
     } catch (const Error& fault) {
-        stop(source.file, fmt::format("layer {}: {}", layer.layer, fault.what()));
+        stop(source.file, fmt::format("layer {}: {}", head.layer, fault.what()));
     }
-    read_features(from, layer, limits, {.source = source, .mixed = text.mixed});
-    require_proper(text, layer);
-    if (!messages.failures().empty()) {
-        stop(source.file, fmt::format("layer {}: {}", layer.layer, messages.failures().front()));
+}
+
+void OpenLayer::State::compile_where()
+{
+    if (source.where.empty()) {
+        return;
     }
-    if (from.GetLayerDefn()->GetGeomFieldCount() == 0 && !source.without_places) {
-        place_by_columns(layer, source);
+    const GdalMessages messages;
+    where = std::make_unique<OGRFeatureQuery>();
+    if (where->Compile(layer, source.where.c_str()) != OGRERR_NONE) {
+        stop(source.file,
+             fmt::format("layer {}: where = \"{}\" is not understood: {}; its fields are {}", head.layer, source.where,
+                         first_line(messages.reason("no condition of OGR SQL")), fmt::join(head.fields, ", ")));
     }
-    layer.warnings = messages.warnings();
-    return layer;
+}
+
+int OpenLayer::State::field_index(const std::string& name) const
+{
+    const auto found = std::ranges::find(head.fields, name);
+    return found == head.fields.end() ? -1 : static_cast<int>(found - head.fields.begin());
+}
+
+std::function<bool(OGRFeature&)> OpenLayer::State::wanted_by(const FeatureFilter& filter) const
+{
+    const int id_index = field_index(filter.id_field);
+    return [this, &filter, id_index](OGRFeature& row) {
+        const auto has_id = [&] {
+            const auto id = plain_id(std::string(trimmed(field_text(row, id_index))));
+            return std::ranges::any_of(filter.ids, [&](const auto& wanted) { return plain_id(wanted) == id; });
+        };
+        const auto* shape = row.GetGeometryRef();
+        if (filter.near && shape != nullptr && !shape->IsEmpty()) {
+            OGREnvelope box;
+            shape->getEnvelope(&box);
+            if (apart(*filter.near, box)) {
+                return false;
+            }
+        }
+        const bool by_id =
+            filter.id_field.empty() || (id_index >= 0 && row.IsFieldSetAndNotNull(id_index) != 0 && has_id());
+        return by_id && holds(row);
+    };
+}
+
+void OpenLayer::State::read_near(LayerData& data, const FeatureFilter& filter) const
+{
+    const FeatureReading reading{.source = source, .limits = limits, .mixed = text.mixed, .wanted = wanted_by(filter)};
+    const BoxAsked box(*layer, head.driver, filter.near);
+    read_features(*layer, data, reading);
+    if (!box.asked()) {
+        return;
+    }
+    if (head.driver == "GPKG") { // its index knows no shape that is NULL or empty
+        layer->SetSpatialFilter(nullptr);
+        const std::string column = layer->GetGeometryColumn();
+        layer->SetAttributeFilter(fmt::format("\"{0}\" IS NULL OR ST_IsEmpty(\"{0}\")", column).c_str());
+        read_features(*layer, data, reading);
+        layer->SetAttributeFilter(nullptr);
+    }
+    std::ranges::sort(data.features, {}, &Feature::id); // an index answers in its own order
+}
+
+/// A condition that holds nowhere is a slip (a word in other letters, another field), not a choice.
+void OpenLayer::State::require_some(const LayerData& read) const
+{
+    if (!where || !read.features.empty() || head.in_file == 0) {
+        return;
+    }
+    layer->ResetReading();
+    while (const std::unique_ptr<OGRFeature> row{layer->GetNextFeature()}) {
+        if (holds(*row)) {
+            return;
+        }
+    }
+    stop(source.file, fmt::format("layer {}: where = \"{}\" holds for none of its {} features", head.layer,
+                                  source.where, head.in_file));
+}
+
+OpenLayer::OpenLayer(LayerSource source, const ReadLimits& limits) : state_(std::make_unique<State>())
+{
+    state_->source = std::move(source);
+    state_->limits = limits;
+    const GdalMessages messages;
+    state_->open_file(messages);
+    state_->compile_where();
+    state_->failures = messages.failures();
+    state_->head.warnings = messages.warnings();
+}
+
+OpenLayer::OpenLayer(OpenLayer&&) noexcept = default;
+OpenLayer& OpenLayer::operator=(OpenLayer&&) noexcept = default;
+OpenLayer::~OpenLayer() = default;
+
+const LayerData& OpenLayer::head() const
+{
+    return state_->head;
+}
+
+LayerData OpenLayer::read(const FeatureFilter& filter) const
+{
+    const auto& state = *state_;
+    const GdalMessages messages;
+    LayerData data = state.head;
+    state.read_near(data, filter);
+    if (filter.id_field.empty()) {
+        require_proper(state.text, data);
+        state.require_some(data);
+    }
+    for (const auto* failures : {&state.failures, &messages.failures()}) {
+        if (!failures->empty()) {
+            stop(data.file, fmt::format("layer {}: {}", data.layer, failures->front()));
+        }
+    }
+    if (state.layer->GetLayerDefn()->GetGeomFieldCount() == 0 && !state.source.without_places) {
+        place_by_columns(data, state.source);
+        std::erase_if(data.features,
+                      [&](const Feature& feature) { return filter.near && apart(*filter.near, feature); });
+    }
+    for (const auto& text : messages.warnings()) {
+        if (std::ranges::find(data.warnings, text) == data.warnings.end()) {
+            data.warnings.push_back(text);
+        }
+    }
+    return data;
+}
+
+std::optional<NativeBox> OpenLayer::extent() const
+{
+    const GdalMessages messages;
+    OGREnvelope box;
+    const bool known = state_->head.in_file > 0 && state_->layer->GetLayerDefn()->GetGeomFieldCount() > 0 &&
+                       state_->layer->GetExtent(&box, TRUE) == OGRERR_NONE;
+    return known
+               ? std::optional(NativeBox{.low = {.x = box.MinX, .y = box.MinY}, .high = {.x = box.MaxX, .y = box.MaxY}})
+               : std::nullopt;
+}
+
+std::vector<std::string> OpenLayer::texts_of(const std::string& field, std::size_t most) const
+{
+    const GdalMessages messages;
+    std::vector<std::string> texts;
+    const int index = state_->field_index(field);
+    state_->layer->ResetReading();
+    while (const std::unique_ptr<OGRFeature> row{index < 0 ? nullptr : state_->layer->GetNextFeature()}) {
+        const bool set = row->IsFieldSetAndNotNull(index) != 0 && state_->holds(*row);
+        auto text = set ? std::string(trimmed(field_text(*row, index))) : std::string();
+        if (texts.size() == most) {
+            break;
+        }
+        if (!text.empty() && std::ranges::find(texts, text) == texts.end()) {
+            texts.push_back(std::move(text));
+        }
+    }
+    return texts;
+}
+
+LayerData read_layer(const LayerSource& source, const ReadLimits& limits)
+{
+    return OpenLayer(source, limits).read();
+}
+
+std::string plain_id(const std::string& text)
+{
+    const auto number = parse_number(text);
+    const bool decimals = number.ok && text.find('.') != std::string::npos;
+    const bool whole = decimals && std::abs(number.value) < 1e15 && std::trunc(number.value) == number.value;
+    return whole ? fmt::format("{:.0f}", number.value) : text;
 }
 
 std::string where(const LayerData& layer, long long feature_id)

@@ -5,6 +5,7 @@
 
 #include <filesystem>
 #include <map>
+#include <memory>
 #include <optional>
 #include <string>
 #include <variant>
@@ -46,6 +47,8 @@ struct LayerSource {
     std::string y_column = {}; ///< empty: "y"
     std::string wkt_column = {};
     bool without_places = false; ///< a plain table: no place is looked for
+    std::string where = {};      ///< of OGR SQL: only features for which it holds; empty: all
+    bool decimal_comma = false;  ///< of a CSV: its numbers are written "1,5"
 };
 
 /// A whole layer as read.
@@ -58,12 +61,53 @@ struct LayerData {
     std::vector<Feature> features;
     std::vector<std::string> warnings; ///< what GDAL said
     std::optional<double> z_unit_in_m; ///< unit of the vertical part of a compound system
+    bool decimal_comma = false;        ///< its numbers are written "1,5"
+    std::size_t in_file = 0;           ///< features the layer holds, read or not
 };
+
+/// Which of a layer's features are read, besides LayerSource::where.
+struct FeatureFilter {
+    std::optional<NativeBox> near = {}; ///< those whose box meets it, and those without a place
+    std::string id_field = {};          ///< those whose field holds one of `ids`; empty: all
+    std::vector<std::string> ids = {};
+};
+
+/// A layer that stays open to be read more than once: to find one lot, then what lies around it.
+///
+/// A box is asked of the index of a GeoPackage or a FlatGeobuf, then of each feature. The index beside a shapefile
+/// (.qix) is never used: one that belongs to another state of the file loses features without a word, and reading past
+/// 150,000 features takes a quarter of a second.
+class OpenLayer {
+  public:
+    /// @throws Error (input) as read_layer, and for a `where` that OGR does not understand
+    explicit OpenLayer(LayerSource source, const ReadLimits& limits = {});
+    OpenLayer(OpenLayer&&) noexcept;
+    OpenLayer& operator=(OpenLayer&&) noexcept;
+    ~OpenLayer();
+
+    /// The layer without its features.
+    [[nodiscard]] const LayerData& head() const;
+    /// In the order of the file.
+    /// @throws Error (input) as read_layer, and for a `where` that holds for no feature of the file
+    [[nodiscard]] LayerData read(const FeatureFilter& filter = {}) const;
+    /// Around all its features; nothing for a layer without geometry or without features.
+    [[nodiscard]] std::optional<NativeBox> extent() const;
+    /// What a field holds, for "nearest known": up to `most` different texts in the order of the file.
+    [[nodiscard]] std::vector<std::string> texts_of(const std::string& field, std::size_t most) const;
+
+  private:
+    struct State;
+    std::unique_ptr<State> state_;
+};
+
+/// An id as ids are compared: a whole number that a table writes with decimals is that number ("12.0" is "12"); any
+/// other text stands for itself ("012" is another id).
+std::string plain_id(const std::string& text);
 
 /// Reads every feature, read-only, in the file's own coordinates.
 ///
-/// Real numbers become their shortest text, dates "YYYY-MM-DD", booleans "true" and "false". Arcs become chords of
-/// one degree (0.4 mm off at a radius of 10 m).
+/// Real numbers become their shortest text (whole ones without an exponent), dates "YYYY-MM-DD", booleans "true" and
+/// "false". Arcs become chords of one degree (0.4 mm off at a radius of 10 m).
 /// @throws Error (input) for what driver_for refuses, a file that does not open, several layers with none named,
 ///         a coordinate that is not finite, mixed geometry kinds in one feature, more than the limits allow
 LayerData read_layer(const LayerSource& source, const ReadLimits& limits = {});

@@ -99,6 +99,26 @@ AreaFault fault_in(const std::string& said)
     return fault;
 }
 
+OGRMultiPolygon polygons_of(const std::vector<Polygon>& areas)
+{
+    OGRMultiPolygon many;
+    for (const auto& area : areas) {
+        const auto polygon = polygon_of(area);
+        many.addGeometry(&polygon);
+    }
+    return many;
+}
+
+std::vector<Polygon> collected(const std::unique_ptr<OGRGeometry>& made, const GdalMessages& messages)
+{
+    if (!made) {
+        throw Error(ErrorKind::internal, "areas cannot be laid over each other: " + messages.reason("no reason"));
+    }
+    std::vector<Polygon> areas;
+    collect(*made, areas);
+    return areas;
+}
+
 } // namespace
 
 std::optional<AreaFault> area_fault(const Polygon& area)
@@ -155,6 +175,40 @@ SharedArea shared_area(const Polygon& a, const Polygon& b)
     common->getEnvelope(&around);
     shared.box = {.min_x_m = around.MinX, .min_y_m = around.MinY, .max_x_m = around.MaxX, .max_y_m = around.MaxY};
     return shared;
+}
+
+std::vector<Polygon> joined(const std::vector<Polygon>& areas)
+{
+    const GdalMessages messages;
+    const auto many = polygons_of(areas);
+    const std::unique_ptr<OGRGeometry> whole{many.UnionCascaded()};
+    return collected(whole, messages);
+}
+
+std::vector<Polygon> uncovered(const Polygon& area, const std::vector<Polygon>& covers, double min_width_m)
+{
+    const GdalMessages messages;
+    const auto many = polygons_of(covers);
+    const std::unique_ptr<OGRGeometry> cover{many.UnionCascaded()};
+    const auto whole = polygon_of(area);
+    const std::unique_ptr<OGRGeometry> rest{cover ? whole.Difference(cover.get()) : whole.clone()};
+    auto pieces = collected(rest, messages);
+    std::erase_if(pieces, [&](const Polygon& piece) {
+        const std::unique_ptr<OGRGeometry> core{polygon_of(piece).Buffer(-min_width_m / 2)};
+        return !core || core->IsEmpty() != 0;
+    });
+    return pieces;
+}
+
+std::vector<Polygon> strip_along(const Polyline& line, double half_width_m)
+{
+    const GdalMessages messages;
+    OGRLineString axis;
+    for (const auto& p : line) {
+        axis.addPoint(p.x_m, p.y_m);
+    }
+    const std::unique_ptr<OGRGeometry> strip{axis.Buffer(half_width_m)};
+    return collected(strip, messages);
 }
 
 } // namespace trenchwright

@@ -30,4 +30,14 @@ struct SharedArea {
 };
 SharedArea shared_area(const Polygon& a, const Polygon& b);
 
+/// Proper polygons as one: where they meet or overlap they are joined.
+std::vector<Polygon> joined(const std::vector<Polygon>& areas);
+
+/// What of a proper polygon none of the others covers, without pieces narrower than `min_width_m` (slivers between two
+/// maps of one line).
+std::vector<Polygon> uncovered(const Polygon& area, const std::vector<Polygon>& covers, double min_width_m);
+
+/// The ground within a distance of a line, its ends round.
+std::vector<Polygon> strip_along(const Polyline& line, double half_width_m);
+
 } // namespace trenchwright

@@ -1,6 +1,7 @@
 #include "trenchwright/job/job.hpp"
 
 #include "trenchwright/base/error.hpp"
+#include "trenchwright/gis/layer.hpp"
 #include "trenchwright/job/former_keys.hpp"
 #include "trenchwright/job/job_layers.hpp"
 #include "trenchwright/job/job_node.hpp"
@@ -184,6 +185,27 @@ Rules rules_from(const JobNode* node, const std::vector<RuleText>& texts, UnitSy
     return rules;
 }
 
+/// What a job's money counts in, where print.currency does not say it: what its rates file counts in.
+void add_currency(std::vector<RuleText>& texts, const JobNode& top, const std::filesystem::path& folder)
+{
+    const auto name = text_in(top, "rates");
+    if (name.empty() || std::ranges::find(texts, "print.currency", &RuleText::key) != texts.end()) {
+        return;
+    }
+    const auto stated = text_in(read_job_node(folder / name), "currency");
+    if (!stated.empty()) {
+        texts.push_back({"print.currency", stated, ""});
+    }
+}
+
+/// A job in feet counts in US dollars unless it says otherwise; a metric one may be anywhere.
+bool states_currency(const std::vector<RuleText>& texts, const JobNode& top)
+{
+    const bool stated = std::ranges::find(texts, "print.currency", &RuleText::key) != texts.end();
+    const bool metric = system_of(data_unit(top, "elevations")) == UnitSystem::metric;
+    return stated || !metric || !text_in(top, "rates").empty();
+}
+
 /// The firm's own rates, which then choose the route too; a rule for the same figure would be set aside unseen.
 void use_rates(Job& job, const JobNode& top, const std::vector<RuleText>& texts, std::span<const RuleText> changes)
 {
@@ -211,20 +233,33 @@ void use_rates(Job& job, const JobNode& top, const std::vector<RuleText>& texts,
     derive_dependent_rules(job.rules);
 }
 
-std::vector<std::string> texts_in(const JobNode& table, std::string_view name)
+/// Ids of lots: texts or whole numbers, one or a list.
+std::vector<std::string> ids_in(const JobNode& table, std::string_view name)
 {
-    const auto* list = table.find(name);
-    if (list == nullptr) {
+    const auto* node = table.find(name);
+    if (node == nullptr) {
         return {};
     }
-    if (list->kind != JobNode::Kind::list) {
-        refuse(*list, "must be a list of texts: [\"...\", \"...\"]");
+    const auto id_of = [](const JobNode& item) {
+        return item.kind == JobNode::Kind::number ? plain_id(item.text) : text_of(item);
+    };
+    if (node->kind != JobNode::Kind::list) {
+        return {id_of(*node)};
     }
-    std::vector<std::string> texts;
-    for (const auto& item : list->items) {
-        texts.push_back(text_of(item));
+    std::vector<std::string> ids;
+    for (const auto& item : node->items) {
+        ids.push_back(id_of(item));
     }
-    return texts;
+    return ids;
+}
+
+bool yes_in(const JobNode& table, std::string_view name)
+{
+    const auto word = text_in(table, name);
+    if (!word.empty() && word != "yes" && word != "no") {
+        refuse(*table.find(name), fmt::format("\"{}\" must be \"yes\" or \"no\"", word));
+    }
+    return word == "yes";
 }
 
 SiteLayers site_layers_from(const JobNode& top)
@@ -244,9 +279,10 @@ SiteLayers site_layers_from(const JobNode& top)
         layers.instrument_height_m = elevation_in(*instrument, "height", "104.70 ft");
     }
     if (const auto* parcel = top.find("parcel")) {
-        check_members(*parcel, {"id", "street_ids"});
-        layers.parcel_id = text_in(*parcel, "id");
-        layers.street_ids = texts_in(*parcel, "street_ids");
+        check_members(*parcel, {"id", "street_ids", "street_between_lots"});
+        layers.parcel_ids = ids_in(*parcel, "id");
+        layers.street_ids = ids_in(*parcel, "street_ids");
+        layers.street_between_lots = yes_in(*parcel, "street_between_lots");
     }
     const auto* parts = top.find("layers");
     if (parts == nullptr) {
@@ -290,6 +326,7 @@ Job read_job(const std::filesystem::path& file, std::span<const RuleText> change
     add(job.former_names, make_current(of_rules, ""));
     add(job.former_names, make_rates_current(of_rates));
     put_over(texts, of_rules);
+    add_currency(texts, top, job.file.parent_path());
     // Printed as the job counts, unless print.units says otherwise.
     job.rules =
         rules_from(rules != nullptr || !general ? rules : &*general, texts, system_of(data_unit(top, "elevations")));
@@ -319,6 +356,7 @@ Job read_job(const std::filesystem::path& file, std::span<const RuleText> change
         job.request = request_from(*request);
     }
     job.layers = site_layers_from(top);
+    job.currency_stated = states_currency(texts, top);
     job.layers.print_units = job.rules.units;
     job.layers.reading = job.rules.reading;
     for (const auto& [kind, rule] : job.rules.route.surfaces) {

@@ -26,6 +26,7 @@ struct Job {
     std::string date; ///< as stated in the job; never today's date, so the same input gives the same bytes
     SiteLayers layers;
     Rules rules;
+    bool currency_stated = true; ///< false: a metric job that names none; its money is printed in the default one
     std::vector<PumpRecord> pumps;
     std::optional<double> floor_elev_m;   ///< inside the crawl space; heights inside are measured from it
     std::optional<FootingRecord> footing; ///< nothing: the footing's depth is not known

@@ -48,6 +48,15 @@ std::optional<LengthUnit> unit_in(const JobNode& table, std::string_view name)
     return node == nullptr ? std::nullopt : std::optional(unit_of(*node));
 }
 
+bool decimal_comma_in(const JobNode& table)
+{
+    const auto mark = text_in(table, "decimal");
+    if (!mark.empty() && mark != "," && mark != ".") {
+        refuse(*table.find("decimal"), fmt::format("\"{}\" must be \",\" or \".\"", mark));
+    }
+    return mark == ",";
+}
+
 void check_one_place(const JobNode& fields, const JobNode& constants)
 {
     for (const auto& [attribute, value] : constants.members) {
@@ -60,7 +69,8 @@ void check_one_place(const JobNode& fields, const JobNode& constants)
 LayerUse use_from(const JobNode& node, const SitePart& part)
 {
     check_members(node,
-                  {"file", "layer", "fields", "constants", "words", "elevations", "sizes", "areas", "crs", "nodata"});
+                  {"file", "layer", "where", "fields", "constants", "words", "elevations", "sizes", "areas", "crs",
+                   "nodata", "decimal"});
     const auto* file = node.find("file");
     if (file == nullptr) {
         refuse(node, "names no file: write file = \"...\"");
@@ -69,6 +79,8 @@ LayerUse use_from(const JobNode& node, const SitePart& part)
     use.file = path_of(*file);
     use.layer = text_in(node, "layer");
     use.crs = text_in(node, "crs");
+    use.where = text_in(node, "where");
+    use.decimal_comma = decimal_comma_in(node);
     use.elev_unit = unit_in(node, "elevations");
     use.size_unit = unit_in(node, "sizes");
     if (const auto* areas = node.find("areas")) {

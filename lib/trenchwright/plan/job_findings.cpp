@@ -1,5 +1,6 @@
 #include "trenchwright/plan/job_findings.hpp"
 
+#include "trenchwright/plan/data_checks.hpp"
 #include "trenchwright/plan/inside.hpp"
 #include "trenchwright/plan/job_plan.hpp"
 #include "trenchwright/plan/not_supplied.hpp"
@@ -27,11 +28,17 @@ std::vector<Finding> data_findings(const PlanBasis& basis, const std::vector<Out
     if (auto line = missing_marks_line(site, kinds_without_marks(site)); !line.empty()) {
         add(Severity::warning, "utilities", std::move(line));
     }
-    for (const auto& layer : site.layers) {
-        if (layer.features == 0) {
-            add(Severity::warning, "site.empty",
-                fmt::format("{}, layer {}: is empty; the job names it for {}", layer.file, layer.layer, layer.part));
+    std::ranges::move(empty_layers(site), std::back_inserter(findings));
+    for (const auto& fault : data_faults(site, &basis.ground, basis.job.rules)) {
+        if (fault.grade == FaultGrade::grave) {
+            findings.push_back(finding_of(fault));
         }
+    }
+    if (!basis.job.currency_stated) {
+        add(Severity::warning, "print.currency",
+            fmt::format("The job is metric and names no currency: its prices are printed in {}. Write print.currency "
+                        "under [rules], and rates of your own.",
+                        basis.job.rules.currency));
     }
     if (site.foundations.empty()) {
         add(Severity::warning, "foundation", "No foundation supplied: nothing keeps the trench away from the house.");
@@ -70,6 +77,19 @@ std::vector<Finding> job_findings(const PlanBasis& basis, const std::vector<Outl
     for (const auto& more : {water_findings(basis.site, basis.job), office_findings(basis.site, basis.job),
                              inside_findings(basis), yard.doubts, yard_findings(basis, yard.work)}) {
         findings.insert(findings.end(), more.begin(), more.end());
+    }
+    return findings;
+}
+
+std::vector<Finding> empty_layers(const Site& site)
+{
+    std::vector<Finding> findings;
+    for (const auto& layer : site.layers) {
+        if (layer.features == 0 && layer.in_file == 0) {
+            findings.push_back(finding(
+                Severity::warning, "site.empty",
+                fmt::format("{}, layer {}: is empty; the job names it for {}", layer.file, layer.layer, layer.part)));
+        }
     }
     return findings;
 }

@@ -12,4 +12,7 @@ namespace trenchwright {
 std::vector<Finding> job_findings(const PlanBasis& basis, const std::vector<OutletOutcome>& outcomes,
                                   const YardOutcome& yard);
 
+/// One for each layer that the job names and whose file holds no features.
+std::vector<Finding> empty_layers(const Site& site);
+
 } // namespace trenchwright

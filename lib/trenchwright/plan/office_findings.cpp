@@ -91,8 +91,12 @@ void judge_marks(Warnings& warnings, const Site& site, long long today, const Jo
     }
     const auto& life_days = job.rules.office.ticket_life_days;
     for (const auto& [date, count] : by_date) {
-        const auto made = day_number(date);
-        if (!date.empty() && !made) {
+        const bool year_alone = date.size() == 4;
+        const auto made = day_number(year_alone ? date + "-12-31" : date); // its last day: no mark is taken as older
+        if (year_alone && made && !(life_days && today - *made > *life_days)) {
+            warnings.warn("ticket.life_days",
+                          fmt::format("{} marks are dated {}, a year alone: their age is not known.", count, date));
+        } else if (!date.empty() && !made) {
             warnings.warn("ticket.life_days",
                           fmt::format("{} marks are dated \"{}\", which is not a date: their age is not "
                                       "known.",

@@ -17,31 +17,15 @@
 #include "trenchwright/plan/water.hpp"
 #include "trenchwright/plan/yard.hpp"
 #include "trenchwright/rules/settings_book.hpp"
-#include "trenchwright/site/probable_runs.hpp"
 
 #include <algorithm>
 #include <fmt/format.h>
+#include <mutex>
 #include <tbb/parallel_for.h>
 
 namespace trenchwright {
 
 namespace {
-
-Ground ground_of(const Site& site, double edge_reach_m)
-{
-    if (site.dem) {
-        return Ground::from_raster(*site.dem, edge_reach_m);
-    }
-    std::vector<Point3> spots;
-    for (const auto& spot : site.spots) {
-        spots.push_back({.x_m = spot.at.x_m, .y_m = spot.at.y_m, .elev_m = spot.elev_m});
-    }
-    std::vector<std::vector<Point3>> lines;
-    for (const auto& breakline : site.breaklines) {
-        lines.push_back(breakline.line);
-    }
-    return Ground::from_spots(spots, lines, edge_reach_m);
-}
 
 bool works(const OutletOutcome& outcome)
 {
@@ -116,7 +100,31 @@ std::variant<TrenchPlan, Refusal> plan_alone(const RoutePreps& preps, const Site
     return std::move(trench);
 }
 
-std::vector<OutletOutcome> work_out(const PriceBasis& basis, const Ground& ground)
+/// Tells how many outlets are planned, from whichever thread finishes one.
+class Counter {
+  public:
+    Counter(const Progress& progress, std::size_t of) : progress_(progress), of_(of) { say(); }
+    void one_more()
+    {
+        const std::lock_guard lock(mutex_);
+        ++done_;
+        say();
+    }
+
+  private:
+    void say() const
+    {
+        if (progress_) {
+            progress_("planning the outlets", done_, of_);
+        }
+    }
+    const Progress& progress_;
+    std::size_t of_;
+    std::size_t done_ = 0;
+    std::mutex mutex_;
+};
+
+std::vector<OutletOutcome> work_out(const PriceBasis& basis, const Ground& ground, const Progress& progress)
 {
     const auto& site = basis.site;
     const RoutePreps preps(site, ground, basis.rules);
@@ -126,6 +134,7 @@ std::vector<OutletOutcome> work_out(const PriceBasis& basis, const Ground& groun
         outcomes[i].outlet = i;
         outcomes[i].by_source.resize(sources, Refusal{});
     }
+    Counter counter(progress, outcomes.size());
     // Each pair fills its own place, so the order of the threads cannot show.
     tbb::parallel_for(std::size_t{0}, outcomes.size(), [&](std::size_t outlet) {
         tbb::parallel_for(std::size_t{0}, sources, [&](std::size_t source) {
@@ -133,6 +142,7 @@ std::vector<OutletOutcome> work_out(const PriceBasis& basis, const Ground& groun
         });
         share_trenches(outcomes[outlet], preps, basis, ground);
         outcomes[outlet] = with_cures(std::move(outcomes[outlet]), preps, basis, ground);
+        counter.one_more();
     });
     for (auto& outcome : outcomes) {
         outcome.works = works(outcome);
@@ -144,12 +154,7 @@ PlanBasis basis_of(Site site, Job job)
 {
     require_parts(site, job);
     check_request(site, job);
-    site = with_probable_runs(std::move(site),
-                              {.reach_m = job.rules.mark_end_reach_m,
-                               .off_lot_m = job.rules.mark_end_off_lot_m,
-                               .snap_m = job.rules.route.boundary_snap_m,
-                               .irrigation_runs_on = job.rules.irrigation_runs_on},
-                              job.rules.units);
+    site = with_runs(std::move(site), job.rules);
     if (job.rates.items.empty()) {
         job.rates = settings_book(job.rules);
     }
@@ -186,11 +191,11 @@ std::vector<OutletOutcome> finished(std::vector<OutletOutcome> laid, const PlanB
 
 } // namespace
 
-JobPlan plan_site(Site site, Job job)
+JobPlan plan_site(Site site, Job job, const Progress& progress)
 {
     auto basis = basis_of(std::move(site), std::move(job));
     const auto facets = basis.site.dem ? facets_of(*basis.site.dem) : facets_of(basis.ground);
-    auto outcomes = finished(work_out(price_basis(basis), basis.ground), basis, facets);
+    auto outcomes = finished(work_out(price_basis(basis), basis.ground, progress), basis, facets);
     auto yard = yard_work(basis, facets);
     auto findings = job_findings(basis, outcomes, yard);
     auto supplied = supplied_items(basis.site, basis.job);
@@ -207,10 +212,13 @@ JobPlan plan_site(Site site, const Rules& rules)
     return plan_site(std::move(site), std::move(job));
 }
 
-JobPlan plan_job(Job job)
+JobPlan plan_job(Job job, const Progress& progress)
 {
+    if (progress) {
+        progress("reading the layers", 0, 0);
+    }
     auto site = read_site(job.layers);
-    return plan_site(std::move(site), std::move(job));
+    return plan_site(std::move(site), std::move(job), progress);
 }
 
 } // namespace trenchwright

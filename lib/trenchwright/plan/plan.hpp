@@ -1,5 +1,6 @@
 #pragma once
 
+#include "trenchwright/base/progress.hpp"
 #include "trenchwright/plan/job_plan.hpp"
 
 namespace trenchwright {
@@ -9,10 +10,11 @@ namespace trenchwright {
 /// @throws Error (input) for a site without parcel, sources, outlets or ground; as the job's tables ask
 JobPlan plan_site(Site site, const Rules& rules);
 /// The same with all that a job states besides: pumps, footing, rates, papers. Its layers are not read.
-JobPlan plan_site(Site site, Job job);
+/// @param progress  told how many outlets are planned
+JobPlan plan_site(Site site, Job job, const Progress& progress = {});
 
 /// Reads the job's layers and plans the site.
 /// @throws Error
-JobPlan plan_job(Job job);
+JobPlan plan_job(Job job, const Progress& progress = {});
 
 } // namespace trenchwright

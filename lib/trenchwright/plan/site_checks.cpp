@@ -1,9 +1,11 @@
 #include "trenchwright/plan/site_checks.hpp"
 
 #include "trenchwright/base/error.hpp"
+#include "trenchwright/site/probable_runs.hpp"
 
 #include <algorithm>
 #include <fmt/format.h>
+#include <utility>
 
 namespace trenchwright {
 
@@ -49,6 +51,32 @@ void check_request(const Site& site, const Job& job)
     }
     throw Error(ErrorKind::input, fmt::format("{}request.outlet: no outlet has the id \"{}\"; choose from: {}",
                                               of_file(job), wanted, known));
+}
+
+Ground ground_of(const Site& site, double edge_reach_m)
+{
+    if (site.dem) {
+        return Ground::from_raster(*site.dem, edge_reach_m);
+    }
+    std::vector<Point3> spots;
+    for (const auto& spot : site.spots) {
+        spots.push_back({.x_m = spot.at.x_m, .y_m = spot.at.y_m, .elev_m = spot.elev_m});
+    }
+    std::vector<std::vector<Point3>> lines;
+    for (const auto& breakline : site.breaklines) {
+        lines.push_back(breakline.line);
+    }
+    return Ground::from_spots(spots, lines, edge_reach_m);
+}
+
+Site with_runs(Site site, const Rules& rules)
+{
+    return with_probable_runs(std::move(site),
+                              {.reach_m = rules.mark_end_reach_m,
+                               .off_lot_m = rules.mark_end_off_lot_m,
+                               .snap_m = rules.route.boundary_snap_m,
+                               .irrigation_runs_on = rules.irrigation_runs_on},
+                              rules.units);
 }
 
 } // namespace trenchwright

@@ -204,7 +204,7 @@ std::string contacts_text(const Drawn& drawn)
 
 std::string legal_text(const Drawn& drawn)
 {
-    const auto& id = drawn.plan.job.layers.parcel_id;
+    const auto id = parcel_text(drawn.plan.job.layers);
     const auto& legal = drawn.sheet().legal;
     return legal.empty() && !id.empty() ? "parcel " + id : legal;
 }

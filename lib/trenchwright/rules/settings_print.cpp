@@ -81,7 +81,8 @@ std::vector<SettingRow> search_and_print_settings()
         drain_label_budget_row(),
         units_row(),
         word_row({"print.currency", Measure::word, "USD", "", "", "ISO 4217",
-                  "Currency of the job's money, three capitals; nothing is converted."},
+                  "Currency of the job's money, three capitals; nothing is converted. Not given: that of the rates "
+                  "file, else USD, with a warning where the job is metric."},
                  [](auto& rules) -> auto& { return rules.currency; }),
         number_row({"print.depth_step_us", Measure::length, "5 ft", "1 in", "100 ft", "common practice, no source",
                     "Spacing of the depth table when print.units is us."},

@@ -11,9 +11,19 @@ namespace trenchwright {
 
 namespace {
 
-/// Ground that a building must share with our lot to be ours where none has most of its corners there: more than a
-/// neighbor's eaves over the lot line, less than half of a small house. Common practice, no source.
+/// Ground that a building must share with our lot to be ours where a source stands at it, or where none has most of its
+/// ground there: more than a neighbor's eaves over the lot line, less than half of a small house. Common practice, no
+/// source.
 constexpr double min_shared_m2 = 10;
+
+/// How near a source stands to the wall of its building. Common practice, no source.
+constexpr double at_wall_m = 0.5;
+
+bool any_source_at(const Site& site, const Polygon& building)
+{
+    return std::ranges::any_of(site.sources,
+                               [&](const Source& source) { return distance_m(source.at, building) <= at_wall_m; });
+}
 
 double shared_m2(const std::vector<Polygon>& lot, const Polygon& building)
 {
@@ -83,15 +93,22 @@ Finding past_lot_line(const NamedArea& building, const Outermost& most, UnitSyst
 
 void take_own_buildings(const SiteLayers& job, Site& site, const Notebook& notes)
 {
-    const auto max_corners = [&](const NamedArea& building) {
-        return 2 * corners_on(site.parcel, building.area) > building.area.outer.size();
-    };
-    const auto in_part = [&](const NamedArea& building) {
-        return shared_m2(site.parcel, building.area) >= min_shared_m2;
-    };
-    const bool whole = site.parcel.empty() || std::ranges::any_of(notes.buildings, max_corners);
+    std::vector<double> shared;
     for (const auto& building : notes.buildings) {
-        const bool ours = site.parcel.empty() || (whole ? max_corners(building) : in_part(building));
+        shared.push_back(shared_m2(site.parcel, building.area));
+    }
+    const auto in_whole = [&](std::size_t i) {
+        const auto& area = notes.buildings[i].area;
+        return shared[i] > area_m2(area) / 2 || (shared[i] >= min_shared_m2 && any_source_at(site, area));
+    };
+    std::vector<bool> whole(shared.size());
+    for (std::size_t i = 0; i < whole.size(); ++i) {
+        whole[i] = in_whole(i);
+    }
+    const bool any = std::ranges::find(whole, true) != whole.end();
+    for (std::size_t i = 0; i < notes.buildings.size(); ++i) {
+        const auto& building = notes.buildings[i];
+        const bool ours = site.parcel.empty() || (any ? whole[i] : shared[i] >= min_shared_m2);
         (ours ? site.foundations : site.neighbor_buildings).push_back(building.area);
         (ours ? site.foundation_ids : site.neighbor_building_ids).push_back(building.id);
         const auto most = ours && !site.parcel.empty() ? outermost(site.parcel, building.area) : Outermost{};

@@ -2,10 +2,10 @@
 
 #include "trenchwright/base/error.hpp"
 #include "trenchwright/geom/measure.hpp"
+#include "trenchwright/site/load.hpp"
 #include "trenchwright/site/read_parts.hpp"
 
 #include <algorithm>
-#include <array>
 #include <cmath>
 #include <fmt/format.h>
 
@@ -44,8 +44,8 @@ std::size_t lots_in(const std::vector<PartLayer>& layers)
 std::vector<Point> corners_of_lot(const std::vector<PartLayer>& layers, const SiteLayers& job)
 {
     const auto any = [](const Row&) { return true; };
-    const auto named = [&](const Row& row) { return row.raw("id") == job.parcel_id; };
-    auto points = job.parcel_id.empty() ? std::vector<Point>{} : corners(layers, "parcel", named);
+    const auto named = [&](const Row& row) { return is_one_of(row.raw("id").value_or(""), job.parcel_ids); };
+    auto points = job.parcel_ids.empty() ? std::vector<Point>{} : corners(layers, "parcel", named);
     if (points.empty() && lots_in(layers) == 1) {
         points = corners(layers, "parcel", any);
     }
@@ -73,14 +73,6 @@ Point middle_of(const std::vector<Point>& points)
     return {.x_m = median_m(std::move(xs)), .y_m = median_m(std::move(ys))};
 }
 
-/// What is measured on the lot itself; so far away it can only be a slip.
-bool of_the_lot(const PartLayer& layer)
-{
-    static constexpr std::array<std::string_view, 7> parts{"sources",        "outlets",    "footing_drain", "spots",
-                                                           "proposed_spots", "breaklines", "spread_areas"};
-    return std::ranges::find(parts, layer.part->name) != parts.end();
-}
-
 Polyline line_of(const ShapeLine& vertices)
 {
     Polyline line;
@@ -101,7 +93,7 @@ class Limit {
     [[nodiscard]] bool beyond(const Feature& feature, const ShapePoint& p) const
     {
         const auto far = is_far(p);
-        if (far && of_the_lot(*layer_)) {
+        if (far && of_the_lot(*layer_->part)) {
             refuse(feature, p);
         }
         return far;
@@ -141,7 +133,7 @@ class Limit {
         }
         // Between far vertices an edge may still pass by the lot.
         const bool all = std::ranges::all_of(outline, [&](const ShapePoint& p) { return is_far(p); });
-        if (!all || of_the_lot(*layer_) || !(away_m() > farthest_m_)) {
+        if (!all || of_the_lot(*layer_->part) || !(away_m() > farthest_m_)) {
             refuse(feature, *first);
         }
         return true;
@@ -202,17 +194,17 @@ Finding left_out(const PartLayer& layer, std::size_t count, long long first_id)
             .station_m = {}};
 }
 
-[[noreturn]] void refuse_all(const PartLayer& layer)
+} // namespace
+
+void refuse_all(const PartLayer& layer)
 {
     const auto& data = layer.placed.data;
     throw Error(ErrorKind::input,
                 fmt::format("{}, layer {}: none of its {} features lies within {} of the lot; look at its coordinate "
                             "system and its unit, or set reading.farthest larger",
-                            data.file.string(), data.layer, data.features.size(),
+                            data.file.string(), data.layer, std::max(data.features.size(), data.in_file),
                             length_text(layer.job->reading.farthest_m, layer.job->print_units)));
 }
-
-} // namespace
 
 std::vector<Finding> hold_to_the_lot(std::vector<PartLayer>& layers, const SiteLayers& job)
 {

@@ -16,4 +16,7 @@ namespace trenchwright {
 /// @throws Error (input) naming file, layer, feature and the vertex
 std::vector<Finding> hold_to_the_lot(std::vector<PartLayer>& layers, const SiteLayers& job);
 
+/// @throws Error (input): no feature of the layer lies within the distance
+[[noreturn]] void refuse_all(const PartLayer& layer);
+
 } // namespace trenchwright

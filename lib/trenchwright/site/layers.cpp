@@ -3,6 +3,7 @@
 #include "trenchwright/base/error.hpp"
 #include "trenchwright/gis/raster.hpp"
 #include "trenchwright/gis/system.hpp"
+#include "trenchwright/site/cut.hpp"
 #include "trenchwright/site/far.hpp"
 #include "trenchwright/site/read_parts.hpp"
 #include "trenchwright/site/warnings.hpp"
@@ -11,16 +12,11 @@
 #include <cmath>
 #include <fmt/format.h>
 #include <fmt/ranges.h>
+#include <iterator>
 
 namespace trenchwright {
 
 namespace {
-
-struct LoadedLayer {
-    const SitePart* part = nullptr;
-    const LayerUse* use = nullptr;
-    LayerData data;
-};
 
 void require_known_parts(const SiteLayers& layers)
 {
@@ -36,47 +32,6 @@ void require_known_parts(const SiteLayers& layers)
     }
 }
 
-std::string field_or(const LayerUse& use, const std::string& attribute)
-{
-    const auto found = use.fields.find(attribute);
-    return found == use.fields.end() ? std::string() : found->second;
-}
-
-/// Whether the use itself says that its numbers are offsets.
-bool is_tape(const LayerUse& use, const SiteLayers& job)
-{
-    const bool tape = use.crs == "tape";
-    if (tape && job.frame.kind != FrameChoice::Kind::tape) {
-        throw Error(ErrorKind::input, fmt::format("{}: crs = \"tape\" is for lots measured by tape, with [frame] kind "
-                                                  "= \"tape\"; state the file's coordinate system",
-                                                  use.file.string()));
-    }
-    return tape;
-}
-
-std::vector<LoadedLayer> load(const SiteLayers& layers)
-{
-    std::vector<LoadedLayer> loaded;
-    for (const auto& part : site_parts()) {
-        const auto uses = layers.parts.find(part.name);
-        if (uses == layers.parts.end() || part.name == "dem") {
-            continue;
-        }
-        for (const auto& use : uses->second) {
-            loaded.push_back({.part = &part,
-                              .use = &use,
-                              .data = read_layer({.file = use.file,
-                                                  .layer = use.layer,
-                                                  .crs = use.crs,
-                                                  .tape_offsets = is_tape(use, layers),
-                                                  .x_column = field_or(use, "x"),
-                                                  .y_column = field_or(use, "y"),
-                                                  .wkt_column = field_or(use, "wkt")})});
-        }
-    }
-    return loaded;
-}
-
 /// A system and a place in it.
 struct Anchor {
     std::string wkt;
@@ -89,17 +44,17 @@ std::string place_of(const LayerData& layer)
     return fmt::format("{}, layer {}", layer.file.string(), layer.layer);
 }
 
-/// The middle of a layer, or of the one lot the job names.
+/// The middle of a layer, or of the lots the job names.
 std::optional<NativePoint> middle_of(const LoadedLayer& layer, const SiteLayers& job)
 {
-    if (layer.part->name != "parcel" || job.parcel_id.empty()) {
+    if (layer.part->name != "parcel" || job.parcel_ids.empty()) {
         return middle(layer.data);
     }
-    const auto column = field_or(*layer.use, "id");
+    const auto column = layer.use->fields.find("id");
     LayerData own = layer.data;
     std::erase_if(own.features, [&](const Feature& feature) {
-        const auto id = feature.values.find(column.empty() ? "id" : column);
-        return id == feature.values.end() || id->second != job.parcel_id;
+        const auto id = feature.values.find(column == layer.use->fields.end() ? "id" : column->second);
+        return id == feature.values.end() || !is_one_of(id->second, job.parcel_ids);
     });
     const auto at = middle(own);
     return at ? at : middle(layer.data);
@@ -108,8 +63,8 @@ std::optional<NativePoint> middle_of(const LoadedLayer& layer, const SiteLayers&
 /// The site's middle by the named lot, else the house, else whatever comes first.
 Anchor anchor_of(const std::vector<LoadedLayer>& loaded, const SiteLayers& job, bool needs_own_system)
 {
-    const std::string first = job.parcel_id.empty() ? "foundation" : "parcel";
-    const std::string second = job.parcel_id.empty() ? "parcel" : "foundation";
+    const std::string first = job.parcel_ids.empty() ? "foundation" : "parcel";
+    const std::string second = job.parcel_ids.empty() ? "parcel" : "foundation";
     for (const auto& wanted : {first, second, std::string()}) {
         for (const auto& layer : loaded) {
             const bool named = wanted.empty() || layer.part->name == wanted;
@@ -171,7 +126,7 @@ ChosenFrame choose_frame(const std::vector<LoadedLayer>& loaded, const SiteLayer
     return chosen;
 }
 
-std::vector<PartLayer> place(std::vector<LoadedLayer> loaded, const SiteLayers& job, const ChosenFrame& chosen)
+std::vector<PartLayer> place(std::vector<LoadedLayer>& loaded, const SiteLayers& job, const ChosenFrame& chosen)
 {
     std::vector<PartLayer> placed;
     for (auto& layer : loaded) {
@@ -224,9 +179,10 @@ const std::map<std::string, PartReader, std::less<>>& part_readers()
 }
 
 /// The lots and strips, known apart until now, and what is doubtful about them.
-void settle_areas(const SiteLayers& job, Site& site, Notebook& notes)
+void settle_areas(const SiteLayers& job, const std::optional<Box>& near, Site& site, Notebook& notes)
 {
     take_own_lot(job, site, notes);
+    add_assumed_street(job, near, site, notes);
     take_own_buildings(job, site, notes);
     warning_lots_over_ours(site.parcel, notes, job.print_units);
     warning_street_over_lots(notes, job.print_units);
@@ -283,8 +239,11 @@ void read_dem(const SiteLayers& job, Site& site)
                                .window = *window},
                               site.frame);
     require_believable(raster, use, job);
-    site.layers.push_back(
-        {.part = "dem", .file = use.file.filename().string(), .layer = "", .features = raster.elev_m.size()});
+    site.layers.push_back({.part = "dem",
+                           .file = use.file.filename().string(),
+                           .layer = "",
+                           .features = raster.elev_m.size(),
+                           .in_file = raster.elev_m.size()});
     site.dem = std::move(raster);
 }
 
@@ -298,24 +257,32 @@ bool has_reader(std::string_view part)
 Site read_site(const SiteLayers& layers)
 {
     require_known_parts(layers);
-    auto loaded = load(layers);
+    auto loaded = load_layers(layers);
     Site site;
-    const auto chosen = choose_frame(loaded, layers);
+    const auto chosen = choose_frame(loaded.layers, layers);
     site.frame = chosen.frame;
-    auto placed = place(std::move(loaded), layers, chosen);
+    auto placed = place(loaded.layers, layers, chosen);
+    const auto near = cut_to_surroundings(loaded, site.frame, placed);
     site.findings = hold_to_the_lot(placed, layers);
+    for (std::size_t i = 0; near && i < placed.size(); ++i) {
+        const auto findings = none_near(placed[i], loaded.layers[i].all, *near);
+        site.findings.insert(site.findings.end(), findings.begin(), findings.end());
+    }
+    std::ranges::move(datum_warnings(placed), std::back_inserter(site.findings));
     Notebook notes;
     for (const auto& layer : placed) {
         site.layers.push_back({.part = layer.part->name,
                                .file = layer.use->file.filename().string(),
                                .layer = layer.placed.data.layer,
-                               .features = layer.placed.data.features.size()});
+                               .features = layer.placed.data.features.size(),
+                               .in_file = layer.placed.data.in_file});
         require_places(layer);
+        require_known_words(layer);
         const auto warnings = layer_warnings(layer);
         site.findings.insert(site.findings.end(), warnings.begin(), warnings.end());
         part_readers().at(layer.part->name)(layer, site, notes);
     }
-    settle_areas(layers, site, notes);
+    settle_areas(layers, near, site, notes);
     for (const auto& layer : placed) {
         const auto warnings = far_warnings(layer, site.parcel);
         site.findings.insert(site.findings.end(), warnings.begin(), warnings.end());

@@ -24,6 +24,8 @@ struct LayerUse {
     /// System of the file, over what it states; empty: as stated; "tape": offsets, on a tape lot only.
     std::string crs;
     std::optional<double> nodata; ///< a sentinel that means "no elevation", in the file's unit
+    std::string where = {};       ///< OGR SQL's WHERE: only features for which it holds; empty: all
+    bool decimal_comma = false;   ///< a CSV whose numbers are written "1,5"
 };
 
 /// How the site's coordinates are to be understood.
@@ -45,7 +47,10 @@ struct SiteLayers {
     LengthUnit size_unit = LengthUnit::meter; ///< of widths, depths, diameters
     std::optional<AreaUnit> area_unit;        ///< of roof areas; unset: what areas count in beside the sizes
     ReadingRules reading;
-    std::string parcel_id; ///< which lot is ours when the layer holds several; empty: the one with the foundation
+    /// Which lots are ours when the layer holds several, joined where they meet; empty: the one with the foundation.
+    std::vector<std::string> parcel_ids;
+    /// The street is what no lot of the parcel layer covers, near our lot, besides what the right-of-way layer holds.
+    bool street_between_lots = false;
     /// Lots of the parcel layer that are street, not neighbors: cities often draw the street as a parcel of its own.
     std::vector<std::string> street_ids;
     std::optional<double> instrument_height_m; ///< elevation of the line of sight, for spots given as rod readings
@@ -53,6 +58,9 @@ struct SiteLayers {
     std::vector<std::string> surface_kinds;             ///< the kinds there are rules for; empty: any word is taken
     UnitSystem print_units = UnitSystem::metric;        ///< how findings print their figures
 };
+
+/// The ids of our lots as the job names them, "12, 13"; empty where it names none.
+std::string parcel_text(const SiteLayers& layers);
 
 /// The parts a job may name, in the order they are read, each with the attributes it takes, for "nearest known key" and
 /// for `rules`.
@@ -63,6 +71,13 @@ struct SitePart {
     std::string help;
 };
 const std::vector<SitePart>& site_parts();
+/// The words an attribute of a part takes, in the files or after `words`; empty for one that takes any text.
+struct SiteWords {
+    std::string part;
+    std::string attribute;
+    std::vector<std::string> words;
+};
+const std::vector<SiteWords>& site_words();
 
 /// Reads, converts to site meters and checks every layer.
 ///
@@ -75,6 +90,11 @@ const std::vector<SitePart>& site_parts();
 /// A neighbor's lot under the right of way stays a neighbor's, with a finding. A feature without a place stops the
 /// run.
 ///
+/// On a lot with a coordinate system our lot is found first. Of the layers that were not measured on it only the parts
+/// of features are kept that come within ReadingRules::around_m of the box around our lot, the sources, outlets,
+/// footing drains, spots, breaklines and spread areas; those layers are read as a whole.
+///
+/// Words an attribute does not take are named all at once, those of one layer in one error.
 /// Only regular local files are opened, through named drivers, read-only (see gis/).
 /// @throws Error (input) naming file, layer, feature and value: unreadable file, missing system, unknown word, a
 ///         number out of range, NaN, wrong geometry type. Doubts that do not stop the run become

@@ -1,5 +1,6 @@
 #include "trenchwright/base/former_names.hpp"
 #include "trenchwright/base/nearest_word.hpp"
+#include "trenchwright/gis/validity.hpp"
 #include "trenchwright/site/read_parts.hpp"
 
 #include <algorithm>
@@ -81,7 +82,20 @@ void read_foundations(const PartLayer& layer, Notebook& notes)
 
 void read_right_of_way(const PartLayer& layer, Notebook& notes)
 {
-    for_each_row(layer, [&](const Row& row) { add_named(notes.street, row, areas_of(row)); });
+    for_each_row(layer, [&](const Row& row) {
+        if (!std::holds_alternative<std::vector<ShapeLine>>(row.feature().shape)) {
+            add_named(notes.street, row, areas_of(row));
+            return;
+        }
+        const auto width_m = row.size_m("width", believed::street_width_m);
+        if (!width_m) {
+            row.stop("is a line, the middle of a street, and has no width; name its field under `fields` or give one "
+                     "value under `constants`");
+        }
+        for (const auto& line : lines_of(row)) {
+            add_named(notes.strips, row, strip_along(line, *width_m / 2));
+        }
+    });
 }
 
 void read_surfaces(const PartLayer& layer, Site& site, Notebook& notes)

@@ -1,9 +1,11 @@
 #include "trenchwright/base/error.hpp"
 #include "trenchwright/geom/measure.hpp"
+#include "trenchwright/gis/validity.hpp"
 #include "trenchwright/site/read_parts.hpp"
 
 #include <algorithm>
 #include <fmt/format.h>
+#include <optional>
 
 namespace trenchwright {
 
@@ -16,6 +18,21 @@ std::string some_ids(const std::vector<Lot>& lots)
         text += fmt::format("{}{}", i == 0 ? "" : ", ", lots[i].id.empty() ? "(none)" : lots[i].id);
     }
     return lots.size() > 8 ? text + ", ..." : text;
+}
+
+/// Marks the lots of one id. @throws Error (input) when there is none
+void mark_lots(const std::vector<Lot>& lots, const std::string& id, std::string_view key, std::vector<bool>& marked)
+{
+    bool found = false;
+    for (std::size_t i = 0; i < lots.size(); ++i) {
+        const bool named = is_one_of(lots[i].id, {id});
+        marked[i] = marked[i] || named;
+        found = found || named;
+    }
+    if (!found) {
+        throw Error(ErrorKind::input, fmt::format("{}: no lot has the id \"{}\" of [parcel] {}; ids are {}",
+                                                  lots.front().origin.file, id, key, some_ids(lots)));
+    }
 }
 
 std::size_t lot_under_house(const std::vector<Lot>& lots, const std::vector<NamedArea>& buildings)
@@ -37,18 +54,31 @@ std::size_t lot_under_house(const std::vector<Lot>& lots, const std::vector<Name
     return best;
 }
 
-std::vector<bool> own(const std::vector<Lot>& lots, const std::string& parcel_id,
-                      const std::vector<NamedArea>& buildings)
+/// The lot most sources stand on; nothing where two lots have as many, or none has any.
+std::optional<std::size_t> lot_under_sources(const std::vector<Lot>& lots, const std::vector<Source>& sources)
+{
+    std::vector<std::ptrdiff_t> on;
+    for (const auto& lot : lots) {
+        on.push_back(std::ranges::count_if(sources, [&](const Source& source) {
+            return std::ranges::any_of(lot.areas, [&](const Polygon& area) { return contains(area, source.at); });
+        }));
+    }
+    const auto most = std::ranges::max_element(on);
+    const bool one = *most > 0 && std::ranges::count(on, *most) == 1;
+    return one ? std::optional(static_cast<std::size_t>(most - on.begin())) : std::nullopt;
+}
+
+std::vector<bool> own(const std::vector<Lot>& lots, const std::vector<std::string>& parcel_ids,
+                      const std::vector<NamedArea>& buildings, const std::vector<Source>& sources)
 {
     std::vector<bool> ours(lots.size(), false);
-    if (parcel_id.empty()) {
-        ours[lots.size() == 1 ? 0 : lot_under_house(lots, buildings)] = true;
+    if (parcel_ids.empty()) {
+        const auto by_sources = lot_under_sources(lots, sources);
+        ours[lots.size() == 1 ? 0 : by_sources ? *by_sources : lot_under_house(lots, buildings)] = true;
         return ours;
     }
-    std::transform(lots.begin(), lots.end(), ours.begin(), [&](const Lot& lot) { return lot.id == parcel_id; });
-    if (std::find(ours.begin(), ours.end(), true) == ours.end()) {
-        throw Error(ErrorKind::input, fmt::format("{}: no lot has the id \"{}\" of [parcel] id; ids are {}",
-                                                  lots.front().origin.file, parcel_id, some_ids(lots)));
+    for (const auto& id : parcel_ids) {
+        mark_lots(lots, id, "id", ours);
     }
     return ours;
 }
@@ -73,15 +103,7 @@ std::vector<bool> street_among(const std::vector<Lot>& lots, const std::vector<s
 {
     std::vector<bool> street(lots.size(), false);
     for (const auto& id : street_ids) {
-        bool found = false;
-        for (std::size_t i = 0; i < lots.size(); ++i) {
-            street[i] = street[i] || lots[i].id == id;
-            found = found || lots[i].id == id;
-        }
-        if (!found) {
-            throw Error(ErrorKind::input, fmt::format("{}: no lot has the id \"{}\" of [parcel] street_ids; ids are {}",
-                                                      lots.front().origin.file, id, some_ids(lots)));
-        }
+        mark_lots(lots, id, "street_ids", street);
     }
     return street;
 }
@@ -117,6 +139,11 @@ void add_other_lot(const Lot& lot, bool street, Site& site, Notebook& notes)
 
 } // namespace
 
+bool is_one_of(const std::string& id, const std::vector<std::string>& ids)
+{
+    return std::ranges::any_of(ids, [&](const std::string& one) { return plain_id(one) == plain_id(id); });
+}
+
 std::size_t corners_on(const std::vector<Polygon>& lot, const Polygon& outline)
 {
     return static_cast<std::size_t>(std::ranges::count_if(outline.outer, [&](const Point& corner) {
@@ -129,13 +156,16 @@ void take_own_lot(const SiteLayers& job, Site& site, Notebook& notes)
     if (notes.lots.empty()) {
         return;
     }
-    const auto ours = own(notes.lots, job.parcel_id, notes.buildings);
+    const auto ours = own(notes.lots, job.parcel_ids, notes.buildings, site.sources);
     const auto street = street_among(notes.lots, job.street_ids);
     for (std::size_t i = 0; i < notes.lots.size(); ++i) {
         if (ours[i]) {
             require_fit_for_ours(notes.lots[i], street[i]);
             site.parcel.insert(site.parcel.end(), notes.lots[i].areas.begin(), notes.lots[i].areas.end());
         }
+    }
+    if (site.parcel.size() > 1) {
+        site.parcel = joined(site.parcel);
     }
     for (std::size_t i = 0; i < notes.lots.size(); ++i) {
         if (!ours[i]) {

@@ -1,14 +1,28 @@
 #include "trenchwright/site/layers.hpp"
 
+#include <fmt/format.h>
+#include <fmt/ranges.h>
+
 namespace trenchwright {
+
+std::string parcel_text(const SiteLayers& layers)
+{
+    return fmt::format("{}", fmt::join(layers.parcel_ids, ", "));
+}
 
 const std::vector<SitePart>& site_parts()
 {
     static const std::vector<SitePart> parts{
-        {"parcel", "polygons", {"id"}, "our lot; of several lots the one named by [parcel] id or under the foundation"},
+        {"parcel",
+         "polygons",
+         {"id"},
+         "our lot; of several lots those named by [parcel] id, else the one the sources stand on"},
         {"foundation", "polygons", {"id"}, "outline of the house and other buildings at the ground"},
         {"neighbors", "polygons", {"id"}, "other lots: never entered"},
-        {"right_of_way", "polygons", {"id"}, "public strip along the street"},
+        {"right_of_way",
+         "polygons or lines",
+         {"id", "width"},
+         "public strip along the street; a line is the middle of one as wide as its width"},
         {"utilities",
          "lines",
          {"id", "facility", "width", "exposed_depth", "quality", "accuracy", "date", "may_cross", "ends_seen"},

@@ -59,6 +59,7 @@ struct Notebook {
     std::vector<Lot> lots;
     std::vector<NamedArea> neighbors;
     std::vector<NamedArea> street;
+    std::vector<NamedArea> strips; ///< of street along centerlines: street where no lot lies
     std::vector<NamedArea> buildings;
     std::vector<ShapeWarning> warnings;
     std::map<std::string, std::vector<std::string>> ids; ///< by part: unique over all its layers
@@ -84,6 +85,12 @@ void read_sources(const PartLayer& layer, Site& site, std::vector<std::string>& 
 void read_footing_drains(const PartLayer& layer, Site& site, std::vector<std::string>& ids);
 void read_outlets(const PartLayer& layer, Site& site, std::vector<std::string>& ids);
 
+/// @throws Error (input) naming every word of the layer that its attribute does not take, where there are several
+void require_known_words(const PartLayer& layer);
+
+/// Whether an id of the file is one of those the job names; "12.0" is "12".
+bool is_one_of(const std::string& id, const std::vector<std::string>& ids);
+
 /// How many corners of the outline lie on the lot.
 std::size_t corners_on(const std::vector<Polygon>& lot, const Polygon& outline);
 
@@ -92,11 +99,16 @@ std::size_t corners_on(const std::vector<Polygon>& lot, const Polygon& outline);
 ///         foundation
 void take_own_lot(const SiteLayers& job, Site& site, Notebook& notes);
 
-/// A building is ours when most of its corners stand on our lot; a neighbor's at the lot line has but a wall there.
-/// Where none is ours by that, those are that stand on it with more than a corner, as half of a double house does.
+/// A building is ours when more than half of its ground lies on our lot, or a good part of it and a source stands at
+/// it; a neighbor's at the lot line has but a wall there. Where none is ours by that, those are that stand on the lot
+/// with more than a corner, as half of a double house does.
 /// @throws Error (input) naming the nearest when none stands on our lot: what is kept from our house would be kept from
 ///         a stranger's
 void take_own_buildings(const SiteLayers& job, Site& site, const Notebook& notes);
+
+/// Street that no layer draws: what of the strips along centerlines, and on request of the box, no lot covers.
+/// @param near  what was read around our lot; nothing: the surroundings of the site
+void add_assumed_street(const SiteLayers& job, const std::optional<Box>& near, Site& site, Notebook& notes);
 
 /// Another lot that lies over ours wins there: said with its name and the area.
 void warning_lots_over_ours(const std::vector<Polygon>& ours, Notebook& notes, UnitSystem units);

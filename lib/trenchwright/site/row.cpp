@@ -61,20 +61,6 @@ std::optional<std::string> Row::word(std::string_view attribute) const
     return text;
 }
 
-std::optional<std::size_t> Row::choice(std::string_view attribute, std::span<const std::string_view> allowed) const
-{
-    const auto text = word(attribute);
-    if (!text) {
-        return std::nullopt;
-    }
-    const auto found = std::find(allowed.begin(), allowed.end(), *text);
-    if (found == allowed.end()) {
-        stop(fmt::format("{} \"{}\" is not one of {}; translate it under `words`", attribute, *text,
-                         fmt::join(allowed, ", ")));
-    }
-    return static_cast<std::size_t>(found - allowed.begin());
-}
-
 std::optional<double> Row::number(std::string_view attribute, Range range, const Unit& unit) const
 {
     const auto text = raw(attribute);
@@ -106,7 +92,7 @@ std::optional<double> Row::size_m(std::string_view attribute, Range range_m) con
 std::optional<double> Row::elev_m(std::string_view attribute) const
 {
     const auto text = raw(attribute);
-    const auto parsed = text ? parse_number(*text) : ParsedNumber{};
+    const auto parsed = text ? parse_number(*text, layer_->use->decimal_comma) : ParsedNumber{};
     if (!text || (parsed.ok && layer_->use->nodata && parsed.value == *layer_->use->nodata)) {
         return std::nullopt;
     }
@@ -133,9 +119,11 @@ double Row::elev_in_range_m(std::string_view attribute, double value, const std:
 
 double Row::plain_number(std::string_view attribute, const std::string& text) const
 {
-    const auto parsed = parse_number(text);
+    const bool comma = layer_->use->decimal_comma;
+    const auto parsed = parse_number(text, comma);
     if (!parsed.ok) {
-        stop(fmt::format("{} \"{}\" is not a number (decimal point, no unit)", attribute, text));
+        stop(fmt::format("{} \"{}\" is not a number (decimal {}, no unit)", attribute, text,
+                         comma ? "comma" : "point"));
     }
     return parsed.value;
 }
@@ -159,6 +147,13 @@ void Row::stop_missing(std::string_view attribute) const
     stop(fmt::format("has no {}; name its field under `fields` or give one value under `constants`", attribute));
 }
 
+void refuse_field(const LayerData& layer, const std::string& field, const std::string& attribute)
+{
+    throw Error(ErrorKind::input,
+                fmt::format("{}, layer {}: no field \"{}\" for {}; its fields are {}", layer.file.string(), layer.layer,
+                            field, attribute, fmt::join(layer.fields, ", ")));
+}
+
 void check_names(const PartLayer& layer)
 {
     const auto& data = layer.placed.data;
@@ -178,8 +173,7 @@ void check_names(const PartLayer& layer)
         require_known(attribute);
         if (!empty && attribute != "wkt" &&
             std::find(data.fields.begin(), data.fields.end(), field) == data.fields.end()) {
-            throw Error(ErrorKind::input, fmt::format("{}: no field \"{}\" for {}; its fields are {}", place, field,
-                                                      attribute, fmt::join(data.fields, ", ")));
+            refuse_field(data, field, attribute);
         }
     }
     for (const auto& [attribute, value] : layer.use->constants) {

@@ -4,7 +4,6 @@
 #include "trenchwright/site/layers.hpp"
 
 #include <optional>
-#include <span>
 #include <string>
 #include <string_view>
 
@@ -29,6 +28,7 @@ struct Range {
 namespace believed {
 inline constexpr Range elev_m{-500, 9000};
 inline constexpr Range width_m{0, 10};
+inline constexpr Range street_width_m{1, 150};
 inline constexpr Range depth_m{0, 30};
 inline constexpr Range accuracy_m{0, 30};
 inline constexpr Range trunk_m{0.001, 12};
@@ -52,9 +52,8 @@ class Row {
     [[nodiscard]] std::optional<std::string> raw(std::string_view attribute) const;
     /// Through the use's words.
     [[nodiscard]] std::optional<std::string> word(std::string_view attribute) const;
-    /// Index of the word among the allowed ones.
-    [[nodiscard]] std::optional<std::size_t> choice(std::string_view attribute,
-                                                    std::span<const std::string_view> allowed) const;
+    /// Index of the word among those of site_words().
+    [[nodiscard]] std::optional<std::size_t> choice(std::string_view attribute) const;
     /// What a figure counts in, for messages.
     struct Unit {
         std::string_view word = {}; ///< empty for a bare count
@@ -93,6 +92,9 @@ class Row {
 /// Checks the names of a use against the part and the file.
 /// @throws Error (input) for an attribute the part has not, or a field the file has not; names the nearest known ones
 void check_names(const PartLayer& layer);
+
+/// @throws Error (input): the file has no field of the name a use gives for an attribute
+[[noreturn]] void refuse_field(const LayerData& layer, const std::string& field, const std::string& attribute);
 
 /// The unit sizes or elevations of this use are given in.
 LengthUnit size_unit(const LayerUse& use, const SiteLayers& job);

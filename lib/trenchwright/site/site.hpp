@@ -50,7 +50,7 @@ struct Mark {
     std::optional<double> exposed_depth_m;     ///< ground to top, only where exposed (quality A)
     std::optional<QualityLevel> quality;       ///< unset: nobody stated it; no surer than D
     std::optional<double> position_accuracy_m; ///< kept apart from the tolerance and added to it; unset: not stated
-    std::string date_marked;                   ///< ISO date, empty when not supplied
+    std::string date_marked;                   ///< ISO date, or a year alone; empty when not supplied
     bool may_cross = true;                     ///< false: a keep-out strip, no crossing right
     bool ends_seen = false;                    ///< where it stops it ends: somebody saw what stands there
     std::string continues = {};                ///< id of the mark whose probable run this is; empty: a mark itself
@@ -161,12 +161,13 @@ struct Outlet {
     friend bool operator==(const Outlet&, const Outlet&) = default;
 };
 
-/// A layer the job named, how many features came of it and with what doubts.
+/// A layer the job named and how many features came of it.
 struct LayerRecord {
     std::string part; ///< "utilities", "spots", ...
     std::string file;
     std::string layer;
-    std::size_t features = 0;
+    std::size_t features = 0; ///< near the lot
+    std::size_t in_file = 0;  ///< of the layer as a whole
     friend bool operator==(const LayerRecord&, const LayerRecord&) = default;
 };
 

@@ -4,6 +4,7 @@
 
 #include <algorithm>
 #include <fmt/format.h>
+#include <iterator>
 
 namespace trenchwright {
 
@@ -51,23 +52,83 @@ ShapeWarning overlap_warning(const NamedArea& street, const NamedArea& neighbor,
 ShapeWarning over_ours(const NamedArea& other, const SharedArea& shared, double ours_m2, UnitSystem units)
 {
     const auto place = fmt::format("{}, layer {}", other.origin.file, other.origin.layer);
-    return {
-        .finding = {.severity = Severity::warning,
-                    .rule = "site.parcel",
-                    .text = fmt::format("The lot {} lies over {} of our lot ({:.0f} % of it). It wins: no trench "
-                                        "may enter our lot there. Correct the line between the two; if it is a "
-                                        "right or an interest in land and no lot, take it out of this layer and "
-                                        "give it under [layers.easements]",
-                                        named(other), area_text(shared.area_m2, units), 100 * shared.area_m2 / ours_m2),
-                    .at = shared.at,
-                    .station_m = {}},
-        .place = place,
-        .summary = "lots over ours",
-        .feature_id = other.origin.feature_id,
-        .outline = corners_of(shared.box)};
+    return {.finding = {.severity = Severity::warning,
+                        .rule = "site.parcel",
+                        .text = fmt::format(
+                            "The lot {} lies over {} of our lot ({:.0f} % of it). It wins: no trench "
+                            "may enter our lot there. Correct the line between the two; if it is a "
+                            "right or an interest in land and no lot, take it out of this layer (`where` in "
+                            "its table) and give it under [layers.easements]",
+                            named(other), area_text(shared.area_m2, units), 100 * shared.area_m2 / ours_m2),
+                        .at = shared.at,
+                        .station_m = {}},
+            .place = place,
+            .summary = "lots over ours",
+            .feature_id = other.origin.feature_id,
+            .outline = corners_of(shared.box)};
+}
+
+/// Gaps between lots narrower than this are slips of the map, no street. Common practice, no source.
+constexpr double min_street_width_m = 1;
+
+std::vector<Polygon> lots_of(const Site& site, const Notebook& notes)
+{
+    auto lots = site.parcel;
+    std::ranges::transform(notes.neighbors, std::back_inserter(lots), &NamedArea::area);
+    return lots;
+}
+
+Finding assumed(const std::string& how, double assumed_m2, const Point& at, UnitSystem units)
+{
+    return {.severity = Severity::warning,
+            .rule = "site.right_of_way",
+            .text = fmt::format("The street is assumed: {}, {} near the lot. No record says that it is public; a lane, "
+                                "a stream or a park may lie there. Look at it on the map, and ask whose land it is "
+                                "before anyone digs there",
+                                how, area_text(assumed_m2, units)),
+            .at = at,
+            .station_m = {}};
+}
+
+/// Takes pieces of ground as street. @return their area
+double add_pieces(const NamedArea& whole, const std::vector<Polygon>& lots, std::vector<NamedArea>& street)
+{
+    double sum_m2 = 0;
+    for (auto& piece : uncovered(whole.area, lots, min_street_width_m)) {
+        sum_m2 += area_m2(piece);
+        street.push_back({.id = whole.id, .area = std::move(piece), .origin = whole.origin, .from_parcels = false});
+    }
+    return sum_m2;
 }
 
 } // namespace
+
+void add_assumed_street(const SiteLayers& job, const std::optional<Box>& near, Site& site, Notebook& notes)
+{
+    const auto lots = lots_of(site, notes);
+    double strips_m2 = 0;
+    for (const auto& strip : notes.strips) {
+        strips_m2 += add_pieces(strip, lots, notes.street);
+    }
+    if (strips_m2 > 0) {
+        site.findings.push_back(assumed("along the centerlines of " + notes.strips.front().origin.file, strips_m2,
+                                        notes.street.back().area.outer.front(), job.print_units));
+    }
+    const auto box = near ? near : surroundings(site);
+    if (!job.street_between_lots || !box || notes.lots.empty()) {
+        return;
+    }
+    const NamedArea all{
+        .id = "between the lots",
+        .area = {.outer = corners_of(*box), .holes = {}},
+        .origin = {.file = notes.lots.front().origin.file, .layer = notes.lots.front().origin.layer, .feature_id = -1},
+        .from_parcels = false};
+    const double gaps_m2 = add_pieces(all, lots, notes.street);
+    if (gaps_m2 > 0) {
+        site.findings.push_back(assumed("what no lot of " + all.origin.file + " covers", gaps_m2,
+                                        notes.street.back().area.outer.front(), job.print_units));
+    }
+}
 
 std::string named(const NamedArea& area)
 {

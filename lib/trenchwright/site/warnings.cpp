@@ -9,7 +9,9 @@
 #include <cctype>
 #include <cmath>
 #include <fmt/format.h>
+#include <fmt/ranges.h>
 #include <limits>
+#include <map>
 
 namespace trenchwright {
 
@@ -71,12 +73,6 @@ std::vector<Finding> layer_warnings(const PartLayer& layer)
     for (const auto& text : placed.data.warnings) {
         found.push_back(warning(Severity::warning, "site.file", place + ": " + text));
     }
-    if (placed.shift_accuracy_m) {
-        found.push_back(warning(Severity::warning, "site.datum",
-                                fmt::format("{}: brought from {} with a stated accuracy of {:.3g} m; its places may be "
-                                            "off by that much against the other layers",
-                                            place, placed.shift_name, *placed.shift_accuracy_m)));
-    }
     if (placed.system_assumed) {
         found.push_back(
             warning(Severity::note, "site.system", place + ": states no coordinate system, taken as the site's own"));
@@ -99,6 +95,33 @@ std::vector<Finding> layer_warnings(const PartLayer& layer)
         found.push_back(
             warning(Severity::note, "site.curves",
                     fmt::format("{}: arcs in {} features are read as chords of one degree", place, curved)));
+    }
+    return found;
+}
+
+std::vector<Finding> datum_warnings(const std::vector<PartLayer>& layers)
+{
+    std::map<std::string, std::vector<const PartLayer*>> by_shift;
+    for (const auto& layer : layers) {
+        if (layer.placed.shift_accuracy_m) {
+            by_shift[layer.placed.shift_name].push_back(&layer);
+        }
+    }
+    std::vector<Finding> found;
+    for (const auto& [name, shifted] : by_shift) {
+        std::vector<std::string> places;
+        for (const auto* layer : shifted) {
+            if (std::ranges::find(places, place_of(*layer)) == places.end()) {
+                places.push_back(place_of(*layer));
+            }
+        }
+        found.push_back(
+            warning(Severity::warning, "site.datum",
+                    fmt::format("{}: brought from {} with a stated accuracy of {:.3g} m; {} places may be off by that "
+                                "much against the other layers. Ask for the file in the datum of the survey, or "
+                                "measure one of its features (a rim, a corner) on the lot and compare",
+                                fmt::join(places, "; "), name, *shifted.front()->placed.shift_accuracy_m,
+                                places.size() == 1 ? "its" : "their")));
     }
     return found;
 }

@@ -12,8 +12,11 @@ inline constexpr double far_outside_m = 500;
 ///         that is left out hides a danger, a spot or a surface changes the ground
 void require_places(const PartLayer& layer);
 
-/// Doubts about a layer as a whole: warnings of the reader, datum shifts, assumed systems, arcs.
+/// Doubts about a layer as a whole: warnings of the reader, assumed systems, arcs.
 std::vector<Finding> layer_warnings(const PartLayer& layer);
+
+/// One warning for each datum shift, with the layers that were brought through it.
+std::vector<Finding> datum_warnings(const std::vector<PartLayer>& layers);
 
 /// Elevations that look like "unknown" (999, 9999, ...) and were not declared so.
 std::vector<Finding> sentinel_warnings(const PartLayer& layer, std::string_view attribute);

@@ -72,8 +72,7 @@ double roof_area_m2(const Row& row)
 
 SourceKind source_kind(const Row& row)
 {
-    static constexpr std::array<std::string_view, 2> kinds{"downspout", "pump"};
-    const auto kind = row.choice("kind", kinds);
+    const auto kind = row.choice("kind");
     if (!kind) {
         row.stop_missing("kind");
     }
@@ -82,8 +81,7 @@ SourceKind source_kind(const Row& row)
 
 Water source_water(const Row& row, SourceKind kind)
 {
-    static constexpr std::array<std::string_view, 3> waters{"roof", "sump", "footing"};
-    const auto water = row.choice("water", waters);
+    const auto water = row.choice("water");
     if (water) {
         return static_cast<Water>(*water);
     }
@@ -92,8 +90,7 @@ Water source_water(const Row& row, SourceKind kind)
 
 OutletKind outlet_kind(const Row& row)
 {
-    static constexpr std::array<std::string_view, 4> kinds{"curb", "popup", "inlet", "swale"};
-    const auto kind = row.choice("kind", kinds);
+    const auto kind = row.choice("kind");
     if (!kind) {
         row.stop_missing("kind");
     }
@@ -102,10 +99,9 @@ OutletKind outlet_kind(const Row& row)
 
 std::map<Water, Permission> permissions_of(const Row& row)
 {
-    static constexpr std::array<std::string_view, 4> words{"yes", "ask", "no", "unstated"};
     std::map<Water, Permission> permission;
     for (const auto water : {Water::roof, Water::sump, Water::footing}) {
-        if (const auto word = row.choice(water_name(water), words)) {
+        if (const auto word = row.choice(water_name(water))) {
             permission[water] = static_cast<Permission>(*word);
         }
     }
@@ -114,8 +110,7 @@ std::map<Water, Permission> permissions_of(const Row& row)
 
 Sewer sewer_of(const Row& row)
 {
-    static constexpr std::array<std::string_view, 4> words{"unstated", "storm", "sanitary", "combined"};
-    const auto word = row.choice("sewer", words);
+    const auto word = row.choice("sewer");
     return word ? static_cast<Sewer>(*word) : Sewer::unstated;
 }
 
