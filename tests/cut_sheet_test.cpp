@@ -4,11 +4,11 @@
 #include "trenchwright/export/crew_page.hpp"
 #include "trenchwright/export/csv.hpp"
 #include "trenchwright/export/cut_sheet_csv.hpp"
+#include "trenchwright/plan/not_supplied.hpp"
+#include "trenchwright/plan/plan.hpp"
 #include "trenchwright/report/cautions.hpp"
 #include "trenchwright/report/cut_sheet.hpp"
 #include "trenchwright/report/drawn_outlet.hpp"
-#include "trenchwright/plan/not_supplied.hpp"
-#include "trenchwright/plan/plan.hpp"
 
 #include <algorithm>
 #include <catch2/catch.hpp>
@@ -273,6 +273,16 @@ TEST_CASE("cells with commas, quotes and line ends survive the csv", "[cut sheet
     // RFC 4180, section 2, rules 6 and 7.
     CHECK(csv_row({"a", "b,c", "3'-2 1/16\"", ""}) == "a,\"b,c\",\"3'-2 1/16\"\"\",\r\n");
     CHECK(csv_row({"two\nlines"}) == "\"two\nlines\"\r\n");
+}
+
+TEST_CASE("a cell that a spreadsheet would run is guarded, a figure is not", "[cut sheet]")
+{
+    // The characters named by OWASP, "CSV Injection".
+    for (const std::string one : {"=1+2", "@SUM(A1)", "+49 30 1", "-cmd", "\tx"}) {
+        CHECK(csv_row({one}) == "'" + one + "\r\n");
+    }
+    CHECK(csv_row({"-1.25", "+", "-0.5e3", "x=1"}) == "-1.25,'+,-0.5e3,x=1\r\n");
+    CHECK(csv_row({"=\"a\""}) == "\"'=\"\"a\"\"\"\r\n");
 }
 
 TEST_CASE("no text on a page of the cut sheet overlaps another", "[cut sheet]")

@@ -8,6 +8,8 @@
 #include <functional>
 #include <limits>
 #include <numbers>
+#include <set>
+#include <string>
 
 using namespace trenchwright;
 using namespace trenchwright::testing;
@@ -424,6 +426,23 @@ TEST_CASE("stationing from the other end changes no length and no volume", "[dig
         CHECK(invert_at_m(reversed.profile.points, 20 - at) ==
               Approx(invert_at_m(trench.profile.points, at)).margin(1e-9));
     }
+}
+
+TEST_CASE("no two rows of the depth table are printed with the same station", "[dig]")
+{
+    auto trench = cut_trench(10, 0.3, 1, 2);
+    trench.profile.points = {{0, 0}, {4, 0.08}, {10, 0.2}};
+    const std::vector<HandDigZone> zones{{.span = {4.003, 5.998}, .marks = {0}, .trees = {}, .volume_m3 = 0}};
+    const auto rows = depths(trench.problem, trench.profile, zones, {2.002, 4.001, 9.997}, 2);
+    for (const auto units : {UnitSystem::us, UnitSystem::metric}) {
+        std::set<std::string> printed;
+        for (const auto& row : rows) {
+            printed.insert(station_text(row.station_m, units));
+        }
+        CHECK(printed.size() == rows.size());
+    }
+    CHECK(rows.front().station_m == 0);
+    CHECK(rows.back().station_m == 10); // ends stay what they are
 }
 
 TEST_CASE("the depth table has every station once, rising, with zones' ends by hand", "[dig]")

@@ -378,3 +378,31 @@ TEST_CASE("Quillet Lane, Ulmevang and the tape lot: files against the plan", "[e
         }
     }
 }
+
+TEST_CASE("a STOP stands in the drawing and in the styles, with its words among the notes", "[exchange]")
+{
+    auto plan = sample_plan();
+    const auto texts_of = [&](const std::string& layer) {
+        return texts_in(rows_in(trench_dxf(plan), "a.dxf", "DXF"), layer);
+    };
+    CHECK(texts_of("stop").empty());
+    auto& trench = std::get<TrenchPlan>(plan.outcomes[0].by_source[0]);
+    auto stop = finding(Severity::stop, "footing.wedge", "Lies below the footing's line.",
+                        point_at(trench.line.route.line, 1), 1);
+    stop.row_words = "STOP footing";
+    stop.from_station_m = 1;
+    stop.to_station_m = 2;
+    trench.findings.push_back(stop);
+    const auto said = texts_of("stop");
+    REQUIRE(said.size() == 1);
+    const auto units = plan.job.rules.units;
+    CHECK_THAT(said.front(),
+               Contains("STOP footing") && Contains(station_text(1, units)) && Contains(station_text(2, units)));
+    std::string notes;
+    for (const auto& line : texts_of("notes and cautions")) {
+        notes += line + " ";
+    }
+    CHECK_THAT(notes, Contains("Lies below the footing's line."));
+    CHECK_THAT(plan_styles_sld(plan), Contains("Lies below the footing's line.") && Contains(">STOP<"));
+    CHECK(layer_colors(trench_dxf(plan)).at("stop") == 1); // color number 1 is red
+}

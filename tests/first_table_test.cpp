@@ -150,3 +150,20 @@ TEST_CASE("the spare fall of a pop-up is fall, not the depth of its own riser", 
     CHECK(low.station_m == Approx(10));
     CHECK(low.room_m == Approx(10.2 - 0.25 - 9.8)); // 9.7 + 0.01 x 10
 }
+
+TEST_CASE("a text that would steer a terminal or is not UTF-8 is found, any other is not", "[text]")
+{
+    // RFC 3629, section 4: the least and greatest of each length, and what its grammar leaves out.
+    for (const std::string good : {"", "tab\tand\nline", "\xC2\xA0", "\xDF\xBF", "\xE0\xA0\x80", "\xEF\xBF\xBF",
+                                   "\xF0\x90\x80\x80", "\xF4\x8F\xBF\xBF", "\xED\x9F\xBF"}) {
+        CHECK_FALSE(text_fault(good));
+    }
+    for (const std::string bad : {"\x80", "\xC0\xAF", "\xC1\xBF", "\xE0\x9F\xBF", "\xED\xA0\x80", "\xF0\x8F\xBF\xBF",
+                                  "\xF4\x90\x80\x80", "\xF5\x80\x80\x80", "a\xE2\x82", "\xC3("}) {
+        CHECK(text_fault(bad) == "is not UTF-8");
+    }
+    // ISO/IEC 6429: C0 with escape, DEL, C1.
+    CHECK(text_fault("\x1B[31m") == "holds a control character, code 27");
+    CHECK(text_fault("a\x7F") == "holds a control character, code 127");
+    CHECK(text_fault("\xC2\x9B") == "holds a control character, code 155");
+}

@@ -223,6 +223,21 @@ TEST_CASE("a table broken over columns repeats its head in each", "[sheet]")
     }
 }
 
+TEST_CASE("no word of a table is broken within itself while other columns have room", "[sheet]")
+{
+    Canvas canvas({.width_pt = 400, .height_pt = 400});
+    ColumnText column(canvas, 120);
+    // The first column is asked to be far too narrow for its head, the second far wider than its words.
+    column.table({{"Station", "Fitting"}, {"0+12.34", "wye"}}, {0.05, 0.95});
+    const auto pieces = column.take();
+    draw_column(canvas, pieces, 0, {0, 0, 120, 400});
+    for (const auto& text : canvas.drawn_texts()) {
+        const double height_pt = text.corners[2].y_pt - text.corners[0].y_pt;
+        INFO(text.text);
+        CHECK(height_pt < 1.5 * canvas.text_size("Ag", {.size_pt = 6.6}).height_pt); // one line
+    }
+}
+
 TEST_CASE("every grade break of a crowded profile shows its invert to the hundredth of a foot", "[sheet]")
 {
     auto plan = planned("tape", {}, "yard");

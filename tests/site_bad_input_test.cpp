@@ -55,6 +55,8 @@ TEST_CASE("a wrong value is one error with file, layer, feature and value", "[si
         {"neighbors", "", "null", "has no place"},
         {"right_of_way", "", bowtie, "not proper"},
         {"right_of_way", "", "null", "has no place"},
+        {"utilities", R"("id":"a\u001b[31m")", line, "id holds a control character, code 27"},
+        {"utilities", R"("id":"a\u0085")", line, "id holds a control character, code 133"},
         {"utilities", R"("facility":"steam")", line, "facility \"steam\" is not one of electric"},
         {"utilities", R"("width":"0,5")", line, "width \"0,5\" is not a number"},
         {"utilities", R"("width":-0.5)", line, "width -0.5 m is out of range: 0 to 10 m are believed"},

@@ -1,4 +1,5 @@
 #include "trenchwright/base/error.hpp"
+#include "trenchwright/base/missing_text.hpp"
 #include "trenchwright/base/units.hpp"
 
 #include <catch2/catch.hpp>
@@ -116,4 +117,17 @@ TEST_CASE("water is printed in the units of the trade", "[units]")
     // docs/sources.md, B3: 220.5 lb x 0.45359237 = 100.02 kg.
     CHECK(weight_text(220.4 * 0.45359237, UnitSystem::us) == "220 lb");
     CHECK(weight_text(220.4 * 0.45359237, UnitSystem::metric) == "100 kg");
+}
+
+TEST_CASE("what is missing is printed rounded up, so that what is printed suffices", "[units]")
+{
+    CHECK(missing_text(2.31 * 0.0254, UnitSystem::us) == "2.4 in"); // small_text would say 2.3 in
+    CHECK(missing_text(2.3 * 0.0254, UnitSystem::us) == "2.3 in");
+    CHECK(missing_text(0.0412, UnitSystem::metric) == "42 mm");
+    CHECK(missing_text(0.041, UnitSystem::metric) == "41 mm");
+    for (int i = 1; i < 400; ++i) {
+        const double missing_m = i * 0.000731;
+        CHECK(std::stod(missing_text(missing_m, UnitSystem::us)) * 0.0254 >= missing_m - 1e-8);
+        CHECK(std::stod(missing_text(missing_m, UnitSystem::metric)) / 1000 >= missing_m - 1e-8);
+    }
 }

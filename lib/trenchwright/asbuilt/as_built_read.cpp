@@ -110,6 +110,13 @@ MeasuredTrench& trench_of(const JobPlan& plan, std::vector<MeasuredTrench>& all,
     return *found;
 }
 
+/// The cut sheet puts a quote before an id that a spreadsheet would run.
+std::string without_guard(const std::string& id)
+{
+    const bool guarded = id.size() > 1 && id[0] == '\'' && id.find_first_of("=+-@", 1) == 1;
+    return guarded ? id.substr(1) : id;
+}
+
 void add_level(MeasuredTrench& measured, const LayerData& table, const Feature& row, MeasuredInvert level)
 {
     const double length_m = measured.trench->measured.quantities.length_m;
@@ -156,7 +163,7 @@ std::vector<MeasuredTrench> read_measured(const JobPlan& plan, const std::filesy
         if (!station_m) {
             throw Error(ErrorKind::input, fmt::format("{}: has a level and no {}", where(table, row.id), station.name));
         }
-        add_level(trench_of(plan, all, table, row, source->second), table, row,
+        add_level(trench_of(plan, all, table, row, without_guard(source->second)), table, row,
                   {.station_m = *station_m, .invert_elev_m = *level_m, .at = place_in(plan, table, row)});
         any = true;
     }

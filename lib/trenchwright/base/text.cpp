@@ -1,6 +1,7 @@
 #include "trenchwright/base/text.hpp"
 
 #include <algorithm>
+#include <array>
 #include <fmt/format.h>
 #include <numeric>
 #include <sstream>
@@ -49,6 +50,33 @@ void narrow(std::vector<std::size_t>& widths, const std::vector<std::size_t>& le
         }
         --widths[widest_at];
     }
+}
+
+/// A character of UTF-8 at the front of a text; nothing where there is none.
+struct Letter {
+    char32_t code = 0;
+    std::size_t bytes = 0;
+};
+
+std::optional<Letter> first_letter(std::string_view text)
+{
+    const auto lead = static_cast<unsigned char>(text.front());
+    const std::size_t bytes = lead < 0x80 ? 1 : lead >= 0xF0 ? 4 : lead >= 0xE0 ? 3 : lead >= 0xC0 ? 2 : 0;
+    if (bytes == 0 || bytes > text.size() || lead > 0xF4) {
+        return std::nullopt;
+    }
+    char32_t code = bytes == 1 ? lead : lead & (0x7FU >> bytes);
+    for (std::size_t i = 1; i < bytes; ++i) {
+        const auto next = static_cast<unsigned char>(text[i]);
+        if ((next & 0xC0U) != 0x80) {
+            return std::nullopt;
+        }
+        code = (code << 6U) | (next & 0x3FU);
+    }
+    constexpr std::array<char32_t, 5> smallest{0, 0, 0x80, 0x800, 0x10000};
+    const bool surrogate = code >= 0xD800 && code < 0xE000;
+    return code < smallest.at(bytes) || surrogate || code > 0x10FFFF ? std::nullopt
+                                                                     : std::optional(Letter{code, bytes});
 }
 
 } // namespace
@@ -125,6 +153,23 @@ std::string wrapped(const std::string& text, std::size_t width, std::size_t inde
         room = width - indent;
     }
     return result + text.substr(from);
+}
+
+std::optional<std::string> text_fault(std::string_view text)
+{
+    while (!text.empty()) {
+        const auto letter = first_letter(text);
+        if (!letter) {
+            return "is not UTF-8";
+        }
+        const bool blank = letter->code == '\t' || letter->code == '\n' || letter->code == '\r';
+        const bool control = letter->code < 0x20 || (letter->code >= 0x7F && letter->code < 0xA0);
+        if (control && !blank) {
+            return fmt::format("holds a control character, code {}", static_cast<unsigned>(letter->code));
+        }
+        text.remove_prefix(letter->bytes);
+    }
+    return std::nullopt;
 }
 
 std::vector<std::string> words_of(const std::string& list)

@@ -2,6 +2,7 @@
 
 #include "trenchwright/base/finding.hpp"
 
+#include <optional>
 #include <string>
 #include <string_view>
 #include <vector>
@@ -31,6 +32,10 @@ std::string_view display_name(Severity severity);
 
 /// A key as people write it: with blanks for its underscores.
 std::string display_name(std::string key);
+
+/// What keeps a text from being printed: that it is not UTF-8 (RFC 3629), or that it holds a control character other
+/// than tab and line end (C0, DEL, C1), which would steer a terminal. Nothing where it may be printed.
+std::optional<std::string> text_fault(std::string_view text);
 
 /// "walk drive" as two words.
 std::vector<std::string> words_of(const std::string& list);

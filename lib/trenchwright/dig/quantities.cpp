@@ -16,6 +16,9 @@ namespace {
 /// Stations that differ by less are one row of a table and one end of a stretch: a thousandth of a millimeter.
 constexpr double same_row_m = 1e-6;
 
+/// Rows of a depth table nearer to each other would be printed with the same station: see station_text.
+constexpr double same_printed_m = 0.01;
+
 double length_of(const ProfileProblem& problem)
 {
     return problem.ground.back().station_m;
@@ -83,8 +86,8 @@ std::vector<double> table_stations(const ProfileProblem& problem, const Profile&
     std::for_each(problem.bend_stations_m.begin(), problem.bend_stations_m.end(), add);
     std::for_each(extra.begin(), extra.end(), add);
     std::sort(stations.begin(), stations.end());
-    stations.erase(std::unique(stations.begin(), stations.end(), [](double a, double b) { return b - a < same_row_m; }),
-                   stations.end());
+    const auto same = [](double a, double b) { return b - a < same_printed_m; };
+    stations.erase(std::unique(stations.begin(), stations.end(), same), stations.end());
     stations.back() = length;
     return stations;
 }

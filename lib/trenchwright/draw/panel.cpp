@@ -39,10 +39,11 @@ std::string severity_text(Severity severity)
     return severity == Severity::note ? "" : fmt::format("{}: ", display_name(severity));
 }
 
-/// Findings of the site and of the trenches shown, the gravest first.
+/// Findings of the trenches shown and of the site, the gravest first; of two alike in that the trench's, for that is
+/// what is dug, and the list may be longer than the room.
 std::vector<Paragraph> finding_paragraphs(const JobPlan& plan)
 {
-    std::vector<Finding> findings = plan.findings;
+    std::vector<Finding> findings;
     const auto trenches = shown_trenches(plan);
     for (std::size_t i = 0; i < trenches.size(); ++i) {
         for (Finding finding : trenches[i]->findings) {
@@ -50,6 +51,7 @@ std::vector<Paragraph> finding_paragraphs(const JobPlan& plan)
             findings.push_back(std::move(finding));
         }
     }
+    findings.insert(findings.end(), plan.findings.begin(), plan.findings.end());
     std::stable_sort(findings.begin(), findings.end(),
                      [](const Finding& a, const Finding& b) { return a.severity > b.severity; });
     const auto at_the_top = not_supplied_lines(plan);

@@ -1,3 +1,4 @@
+#include "trenchwright/base/missing_text.hpp"
 #include "trenchwright/base/text.hpp"
 #include "trenchwright/draw/plan_view.hpp"
 #include "trenchwright/geom/measure.hpp"
@@ -15,7 +16,7 @@ namespace {
 /// What one refusal lacks, in a word and a figure; empty where it has no figure.
 std::string lacks_text(const Refusal& refusal, UnitSystem units)
 {
-    const auto by = refusal.short_by_m ? small_text(*refusal.short_by_m, units) : std::string();
+    const auto by = refusal.short_by_m ? missing_text(*refusal.short_by_m, units) : std::string();
     switch (refusal.kind) {
     case RefusalKind::falls_short: return "fall short by " + by;
     case RefusalKind::too_deep: return "too deep by " + by;

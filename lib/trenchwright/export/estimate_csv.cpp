@@ -1,3 +1,4 @@
+#include "trenchwright/export/csv.hpp"
 #include "trenchwright/export/plan_files.hpp"
 #include "trenchwright/plan/not_supplied.hpp"
 #include "trenchwright/plan/outlet_state.hpp"
@@ -8,28 +9,6 @@
 namespace trenchwright {
 
 namespace {
-
-/// RFC 4180: quoted where it holds a comma, a quote or a line end.
-std::string cell(const std::string& text)
-{
-    if (text.find_first_of(",\"\n\r") == std::string::npos) {
-        return text;
-    }
-    std::string quoted = "\"";
-    for (const char letter : text) {
-        quoted += letter == '"' ? "\"\"" : std::string(1, letter);
-    }
-    return quoted + "\"";
-}
-
-std::string row(const std::vector<std::string>& cells)
-{
-    std::string text;
-    for (std::size_t i = 0; i < cells.size(); ++i) {
-        text += (i == 0 ? "" : ",") + cell(cells[i]);
-    }
-    return text + "\r\n";
-}
 
 /// Exact: cents with a point before the last two figures.
 std::string plain_money(Cents cents)
@@ -57,20 +36,20 @@ std::string rate(double per_si, RatePer per, UnitSystem units)
 
 std::string line_row(const std::string& outlet, const EstimateLine& line, UnitSystem units)
 {
-    return row({outlet, "line", line_key(line), line.name, line.trench,
-                fmt::format("{:.4f}", quantity_in(line.quantity, line.per, units)),
-                std::string(unit_of(line.per, units)), rate(line.rate.low, line.per, units),
-                rate(line.rate.likely, line.per, units), rate(line.rate.high, line.per, units),
-                plain_money(line.cents.low), plain_money(line.cents.likely), plain_money(line.cents.high),
-                line.trade_hours.empty() ? "" : fmt::format("{:.2f}", line.hours.likely), stations(line, units),
-                line.rate_date});
+    return csv_row({outlet, "line", line_key(line), line.name, line.trench,
+                    fmt::format("{:.4f}", quantity_in(line.quantity, line.per, units)),
+                    std::string(unit_of(line.per, units)), rate(line.rate.low, line.per, units),
+                    rate(line.rate.likely, line.per, units), rate(line.rate.high, line.per, units),
+                    plain_money(line.cents.low), plain_money(line.cents.likely), plain_money(line.cents.high),
+                    line.trade_hours.empty() ? "" : fmt::format("{:.2f}", line.hours.likely), stations(line, units),
+                    line.rate_date});
 }
 
 std::string sum_row(const std::string& outlet, const std::string& what, const std::string& trench,
                     const CentSpread& cents)
 {
-    return row({outlet, "sum", "", what, trench, "", "", "", "", "", plain_money(cents.low), plain_money(cents.likely),
-                plain_money(cents.high), "", "", ""});
+    return csv_row({outlet, "sum", "", what, trench, "", "", "", "", "", plain_money(cents.low),
+                    plain_money(cents.likely), plain_money(cents.high), "", "", ""});
 }
 
 std::string outlet_rows(const JobPlan& plan, const OutletOutcome& outcome)
@@ -79,7 +58,7 @@ std::string outlet_rows(const JobPlan& plan, const OutletOutcome& outcome)
     const auto& id = plan.site.outlets[outcome.outlet].id;
     std::string text;
     if (state_of(outcome) == OutletState::stop) {
-        text += row({id, "stop", "", stop_sentence(), "", "", "", "", "", "", "", "", "", "", "", ""});
+        text += csv_row({id, "stop", "", stop_sentence(), "", "", "", "", "", "", "", "", "", "", "", ""});
     }
     for (const auto& line : made.lines) {
         text += line_row(id, line, plan.job.rules.units);
@@ -95,7 +74,7 @@ std::string outlet_rows(const JobPlan& plan, const OutletOutcome& outcome)
         sum_row(id, "total, items independent", "",
                 {.low = made.independent_low.total(), .likely = total.likely, .high = made.independent_high.total()});
     for (const auto& missing : made.not_priced) {
-        text += row({id, "not priced", missing.item, missing.name, "", "", "", "", "", "", "", "", "", "", "", ""});
+        text += csv_row({id, "not priced", missing.item, missing.name, "", "", "", "", "", "", "", "", "", "", "", ""});
     }
     return text;
 }
@@ -105,11 +84,12 @@ std::string outlet_rows(const JobPlan& plan, const OutletOutcome& outcome)
 std::string estimate_csv(const JobPlan& plan)
 {
     const auto& currency = plan.job.rules.currency;
-    std::string text = row({"outlet", "row", "item", "name", "trench", "quantity", "unit", "rate low", "rate likely",
-                            "rate high", "low " + currency, "likely " + currency, "high " + currency, "crew hours",
-                            plan.job.rules.units == UnitSystem::us ? "stations ft" : "stations m", "rate date"});
+    std::string text =
+        csv_row({"outlet", "row", "item", "name", "trench", "quantity", "unit", "rate low", "rate likely", "rate high",
+                 "low " + currency, "likely " + currency, "high " + currency, "crew hours",
+                 plan.job.rules.units == UnitSystem::us ? "stations ft" : "stations m", "rate date"});
     for (const auto& line : not_supplied_lines(plan)) {
-        text += row({"", "not supplied", "", line, "", "", "", "", "", "", "", "", "", "", "", ""});
+        text += csv_row({"", "not supplied", "", line, "", "", "", "", "", "", "", "", "", "", "", ""});
     }
     for (const auto& outcome : plan.outcomes) {
         if (outcome.estimate) {
@@ -117,7 +97,7 @@ std::string estimate_csv(const JobPlan& plan)
         }
     }
     for (const auto& caution : cautions()) {
-        text += row({"", "caution", "", caution, "", "", "", "", "", "", "", "", "", "", "", ""});
+        text += csv_row({"", "caution", "", caution, "", "", "", "", "", "", "", "", "", "", "", ""});
     }
     return text;
 }

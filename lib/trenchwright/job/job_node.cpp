@@ -1,6 +1,7 @@
 #include "trenchwright/job/job_node.hpp"
 
 #include "trenchwright/base/error.hpp"
+#include "trenchwright/base/text.hpp"
 #include "trenchwright/rules/rules.hpp"
 
 #include <algorithm>
@@ -141,6 +142,9 @@ std::string text_of(const JobNode& node)
         std::ranges::none_of(node.text, [](char letter) { return static_cast<unsigned char>(letter) < 32; });
     if (node.text.empty() || !on_one_line) {
         refuse(node, "must be a text on one line, not empty");
+    }
+    if (const auto fault = text_fault(node.text)) {
+        refuse(node, *fault);
     }
     return node.text;
 }

@@ -3,6 +3,8 @@
 #include "trenchwright/page/ink.hpp"
 
 #include <algorithm>
+#include <cmath>
+#include <sstream>
 
 namespace trenchwright {
 
@@ -12,6 +14,35 @@ constexpr double cell_gap_pt = 4;
 constexpr double paragraph_gap_pt = 2.2;
 constexpr double heading_gap_pt = 6;
 constexpr std::size_t max_rows_together = 12; // a short table is not broken
+
+double longest_word_pt(const Canvas& canvas, const std::string& cell, const TextStyle& style)
+{
+    double width = 0;
+    std::istringstream words(cell);
+    for (std::string word; words >> word;) {
+        width = std::max(width, canvas.text_size(word, style).width_pt);
+    }
+    return width;
+}
+
+/// No column narrower than its longest word, so that none is broken: the others give what they have to spare.
+std::vector<double> holding_words(std::vector<double> shares_ratio, const std::vector<double>& needed_ratio)
+{
+    double lacking = 0;
+    double spare = 0;
+    for (std::size_t i = 0; i < shares_ratio.size(); ++i) {
+        const double over = shares_ratio[i] - needed_ratio[i];
+        (over < 0 ? lacking : spare) += std::abs(over);
+    }
+    if (lacking > spare) {
+        return shares_ratio;
+    }
+    for (std::size_t i = 0; i < shares_ratio.size() && lacking > 0; ++i) {
+        const double over = shares_ratio[i] - needed_ratio[i];
+        shares_ratio[i] = over < 0 ? needed_ratio[i] : shares_ratio[i] - over * lacking / spare;
+    }
+    return shares_ratio;
+}
 
 } // namespace
 
@@ -33,9 +64,10 @@ void ColumnText::paragraph(const std::string& text, const TextStyle& style)
 {
     auto wrapped = style;
     wrapped.wrap_pt = width_pt_;
-    pieces_.push_back(
-        {.height_pt = canvas_.text_size(text, wrapped).height_pt + paragraph_gap_pt,
-         .draw = [=](Canvas& canvas, const PageBox& box) { canvas.text({box.left_pt, box.top_pt}, text, wrapped); }});
+    pieces_.push_back({.height_pt = canvas_.text_size(text, wrapped).height_pt + paragraph_gap_pt,
+                       .draw = [=](Canvas& canvas, const PageBox& box) {
+                           canvas.text({box.left_pt, box.top_pt}, text, wrapped);
+                       }});
 }
 
 void ColumnText::row(const std::vector<std::string>& cells, const std::vector<double>& shares_ratio, bool head,
@@ -63,8 +95,17 @@ void ColumnText::row(const std::vector<std::string>& cells, const std::vector<do
     pieces_.push_back({.height_pt = height + 1.5, .draw = draw});
 }
 
-void ColumnText::table(const std::vector<std::vector<std::string>>& rows, const std::vector<double>& shares_ratio)
+void ColumnText::table(const std::vector<std::vector<std::string>>& rows, const std::vector<double>& wanted_ratio)
 {
+    std::vector<double> needed_ratio(wanted_ratio.size());
+    for (const auto& cells : rows) {
+        const TextStyle style{.size_pt = table_text_pt_, .bold = &cells == &rows.front()};
+        for (std::size_t i = 0; i < cells.size(); ++i) {
+            const double width_pt = longest_word_pt(canvas_, cells[i], style) + cell_gap_pt + 0.5;
+            needed_ratio[i] = std::max(needed_ratio[i], width_pt / width_pt_);
+        }
+    }
+    const auto shares_ratio = holding_words(wanted_ratio, needed_ratio);
     std::shared_ptr<const Piece> head;
     for (std::size_t i = 0; i < rows.size(); ++i) {
         row(rows[i], shares_ratio, i == 0, i % 2 == 1);

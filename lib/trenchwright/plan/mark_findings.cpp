@@ -3,6 +3,7 @@
 #include "trenchwright/geom/measure.hpp"
 #include "trenchwright/plan/job_plan.hpp"
 
+#include <algorithm>
 #include <fmt/format.h>
 #include <numbers>
 
@@ -109,13 +110,26 @@ std::string gap_to_mark_words(const Mark& mark, const Point& at, const Rules& ru
                        accuracy_words(mark, rules.units));
 }
 
+namespace {
+
+/// A line that lies on the mark meets it at many places: it is told as running along, not as a crossing at 1 degree.
+bool runs_along_there(const TrenchPlan& trench, const Crossing& crossing)
+{
+    return std::ranges::any_of(trench.measured.along, [&](const ParallelRun& run) {
+        return run.mark == crossing.mark && crossing.station_m >= run.span.from_m &&
+               crossing.station_m <= run.span.to_m;
+    });
+}
+
+} // namespace
+
 std::vector<Finding> mark_findings(const TrenchPlan& trench, const Site& site, const Rules& rules)
 {
     std::vector<Finding> findings;
     for (std::size_t i = 0; i < trench.measured.crossings.size(); ++i) {
         const auto& crossing = trench.measured.crossings[i];
         findings.push_back(crossing_finding(crossing, trench.measured.records[i], site, rules));
-        if (crossing.angle_rad < rules.route.wanted_crossing_angle_rad) {
+        if (crossing.angle_rad < rules.route.wanted_crossing_angle_rad && !runs_along_there(trench, crossing)) {
             findings.push_back(flat_finding(crossing, site, rules));
         }
     }

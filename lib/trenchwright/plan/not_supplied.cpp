@@ -74,7 +74,7 @@ std::string missing_marks_short(const JobPlan& plan)
 
 std::string one_call_words(const Job& job)
 {
-    return job.sheet.one_call.empty() ? "811 (your one-call center)" : job.sheet.one_call;
+    return job.sheet.one_call.empty() ? "your one-call center (811 in the US)" : job.sheet.one_call;
 }
 
 std::string short_caution(const Job& job)

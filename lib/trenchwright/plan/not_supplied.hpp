@@ -17,7 +17,7 @@ std::string private_lines_line(const Job& job);
 /// "No marks supplied for: gas." and nothing more, for where there is one line; empty where every kind is marked.
 std::string missing_marks_short(const JobPlan& plan);
 
-/// Whom to call before digging, as every paper names it: the job's one-call center, else 811.
+/// Whom to call before digging, as every paper names it: the job's one-call center, else in general words.
 std::string one_call_words(const Job& job);
 
 /// The cautions in two sentences, for where there is no room for all of them.

@@ -1,5 +1,6 @@
 #include "trenchwright/plan/trench.hpp"
 
+#include "trenchwright/base/missing_text.hpp"
 #include "trenchwright/geom/along.hpp"
 #include "trenchwright/geom/measure.hpp"
 #include "trenchwright/plan/findings.hpp"
@@ -207,7 +208,7 @@ Refusal laid_refusal(Refusal refusal, const TrenchPlan& trench, const Site& site
 {
     const UnitSystem units = rules.units;
     const double station = refusal.station_m.value_or(0);
-    const std::string by = small_text(refusal.short_by_m.value_or(0), units);
+    const std::string by = missing_text(refusal.short_by_m.value_or(0), units);
     const std::string at = station_text(station, units);
     if (refusal.kind == RefusalKind::too_deep) {
         refusal.text = fmt::format("a route drains, but laid in straight grades it is {} too deep at {}", by, at);

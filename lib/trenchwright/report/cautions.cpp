@@ -5,8 +5,8 @@ namespace trenchwright {
 const std::vector<std::string>& cautions()
 {
     static const std::vector<std::string> texts{
-        "This plan is not permission to dig. Call 811 (your one-call center) first, wait for every owner's answer, and "
-        "keep the ticket current.",
+        "This plan is not permission to dig. Call your one-call center (811 in the US) first, wait for every owner's "
+        "answer, and keep the ticket current.",
         "Marks show horizontal position only, and only approximately. Depth is unknown until the line is exposed.",
         "Inside a hand-dig zone use hand tools or vacuum only, and expose the utility by hand before any machine "
         "comes near.",

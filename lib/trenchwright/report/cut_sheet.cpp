@@ -16,7 +16,7 @@ namespace trenchwright {
 
 namespace {
 
-constexpr double same_place_m = 0.001; // closer stations are one row
+constexpr double same_place_m = 0.01; // closer stations are one row: they are printed alike
 
 /// A trench with what joins it.
 struct Branch {
@@ -160,6 +160,12 @@ std::vector<double> row_stations(const TrenchPlan& trench, const std::vector<Fit
     return stations;
 }
 
+/// What stands a little beside a row is told in the nearest.
+double nearest_of(const std::vector<double>& stations, double station_m)
+{
+    return *std::ranges::min_element(stations, {}, [&](double other_m) { return std::abs(other_m - station_m); });
+}
+
 bool reaches(const Interval& span, double station_m)
 {
     return station_m >= span.from_m - same_place_m && station_m <= span.to_m + same_place_m;
@@ -214,9 +220,10 @@ CutSheet sheet_of(const JobPlan& plan, const Branch& branch, const std::vector<B
     const auto fittings = fittings_of(plan, trench, all);
     const auto hubs = hubs_of(plan, trench);
     CutSheet sheet{.trench = &trench, .number = branch.number, .rows = {}};
-    for (const double station_m : row_stations(trench, fittings, hubs)) {
+    const auto stations = row_stations(trench, fittings, hubs);
+    for (const double station_m : stations) {
         auto row = row_at(plan, trench, station_m, corners);
-        const auto here = [&](double other_m) { return std::abs(other_m - station_m) < same_place_m; };
+        const auto here = [&](double other_m) { return nearest_of(stations, other_m) == station_m; };
         for (const auto& fitting : fittings) {
             if (here(fitting.station_m)) {
                 row.fitting += (row.fitting.empty() ? "" : ", ") + fitting.text;

@@ -1,5 +1,6 @@
 #include "trenchwright/route/reasons.hpp"
 
+#include "trenchwright/base/missing_text.hpp"
 #include "trenchwright/route/cover.hpp"
 
 #include <fmt/format.h>
@@ -41,7 +42,7 @@ Refusal too_deep(const NoPath& reason, const Lattice& lattice, const RouteRules&
     const double excess = reason.short_um * 1e-6;
     return {.kind = RefusalKind::too_deep,
             .text = fmt::format("drains only with a trench {} deeper than the limit of {}, near {}",
-                                small_text(excess, units), depth_text(rules.deepest_cut_m, units),
+                                missing_text(excess, units), depth_text(rules.deepest_cut_m, units),
                                 station_text(reason.distance_m, units)),
             .at = lattice.at(reason.cell),
             .station_m = reason.distance_m,
@@ -59,7 +60,7 @@ Refusal falls_short(const MissingFall& missing, const RouteRules& rules, UnitSys
     return {.kind = RefusalKind::falls_short,
             .text = fmt::format("falls short by {} at {}: {} is {} the outlet's lowest invert; the minimum fall of {} "
                                 "over {} takes {}{}",
-                                small_text(missing.by_m, units), station_text(missing.station_m, units),
+                                missing_text(missing.by_m, units), station_text(missing.station_m, units),
                                 missing.opening_elev_m ? "the pipe's highest invert at the wall" : "ground there",
                                 signed_height(deciding - missing.end_elev_m, units),
                                 fall_text(rules.min_fall_ratio, units), length_text(missing.station_m, units),

@@ -1,6 +1,7 @@
 #include "trenchwright/site/row.hpp"
 
 #include "trenchwright/base/error.hpp"
+#include "trenchwright/base/text.hpp"
 
 #include <algorithm>
 #include <cmath>
@@ -8,6 +9,17 @@
 #include <fmt/ranges.h>
 
 namespace trenchwright {
+
+namespace {
+
+std::string on_one_line(std::string text)
+{
+    std::ranges::replace_if(
+        text, [](char letter) { return letter == '\t' || letter == '\n' || letter == '\r'; }, ' ');
+    return text;
+}
+
+} // namespace
 
 LengthUnit size_unit(const LayerUse& use, const SiteLayers& job)
 {
@@ -48,7 +60,13 @@ std::optional<std::string> Row::raw(std::string_view attribute) const
     }
     const auto named = use.fields.find(key);
     const auto value = feature_->values.find(named == use.fields.end() ? key : named->second);
-    return value == feature_->values.end() ? std::nullopt : std::optional(value->second);
+    if (value == feature_->values.end()) {
+        return std::nullopt;
+    }
+    if (const auto fault = text_fault(value->second)) {
+        stop(fmt::format("{} {}", attribute, *fault));
+    }
+    return on_one_line(value->second);
 }
 
 std::optional<std::string> Row::word(std::string_view attribute) const

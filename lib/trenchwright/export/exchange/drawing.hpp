@@ -32,6 +32,9 @@ struct DrawingLabels {
 DrawingLabels station_labels(LabelField& field, const JobPlan& plan, const NumberedTrench& numbered, double height_m);
 DrawingLabels crossing_labels(LabelField& field, const JobPlan& plan, const NumberedTrench& numbered, double height_m);
 
+/// What a trench's STOPs are about and how far they hold, on the left.
+DrawingLabels stop_labels(LabelField& field, const JobPlan& plan, const NumberedTrench& numbered, double height_m);
+
 /// What stands at the ends of a trench, beyond them.
 DrawingLabels end_labels(LabelField& field, const JobPlan& plan, const NumberedTrench& numbered, double height_m);
 

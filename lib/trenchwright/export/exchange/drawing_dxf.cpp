@@ -5,6 +5,7 @@
 #include "trenchwright/export/plan_layers.hpp"
 #include "trenchwright/export/private_file.hpp"
 #include "trenchwright/geom/measure.hpp"
+#include "trenchwright/geom/stretch.hpp"
 #include "trenchwright/report/cut_sheet.hpp"
 #include "trenchwright/report/drawn_outlet.hpp"
 #include "trenchwright/report/report.hpp"
@@ -25,6 +26,7 @@ constexpr double note_step_ratio = 1.6;
 constexpr double note_gap_m = 30 * note_height_m; ///< the longest label ends before
 constexpr std::size_t note_letters = 74;          ///< on a line
 constexpr int white = 7;
+constexpr int red = 1;
 constexpr int brown = 34;
 constexpr int gray = 8;
 constexpr int thin_pen = 13;
@@ -73,6 +75,26 @@ DrawingLayer trench_edges(const std::vector<NumberedTrench>& trenches)
         const Interval whole{.from_m = 0, .to_m = length_m(trench->line.route.line)};
         for (const auto& area : trench_area(trench->line.route.line, whole, trench->laid.problem.section.width_m)) {
             made.shapes.emplace_back(area);
+        }
+    }
+    return made;
+}
+
+/// Where the plan holds a STOP: the stretch, or the place.
+DrawingLayer stops(const std::vector<NumberedTrench>& trenches)
+{
+    DrawingLayer made{.name = "stop", .color = red, .pen_hundredths_mm = 70, .text_height_m = note_height_m};
+    for (const auto& [trench, number] : trenches) {
+        for (const auto& finding : trench->findings) {
+            if (finding.severity != Severity::stop) {
+                continue;
+            }
+            if (finding.from_station_m && finding.to_station_m > finding.from_station_m) {
+                made.shapes.emplace_back(
+                    stretch_of(trench->line.route.line, {*finding.from_station_m, *finding.to_station_m}));
+            } else if (finding.at) {
+                made.shapes.emplace_back(*finding.at);
+            }
         }
     }
     return made;
@@ -196,6 +218,7 @@ void add_labels(std::vector<DrawingLayer>& layers, const JobPlan& plan, const st
         }
     };
     add("outlet and source", end_labels);
+    add("stop", stop_labels);
     add("crossing", crossing_labels);
     add("station", station_labels);
     layers.push_back(leaders);
@@ -212,6 +235,7 @@ std::string trench_dxf(const JobPlan& plan)
     for (const auto& wanted : taken_layers()) {
         layers.push_back(taken(wanted, planned));
     }
+    layers.push_back(stops(trenches));
     layers.push_back(ends(trenches));
     add_labels(layers, plan, trenches);
     layers.push_back(note_block(plan, layers));

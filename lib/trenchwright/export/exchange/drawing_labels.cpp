@@ -181,6 +181,24 @@ DrawingLabels crossing_labels(LabelField& field, const JobPlan& plan, const Numb
     return all_placed(field, trench, labels, -left_rad, height_m);
 }
 
+DrawingLabels stop_labels(LabelField& field, const JobPlan& plan, const NumberedTrench& numbered, double height_m)
+{
+    const auto units = plan.job.rules.units;
+    std::vector<Label> labels;
+    for (const auto& finding : numbered.trench->findings) {
+        if (finding.severity != Severity::stop || !finding.station_m) {
+            continue;
+        }
+        const double from_m = finding.from_station_m.value_or(*finding.station_m);
+        const double to_m = finding.to_station_m.value_or(from_m);
+        const auto span = to_m > from_m ? fmt::format(" to {}", station_text(to_m, units)) : std::string();
+        labels.push_back(
+            {from_m, fmt::format("{} {}{}: see the notes", finding.row_words.empty() ? "STOP" : finding.row_words,
+                                 said_station(numbered, from_m, units), span)});
+    }
+    return all_placed(field, *numbered.trench, labels, left_rad, height_m);
+}
+
 DrawingLabels end_labels(LabelField& field, const JobPlan& plan, const NumberedTrench& numbered, double height_m)
 {
     const auto& trench = *numbered.trench;

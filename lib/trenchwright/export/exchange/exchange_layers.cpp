@@ -5,6 +5,7 @@
 #include "trenchwright/geom/measure.hpp"
 #include "trenchwright/plan/not_supplied.hpp"
 #include "trenchwright/report/cautions.hpp"
+#include "trenchwright/report/crew_alerts.hpp"
 #include "trenchwright/report/drawn_outlet.hpp"
 
 #include <algorithm>
@@ -137,7 +138,15 @@ Polyline wound(Ring ring, bool anticlockwise)
 
 std::vector<std::string> exchange_cautions(const JobPlan& plan)
 {
-    auto texts = cautions();
+    std::vector<std::string> texts;
+    if (const auto* outcome = drawn_outlet(plan)) {
+        for (const auto& alert : full_alerts(plan, *outcome)) {
+            if (alert.severity == Severity::stop) {
+                texts.push_back(alert.text);
+            }
+        }
+    }
+    std::ranges::copy(cautions(), std::back_inserter(texts));
     std::ranges::move(not_supplied_lines(plan), std::back_inserter(texts));
     return texts;
 }

@@ -31,10 +31,10 @@ Polyline flat(const std::vector<Point3>& line);
 /// RFC 7946 section 3.1.6, and KML: outer rings run anticlockwise, holes clockwise, the first place is repeated.
 Polyline wound(Ring ring, bool anticlockwise);
 
-/// Sentences every file in longitude and latitude carries: the cautions, what no marks were supplied for, how far the
-/// places may be off, and whose trenches are shown.
+/// Sentences every file in longitude and latitude carries: STOPs, cautions, what no marks were supplied for, how far
+/// the places may be off, and whose trenches are shown.
 std::vector<std::string> world_notes(const JobPlan& plan);
-/// The cautions, then what no marks were supplied for.
+/// The STOPs of the outlet drawn, the cautions, then what no marks were supplied for.
 std::vector<std::string> exchange_cautions(const JobPlan& plan);
 /// "Outlet drawn: Curb, Quillet Lane." or "No workable outlet."
 std::string drawn_text(const JobPlan& plan);

@@ -107,9 +107,15 @@ class Styles {
         graphic(shape, pen, fill_rgb, size_pt);
         xml_.close();
     }
-    void label(const std::string& field, std::uint32_t rgb)
+    void label(const std::string& field, std::uint32_t rgb) { label_of("ogc:PropertyName", field, rgb); }
+    /// The same words at every feature.
+    void words(const std::string& text, std::uint32_t rgb) { label_of("ogc:Literal", text, rgb); }
+    std::string finished() { return xml_.finished(); }
+
+  private:
+    void label_of(const char* element, const std::string& text, std::uint32_t rgb)
     {
-        xml_.open("TextSymbolizer").open("Label").leaf("ogc:PropertyName", field).close();
+        xml_.open("TextSymbolizer").open("Label").leaf(element, text).close();
         xml_.open("Font");
         parameter("font-family", "sans-serif");
         parameter("font-size", pixels(8));
@@ -121,9 +127,6 @@ class Styles {
         parameter("fill", hex(rgb));
         xml_.close().close();
     }
-    std::string finished() { return xml_.finished(); }
-
-  private:
     void parameter(const char* name, const std::string& value) { xml_.leaf("CssParameter", value, {{"name", name}}); }
     void stroke(const Pen& pen)
     {
@@ -192,7 +195,11 @@ void stations(Styles& styles)
 void findings(Styles& styles)
 {
     const std::vector<std::pair<std::string, const char*>> shapes{
-        {"stop", "star"}, {"warning", "triangle"}, {"note", "circle"}, {"refused", "x"}};
+        {"warning", "triangle"}, {"note", "circle"}, {"refused", "x"}};
+    styles.rule("stop", {.field = "severity", .value = "stop"});
+    styles.point("star", {.rgb = inks::stop_rgb, .width_pt = 1.4}, inks::stop_rgb, 12);
+    styles.words("STOP", inks::stop_rgb);
+    styles.end_rule();
     for (const auto& [severity, shape] : shapes) {
         styles.rule(severity, {.field = "severity", .value = severity});
         styles.point(shape, {.rgb = inks::words_rgb, .width_pt = 0.8}, inks::paper_rgb, 8);
@@ -217,8 +224,9 @@ void draw_layer(Styles& styles, const std::string& name)
     } else if (name == "stations") {
         stations(styles);
     } else if (name == "zones") {
-        whole(styles, "hand tools or vacuum only",
-              [&] { styles.line({.rgb = inks::hand_dig_rgb, .width_pt = 4, .dashes_pt = {2, 2}}); });
+        whole(styles, "hand tools or vacuum only", [&] {
+            styles.line({.rgb = inks::hand_dig_rgb, .width_pt = 4, .dashes_pt = {2, 2}});
+        });
     } else if (name == "zone_areas") {
         whole(styles, "hand tools or vacuum only", [&] { styles.hatch({.rgb = inks::hand_dig_rgb, .width_pt = 1}); });
     } else if (name == "mark_areas") {
@@ -235,8 +243,9 @@ void draw_layer(Styles& styles, const std::string& name)
         whole(styles, "cleanout",
               [&] { styles.point("cross", {.rgb = inks::trench_rgb, .width_pt = 1}, inks::paper_rgb, 8); });
     } else if (name == "footing_drain") {
-        whole(styles, "footing drain inside",
-              [&] { styles.line({.rgb = inks::words_rgb, .width_pt = 1.1, .dashes_pt = {0.5, 2.4}}); });
+        whole(styles, "footing drain inside", [&] {
+            styles.line({.rgb = inks::words_rgb, .width_pt = 1.1, .dashes_pt = {0.5, 2.4}});
+        });
     } else if (name == "findings") {
         findings(styles);
     }

@@ -1,0 +1,12 @@
+#pragma once
+
+#include "trenchwright/base/units.hpp"
+
+#include <string>
+
+namespace trenchwright {
+
+/// What is missing, as small_text but rounded up: who makes good what is printed has enough.
+std::string missing_text(double length_m, UnitSystem units);
+
+} // namespace trenchwright
