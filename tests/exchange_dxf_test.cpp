@@ -4,6 +4,7 @@
 #include "trenchwright/export/exchange/drawing_field.hpp"
 #include "trenchwright/export/exchange/exchange.hpp"
 #include "trenchwright/export/plan_layers.hpp"
+#include "trenchwright/geom/measure.hpp"
 #include "trenchwright/gis/dxf.hpp"
 #include "trenchwright/gis/system.hpp"
 #include "trenchwright/report/cautions.hpp"
