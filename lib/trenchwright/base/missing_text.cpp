@@ -6,9 +6,10 @@ namespace trenchwright {
 
 std::string missing_text(double length_m, UnitSystem units)
 {
-    const double step_m = units == UnitSystem::us ? inch_in_m / 10 : 0.001;
-    constexpr double rounding_ratio = 1e-6; // a figure that is whole but for rounding stays as it is
-    return small_text(std::ceil(length_m / step_m - rounding_ratio) * step_m, units);
+    const bool us = units == UnitSystem::us;
+    const double step_m = us ? inch_in_m / 10 : 0.001;
+    const double rounded_m = us ? 0.001 : 1e-9; // what is missing is known to a millimeter, rounded up already
+    return small_text(std::ceil((length_m - rounded_m) / step_m) * step_m, units);
 }
 
 } // namespace trenchwright

@@ -47,7 +47,7 @@ std::vector<SettingRow> reading_settings()
                     "How far from the lot a coordinate is believed. A vertex farther away in a shape that comes near "
                     "the lot stops the run; shapes that lie beyond as a whole are left out."},
                    [](auto& rules) -> auto& { return rules.reading.farthest_m; }),
-        number_row({"reading.around", Measure::length, "100 m", "100 m", "5000 m",
+        number_row({"reading.around", Measure::length, "100 m", "95 m", "5000 m",
                     practice + "; more than any distance a rule may ask: setbacks end at 300 ft (91.44 m)",
                     "How far around the lot, and around the sources, outlets and heights measured on it, the other "
                     "layers are read."},
