@@ -46,6 +46,12 @@ class Checks {
     {
         return ground_ == nullptr ? std::nullopt : ground_->elev_m(p);
     }
+    /// Whether two heights stand to each other as the same height in feet and in meters.
+    [[nodiscard]] bool as_feet_to_meters(double one_m, double other_m) const
+    {
+        const double ratio = std::abs(one_m) > checks_.zero_height_m ? other_m / one_m : 0;
+        return std::abs(ratio * ft_in_m - 1) < checks_.unit_ratio || std::abs(ratio / ft_in_m - 1) < checks_.unit_ratio;
+    }
     [[nodiscard]] std::string elev(double elev_m) const { return elev_text(elev_m, rules_.units); }
     [[nodiscard]] std::string length(double length_m) const { return length_text(length_m, rules_.units); }
 
@@ -136,10 +142,7 @@ void Checks::layers_in_other_units()
         for (auto b = std::next(a); b != by_layer.end(); ++b) {
             const double one_m = median(a->second);
             const double other_m = median(b->second);
-            const double ratio = std::abs(one_m) > checks_.zero_height_m ? other_m / one_m : 0;
-            const bool feet = std::abs(ratio * ft_in_m - 1) < checks_.unit_ratio ||
-                              std::abs(ratio / ft_in_m - 1) < checks_.unit_ratio;
-            if (feet) {
+            if (as_feet_to_meters(one_m, other_m)) {
                 auto origin = first.at(b->first);
                 origin.feature_id = -1;
                 add({.grade = FaultGrade::grave,
@@ -164,9 +167,7 @@ void Checks::outlet_height(const Outlet& outlet, const char* name, std::optional
         return;
     }
     const double off_m = *elev_m - *ground_m;
-    const double ratio = std::abs(*ground_m) > checks_.zero_height_m ? *elev_m / *ground_m : 0;
-    const bool feet =
-        std::abs(ratio * ft_in_m - 1) < checks_.unit_ratio || std::abs(ratio / ft_in_m - 1) < checks_.unit_ratio;
+    const bool feet = as_feet_to_meters(*ground_m, *elev_m);
     const bool surface = std::string_view(name) == "gutter" || std::string_view(name) == "curb_top";
     const bool off = (surface && std::abs(off_m) > checks_.curb_off_m) || (!surface && off_m > checks_.curb_off_m);
     if (!feet && !off) {

@@ -161,7 +161,6 @@ bool drains(const Searched& searched)
 /// The best drains of the lattices, annealed on true geometry and straightened once more.
 void polish_best(const Task& task, DrainMeter& meter, Searched& searched)
 {
-    constexpr double far_off_m = 0.03; // nothing near such a drain drains
     constexpr std::array stages{PolishStage{.drains = 3, .tries = 500}, PolishStage{.drains = 2, .tries = 1500},
                                 PolishStage{.drains = 1, .tries = 3000}};
     const auto near = [&](const Point& p) {

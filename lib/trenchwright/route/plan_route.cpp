@@ -56,9 +56,6 @@ Polyline line_of(const Task& task, const Lattice& lattice, const FoundPath& path
     return without_straight_vertices(line);
 }
 
-/// Nothing near a line that lacks more fall than this drains.
-constexpr double far_off_m = 0.03;
-
 bool nearer(const NoPath& a, const NoPath& b)
 {
     const auto rank = [](const NoPath& n) {
@@ -238,10 +235,7 @@ class DirectLattice {
         if (!asked_) {
             asked_ = true;
             const Point& from = task_.source.at;
-            std::vector<Point> extent{from};
-            extent.insert(extent.end(), task_.prep.extent().begin(), task_.prep.extent().end());
-            const double along_rad = direction_rad(from, nearest_end(task_.ends, from));
-            lattice_ = task_.prep.coarse_lattice_along(along_rad, extent);
+            lattice_ = task_.prep.coarse_lattice_along(direction_rad(from, nearest_end(task_.ends, from)), from);
         }
         return lattice_ ? &*lattice_ : nullptr;
     }
@@ -300,8 +294,9 @@ void polish_best(const Task& task, TrueLine& meter, Searched& searched)
     std::vector<PricedDrain> drains;
     for (const auto& start : best_apart(searched.lines, stages.front().drains, other_way_m)) {
         if (start.cost.missing_m <= far_off_m) {
-            drains.push_back({.line = {.trenches = {{.downstream = start.downstream}}, .end = start.end},
-                              .cost = {.price = start.cost.price, .missing_m = start.cost.missing_m, .ends_elev_m = {}}});
+            drains.push_back(
+                {.line = {.trenches = {{.downstream = start.downstream}}, .end = start.end},
+                 .cost = {.price = start.cost.price, .missing_m = start.cost.missing_m, .ends_elev_m = {}}});
         }
     }
     bool first = true;
@@ -318,8 +313,8 @@ bool drains(const Searched& searched)
     return std::ranges::any_of(searched.lines, [](const PricedLine& line) { return line.cost.works(); });
 }
 
-/// The site's lattices, then the coarse ones, whose word against a line proves nothing. Where it is only asked whether a
-/// line drains, the first that does will do.
+/// The site's lattices, then the coarse ones, whose word against a line proves nothing. Where it is only asked whether
+/// a line drains, the first that does will do.
 Searched search_all(const Task& task, TrueLine& meter, DirectLattice& direct)
 {
     Searched result;

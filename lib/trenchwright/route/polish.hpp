@@ -41,6 +41,9 @@ using DrainPricer = std::function<DrainCost(const DrainLine&, double max_price)>
 PricedDrain polished(const DrainPricer& price, PricedDrain drain, const EndFinder& end_near, const Point& beside,
                      int tries);
 
+/// Nothing near a line or a drain that lacks more fall than this drains: no start for a polish.
+constexpr double far_off_m = 0.03;
+
 /// So many of the best go on, with so many tries each.
 struct PolishStage {
     std::size_t drains = 0;

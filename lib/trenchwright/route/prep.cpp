@@ -54,7 +54,7 @@ const Lattice& RoutePrep::laid(Laid& place, const RouteRules& rules) const
     return *place.lattice;
 }
 
-std::optional<Lattice> RoutePrep::coarse_lattice_along(double angle_rad, const std::vector<Point>& extent) const
+std::optional<Lattice> RoutePrep::coarse_lattice_along(double angle_rad, const Point& center) const
 {
     std::vector<double> used;
     for (const auto& lattice : coarse_) {
@@ -63,6 +63,8 @@ std::optional<Lattice> RoutePrep::coarse_lattice_along(double angle_rad, const s
     if (!is_new_orientation(angle_rad, used)) {
         return std::nullopt;
     }
+    std::vector<Point> extent{center};
+    extent.insert(extent.end(), extent_.begin(), extent_.end());
     return lay_lattice(site_, ground_, obstacles_, coarse_rules_, extent, angle_rad);
 }
 

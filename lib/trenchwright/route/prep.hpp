@@ -5,6 +5,7 @@
 
 #include <memory>
 #include <mutex>
+#include <optional>
 #include <vector>
 
 namespace trenchwright {
@@ -16,8 +17,6 @@ class RoutePrep {
     RoutePrep(const Site& site, const Ground& ground, const RouteRules& rules);
 
     [[nodiscard]] const std::vector<Obstacle>& obstacles() const { return obstacles_; }
-    /// What every lattice must hold.
-    [[nodiscard]] const std::vector<Point>& extent() const { return extent_; }
 
     /// One per orientation of the site, of the cells and headings that the rules ask for.
     [[nodiscard]] std::size_t lattices() const { return fine_.size(); }
@@ -27,8 +26,8 @@ class RoutePrep {
     /// looking elsewhere. Whatever they find is judged on true geometry, and what they do not find proves nothing.
     [[nodiscard]] std::size_t coarse_lattices() const { return coarse_.size(); }
     [[nodiscard]] const Lattice& coarse_lattice(std::size_t i) const { return laid(*coarse_[i], coarse_rules_); }
-    /// One more of those, along a direction; nothing where one of them lies so.
-    [[nodiscard]] std::optional<Lattice> coarse_lattice_along(double angle_rad, const std::vector<Point>& extent) const;
+    /// One more of those, along a direction, with a cell's center at a place; nothing where one of them lies so.
+    [[nodiscard]] std::optional<Lattice> coarse_lattice_along(double angle_rad, const Point& center) const;
 
   private:
     struct Laid {
@@ -43,7 +42,7 @@ class RoutePrep {
     RouteRules rules_;
     RouteRules coarse_rules_;
     std::vector<Obstacle> obstacles_;
-    std::vector<Point> extent_;
+    std::vector<Point> extent_; ///< what every lattice must hold
     std::vector<std::unique_ptr<Laid>> fine_;
     std::vector<std::unique_ptr<Laid>> coarse_;
 };
